@@ -1,0 +1,21 @@
+// Package keep holds the requirements of go.mod in place while the first packages are written.
+// It goes when every import below is used elsewhere.
+package keep
+
+import (
+	_ "github.com/a-h/templ"
+	_ "github.com/chromedp/cdproto/page"
+	_ "github.com/chromedp/chromedp"
+	_ "github.com/go-chi/chi/v5"
+	_ "github.com/lucasb-eyer/go-colorful"
+	_ "github.com/mattn/go-sqlite3"
+	_ "github.com/pressly/goose/v3"
+	_ "github.com/stretchr/testify/require"
+	_ "github.com/tdewolff/canvas"
+	_ "github.com/tdewolff/canvas/renderers"
+	_ "github.com/xuri/excelize/v2"
+	_ "golang.org/x/image/draw"
+	_ "golang.org/x/image/font/gofont/goregular"
+	_ "golang.org/x/text/currency"
+	_ "pgregory.net/rapid"
+)
