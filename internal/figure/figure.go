@@ -139,6 +139,11 @@ type Figure struct {
 	Rings   []Ring
 	Front   float64 // place around ring 1, in units from the seam; 0 = middle of unit 0
 	Extras  []Extra
+
+	// NextRing and NextExtra are the identities that the next new ring and extra get. An identity
+	// is never used again, so that an undo can bring back exactly what was removed.
+	NextRing  RingID
+	NextExtra ExtraID
 }
 
 // Units counts the units in all rings.

@@ -1,0 +1,242 @@
+package figure
+
+import "math"
+
+// Unrolled knows where every unit sits around the circle, in turns: 0 is the middle of ring 1's
+// unit 0, 1 is once around to the right as seen from outside.
+//
+// Every point owns an arc. In ring 1 a unit's arc is 1/n turn. A unit of a ring above owns the arcs
+// of the points it takes, from the first to the last, and sits at their middle; its own two points
+// own one half each. So the arcs of a ring tile the circle but for its openings, and a plain ring
+// comes to lie half a unit off the ring below.
+type Unrolled struct {
+	arcs  [][]arc
+	front float64
+}
+
+type arc struct{ from, to float64 }
+
+// Unroll places every unit of the figure. The figure must keep the rule of the points.
+func Unroll(f *Figure) *Unrolled {
+	u := &Unrolled{arcs: make([][]arc, len(f.Rings))}
+	for i := range f.Rings {
+		if i == 0 {
+			u.arcs[0] = bottomArcs(len(f.Rings[0].Cells))
+			continue
+		}
+		u.arcs[i] = arcsOver(u.arcs[i-1], &f.Rings[i])
+	}
+	if len(f.Rings) > 0 {
+		u.front = f.Front / float64(len(f.Rings[0].Cells))
+	}
+	return u
+}
+
+func bottomArcs(n int) []arc {
+	out := make([]arc, n)
+	for i := range out {
+		out[i] = arc{(float64(i) - 0.5) / float64(n), (float64(i) + 0.5) / float64(n)}
+	}
+	return out
+}
+
+// arcsOver places a ring on the arcs of the ring below. The seam's unit is kept within half a turn
+// of 0, so that leaning figures do not wind their numbers up.
+func arcsOver(below []arc, ring *Ring) []arc {
+	offered := 2 * len(below)
+	p := ring.Start
+	if p > offered/2 {
+		p -= offered
+	}
+	out := make([]arc, len(ring.Cells))
+	for i, c := range ring.Cells {
+		p += int(c.Free)
+		from, _ := pointArc(below, p)
+		_, to := pointArc(below, p+int(c.Takes)-1)
+		out[i] = arc{from, to}
+		p += int(c.Takes)
+	}
+	if len(out) == 0 {
+		return out
+	}
+	if shift := math.Round((out[0].from + out[0].to) / 2); shift != 0 {
+		for i := range out {
+			out[i].from -= shift
+			out[i].to -= shift
+		}
+	}
+	return out
+}
+
+// pointArc gives the arc of point p, which may lie outside 0 … 2n−1: each lap is a turn.
+func pointArc(below []arc, p int) (from, to float64) {
+	offered := 2 * len(below)
+	lap := p / offered
+	if p %= offered; p < 0 {
+		p += offered
+		lap--
+	}
+	a, turn := below[p/2], float64(lap)
+	mid := (a.from + a.to) / 2
+	if p%2 == 0 {
+		return a.from + turn, mid + turn
+	}
+	return mid + turn, a.to + turn
+}
+
+// Arc gives the arc of a unit, ring and unit counted from 0, in turns; from < to, and both may lie
+// outside 0 … 1. The middle of the unit is (from+to)/2.
+func (u *Unrolled) Arc(ring, unit int) (from, to float64) {
+	a := u.arcs[ring][unit]
+	return a.from, a.to
+}
+
+// Middle gives the middle of a unit, in turns.
+func (u *Unrolled) Middle(ring, unit int) float64 {
+	a := u.arcs[ring][unit]
+	return (a.from + a.to) / 2
+}
+
+// FrontTurn gives the front line, in turns.
+func (u *Unrolled) FrontTurn() float64 { return u.front }
+
+// Even says whether all units of the ring are equally wide and leave no opening.
+func (u *Unrolled) Even(ring int) bool {
+	arcs := u.arcs[ring]
+	width := 1 / float64(len(arcs))
+	for i, a := range arcs {
+		if math.Abs(a.from-arcs[0].from-float64(i)*width) > 1e-9 || math.Abs(a.to-a.from-width) > 1e-9 {
+			return false
+		}
+	}
+	return true
+}
+
+// UnitAt gives the unit of a ring whose arc holds the given turn; ok is false in an opening.
+func (u *Unrolled) UnitAt(ring int, turn float64) (unit int, ok bool) {
+	arcs := u.arcs[ring]
+	first := arcs[0].from
+	t := first + wrap(turn-first)
+	low, high := 0, len(arcs)
+	for high-low > 1 {
+		if mid := (low + high) / 2; arcs[mid].from <= t+1e-9 {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low, t < arcs[low].to+1e-9
+}
+
+// wrap brings a turn into 0 … 1 (1 itself excluded, but for rounding).
+func wrap(t float64) float64 {
+	t -= math.Floor(t)
+	if t > 1-1e-9 {
+		return 0
+	}
+	return t
+}
+
+// PointsTaken gives the points of the ring below that a unit takes: n of them from first on, which
+// is 0 … 2m−1; the run wraps around after 2m−1. Point p belongs to unit p/2 of the ring below, its
+// left point when p is even. In ring 1 n is 0.
+func (f *Figure) PointsTaken(ring, unit int) (first, n int) {
+	if ring == 0 {
+		return 0, 0
+	}
+	r := &f.Rings[ring]
+	p := r.Start
+	for i := 0; i < unit; i++ {
+		p += int(r.Cells[i].Free) + int(r.Cells[i].Takes)
+	}
+	p += int(r.Cells[unit].Free)
+	return p % (2 * len(f.Rings[ring-1].Cells)), int(r.Cells[unit].Takes)
+}
+
+// PointOwners gives, for each point of the ring below in order, the unit of the ring that takes it,
+// −1 where the point is left free.
+func (f *Figure) PointOwners(ring int) []int {
+	offered := 2 * len(f.Rings[ring-1].Cells)
+	owners := make([]int, offered)
+	for i := range owners {
+		owners[i] = -1
+	}
+	p := f.Rings[ring].Start
+	for i, c := range f.Rings[ring].Cells {
+		p += int(c.Free)
+		for k := 0; k < int(c.Takes); k++ {
+			owners[p%offered] = i
+			p++
+		}
+	}
+	return owners
+}
+
+// Below gives the units of the ring below whose points a unit takes, in order.
+func (f *Figure) Below(ring, unit int) []int {
+	first, n := f.PointsTaken(ring, unit)
+	var out []int
+	for k := 0; k < n; k++ {
+		u := (first + k) / 2 % len(f.Rings[ring-1].Cells)
+		if len(out) == 0 || out[len(out)-1] != u {
+			out = append(out, u)
+		}
+	}
+	return out
+}
+
+// Above gives the units of the ring above that take the unit's points: none, one or two.
+func (f *Figure) Above(ring, unit int) []int {
+	if ring+1 >= len(f.Rings) {
+		return nil
+	}
+	owners := f.PointOwners(ring + 1)
+	var out []int
+	for _, o := range owners[2*unit : 2*unit+2] {
+		if o >= 0 && (len(out) == 0 || out[0] != o) {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// Signs gives each colour a letter or digit of its own, so that a print in black and white and a
+// colour-blind maker can read the pattern: the first free letter of its name, or else of the
+// alphabet. With 64 colours the digits and then + and / serve too.
+func (f *Figure) Signs() []string {
+	const all = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/"
+	used := map[rune]bool{}
+	out := make([]string, len(f.Colours))
+	for i, c := range f.Colours {
+		for _, candidate := range upperLetters(c.Name) + all {
+			if !used[candidate] {
+				used[candidate] = true
+				out[i] = string(candidate)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// upperLetters gives the name's own letters A–Z, beginnings of words first.
+func upperLetters(name string) string {
+	first, rest := "", ""
+	start := true
+	for _, c := range name {
+		if c >= 'a' && c <= 'z' {
+			c -= 'a' - 'A'
+		}
+		if c < 'A' || c > 'Z' {
+			start = true
+			continue
+		}
+		if start {
+			first += string(c)
+		} else {
+			rest += string(c)
+		}
+		start = false
+	}
+	return first + rest
+}

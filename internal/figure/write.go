@@ -1,0 +1,154 @@
+package figure
+
+import (
+	"bytes"
+	"encoding/json"
+	"strconv"
+)
+
+// Write gives the canonical document of the figure, version 1: UTF-8, a line for each colour, ring
+// and extra, defaults left out, neighbouring runs that are alike merged. Reading it and writing it
+// again gives the same bytes.
+func (f *Figure) Write() []byte {
+	var b bytes.Buffer
+	b.WriteString("{\n  \"tuckring\": 1,\n  \"title\": ")
+	b.Write(quote(f.Title))
+	b.WriteString(",\n  \"unit\": {\"long_mm\": " + shortest(f.Unit.LongMM) + ", \"short_mm\": " + shortest(f.Unit.ShortMM) + ", \"fold\": ")
+	b.Write(quote(string(f.Unit.Fold)))
+	b.WriteString("},\n  \"colours\": [")
+	for i, c := range f.Colours {
+		lineStart(&b, i)
+		b.WriteString("{\"id\": ")
+		b.Write(quote(c.ID))
+		b.WriteString(", \"name\": ")
+		b.Write(quote(c.Name))
+		b.WriteString(", \"hex\": ")
+		b.Write(quote(c.Hex))
+		b.WriteByte('}')
+	}
+	b.WriteString("\n  ],\n  \"rings\": [")
+	for i := range f.Rings {
+		lineStart(&b, i)
+		f.writeRing(&b, i)
+	}
+	b.WriteString("\n  ],\n  \"front\": " + shortest(f.Front))
+	if len(f.Extras) > 0 {
+		b.WriteString(",\n  \"extras\": [")
+		for i := range f.Extras {
+			lineStart(&b, i)
+			writeExtra(&b, &f.Extras[i])
+		}
+		b.WriteString("\n  ]")
+	}
+	b.WriteString("\n}\n")
+	return b.Bytes()
+}
+
+func lineStart(b *bytes.Buffer, i int) {
+	if i > 0 {
+		b.WriteByte(',')
+	}
+	b.WriteString("\n    ")
+}
+
+func (f *Figure) writeRing(b *bytes.Buffer, index int) {
+	ring := &f.Rings[index]
+	b.WriteByte('{')
+	if index > 0 {
+		if offered := 2 * len(f.Rings[index-1].Cells); ring.Start != DefaultStart(index, offered) {
+			b.WriteString("\"start\": " + strconv.Itoa(ring.Start) + ", ")
+		}
+	}
+	b.WriteString("\"runs\": [")
+	for i, run := range f.runs(ring) {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		if run.Skip > 0 {
+			b.WriteString("{\"skip\": " + strconv.Itoa(run.Skip) + "}")
+			continue
+		}
+		b.WriteString("{\"n\": " + strconv.Itoa(run.N) + ", \"colour\": ")
+		b.Write(quote(run.Colour))
+		if index > 0 && run.Takes != PlainTakes {
+			b.WriteString(", \"takes\": " + strconv.Itoa(run.Takes))
+		}
+		if run.Side == Short.String() {
+			b.WriteString(", \"side\": \"short\"")
+		}
+		b.WriteByte('}')
+	}
+	b.WriteByte(']')
+	writeText(b, "after", ring.After)
+	writeText(b, "note", ring.Note)
+	b.WriteByte('}')
+}
+
+func writeText(b *bytes.Buffer, name, s string) {
+	if s != "" {
+		b.WriteString(", \"" + name + "\": ")
+		b.Write(quote(s))
+	}
+}
+
+func writeExtra(b *bytes.Buffer, e *Extra) {
+	b.WriteString("{\"kind\": ")
+	b.Write(quote(string(e.Kind)))
+	b.WriteString(", \"name\": ")
+	b.Write(quote(e.Name))
+	writeText(b, "colour", e.Colour)
+	switch {
+	case e.Kind == Tucked:
+		b.WriteString(", \"units\": " + strconv.Itoa(e.Units))
+	case e.Outline == Disc:
+		b.WriteString(", \"diameter_mm\": " + shortest(e.Diameter))
+	default:
+		writeText(b, "outline", string(e.Outline))
+		b.WriteString(", \"width_mm\": " + shortest(e.Width) + ", \"height_mm\": " + shortest(e.Height))
+	}
+	b.WriteString(", \"ring\": " + strconv.Itoa(e.Ring) + ", \"at\": " + shortest(e.At))
+	writeText(b, "shaping", e.Shaping)
+	b.WriteByte('}')
+}
+
+func quote(s string) []byte {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	_ = enc.Encode(s) // a string always encodes
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+}
+
+// Run is a stretch of a ring: N units of one colour, takes and side, or Skip points left free. Its
+// JSON form is that of the document, with defaults written out only where they differ.
+type Run struct {
+	N      int    `json:"n,omitempty"`
+	Colour string `json:"colour,omitempty"`
+	Takes  int    `json:"takes,omitempty"`
+	Side   string `json:"side,omitempty"`
+	Skip   int    `json:"skip,omitempty"`
+}
+
+// Runs gives ring index (0-based) as runs, alike neighbours merged. Takes is 0 in ring 1, 1–4
+// above; Side is always given.
+func (f *Figure) Runs(index int) []Run { return f.runs(&f.Rings[index]) }
+
+func (f *Figure) runs(ring *Ring) []Run {
+	var out []Run
+	for i, c := range ring.Cells {
+		if c.Free > 0 {
+			out = append(out, Run{Skip: int(c.Free)})
+		}
+		if i > 0 && c.Free == 0 {
+			if p := ring.Cells[i-1]; p.Colour == c.Colour && p.Takes == c.Takes && p.Side == c.Side {
+				out[len(out)-1].N++
+				continue
+			}
+		}
+		out = append(out, Run{N: 1, Colour: f.Colours[c.Colour].ID, Takes: int(c.Takes), Side: c.Side.String()})
+	}
+	if ring.FreeEnd > 0 {
+		out = append(out, Run{Skip: ring.FreeEnd})
+	}
+	return out
+}
