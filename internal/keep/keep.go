@@ -3,14 +3,11 @@
 package keep
 
 import (
-	_ "github.com/a-h/templ"
 	_ "github.com/chromedp/cdproto/page"
 	_ "github.com/chromedp/chromedp"
-	_ "github.com/go-chi/chi/v5"
 	_ "github.com/lucasb-eyer/go-colorful"
 	_ "github.com/mattn/go-sqlite3"
 	_ "github.com/pressly/goose/v3"
-	_ "github.com/stretchr/testify/require"
 	_ "github.com/tdewolff/canvas"
 	_ "github.com/tdewolff/canvas/renderers"
 	_ "github.com/xuri/excelize/v2"

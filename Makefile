@@ -1,0 +1,77 @@
+# Tuckring: `make run` to use it, `make test` to check everything. DEVELOPERS.md says more.
+
+SHELL := /bin/bash
+.SHELLFLAGS := -eu -o pipefail -c
+.DEFAULT_GOAL := build
+
+export CGO_ENABLED := 1
+
+GO_FILES := $(shell git ls-files -co --exclude-standard '*.go' 2>/dev/null || find . -name '*.go' -not -path './node_modules/*')
+CLIENT_FILES := package-lock.json scripts/build-client.mjs $(shell find web/client static/css -type f)
+MODULES := node_modules/.package-lock.json
+CLIENT := static/build/base.css
+
+# Where `make run` keeps the designs: DB=… to choose another file.
+DB ?= tuckring.db
+LISTEN ?= 127.0.0.1:8080
+
+.PHONY: run build client generate test check test-client test-go bench fmt clean tools
+
+## Use it
+
+run: build ## start the app; designs are kept in tuckring.db here (DB=file to change)
+	bin/tuckring serve --listen $(LISTEN) --db $(DB)
+
+build: tools client ## write bin/tuckring
+	go build -trimpath -ldflags '-s -w' -o bin/tuckring ./cmd/tuckring
+
+## Parts of the build
+
+tools:
+	@scripts/check-tools.sh build
+
+client: $(CLIENT) ## build the browser's side into static/build
+
+$(MODULES): package-lock.json
+	npm ci --no-fund --no-audit --loglevel=error
+	@touch $@
+
+$(CLIENT): $(MODULES) $(CLIENT_FILES)
+	node scripts/build-client.mjs
+	@touch $@
+
+generate: ## make the Go code of the templ pages anew
+	go tool templ generate -log-level error
+
+fmt: ## format Go and templ files
+	gofmt -w $(filter-out %_templ.go,$(GO_FILES))
+	go tool templ fmt -log-level error web
+	$(MAKE) -s generate
+
+## Checks
+
+test: check test-client test-go ## everything: static checks, unit tests, a real browser
+
+check: client ## static checks only
+	@scripts/check-tools.sh test
+	@echo "gofmt, go vet, staticcheck, templ, tsc"
+	@unformatted=$$(gofmt -l $(filter-out %_templ.go,$(GO_FILES))); \
+		[ -z "$$unformatted" ] || { echo "Not formatted (run make fmt):"; echo "$$unformatted"; exit 1; }
+	@scripts/check-generated.sh
+	go vet ./...
+	go tool staticcheck ./...
+	npx --no-install tsc --noEmit -p web/client/tsconfig.json
+
+test-client: client ## unit tests of the browser's side
+	node scripts/build-client.mjs --tests
+	node --test tmp/client-tests/
+
+test-go: client ## Go tests, the browser's among them, with the fuzz corpora
+	@scripts/check-tools.sh test
+	go test ./...
+
+bench: client ## Go benchmarks
+	go test -run '^$$' -bench . -benchmem ./...
+
+clean: ## remove what was built; designs stay
+	rm -rf bin tmp static/build node_modules

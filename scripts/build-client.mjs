@@ -1,0 +1,51 @@
+// Builds the browser's side with esbuild: every page script of web/client/pages and every style sheet
+// of static/css goes to static/build, with the fonts they use. Scripts are ES modules that share
+// chunks, so that a big library is loaded only by the page that needs it.
+//
+//   node scripts/build-client.mjs          build static/build
+//   node scripts/build-client.mjs --tests  bundle web/client/**/*.test.ts into tmp/client-tests
+import { readdirSync, rmSync } from "node:fs";
+import { join } from "node:path";
+import { build } from "esbuild";
+
+/** Files below dir whose name ends with one of the endings. */
+function filesIn(dir, ...endings) {
+  return readdirSync(dir, { recursive: true })
+    .map((name) => join(dir, name))
+    .filter((name) => !name.includes("node_modules") && endings.some((e) => name.endsWith(e)))
+    .sort();
+}
+
+const common = { bundle: true, logLevel: "warning", target: ["es2022"], tsconfig: "web/client/tsconfig.json" };
+
+if (process.argv.includes("--tests")) {
+  rmSync("tmp/client-tests", { recursive: true, force: true });
+  await build({
+    ...common,
+    entryPoints: filesIn("web/client", ".test.ts"),
+    outdir: "tmp/client-tests",
+    outExtension: { ".js": ".mjs" },
+    format: "esm",
+    platform: "node",
+    sourcemap: "inline",
+  });
+} else {
+  rmSync("static/build", { recursive: true, force: true });
+  await build({
+    ...common,
+    entryPoints: [
+      ...filesIn("web/client/pages", ".ts").filter((f) => !f.endsWith(".test.ts")),
+      ...filesIn("static/css", ".css"),
+    ],
+    entryNames: "[name]",
+    chunkNames: "part-[name]-[hash]",
+    assetNames: "[name]-[hash]",
+    outdir: "static/build",
+    format: "esm",
+    splitting: true,
+    minify: true,
+    legalComments: "eof",
+    loader: { ".woff2": "file", ".svg": "file" },
+    logOverride: { "empty-glob": "silent" },
+  });
+}

@@ -1,0 +1,139 @@
+package web
+
+import (
+	"io"
+	"net"
+	"net/http"
+	"net/netip"
+	"os"
+	"runtime/debug"
+	"strings"
+
+	"tuckring/internal/figure"
+)
+
+// checkHost refuses requests that name a host which is not ours, so that a page elsewhere cannot
+// reach the local app through a name of its own that it lets point here (DNS rebinding).
+func (s *Server) checkHost(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !s.ownHost(r.Host) {
+			s.fail(w, r, problem(CodeHost, "host", "Host", r.Host))
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// ownHost tells whether host, with or without a port, names this app: this machine's loopback names,
+// the host it listens on, and with LAN the machine's own addresses and name.
+func (s *Server) ownHost(host string) bool {
+	host = hostOnly(host)
+	if host == "" {
+		return false
+	}
+	if host == "localhost" || host == hostOnly(s.cfg.Listen) {
+		return true
+	}
+	addr, err := netip.ParseAddr(host)
+	if err == nil && addr.IsLoopback() {
+		return true
+	}
+	if !s.cfg.LAN {
+		return false
+	}
+	if err == nil {
+		return ownAddress(addr)
+	}
+	name, err := os.Hostname()
+	name = strings.ToLower(name)
+	return err == nil && name != "" && (host == name || host == name+".local")
+}
+
+// hostOnly takes the host from "host:port", in lower case, without brackets or a closing dot.
+func hostOnly(hostport string) string {
+	host, _, err := net.SplitHostPort(hostport)
+	if err != nil {
+		host = hostport
+	}
+	host = strings.TrimSuffix(strings.TrimPrefix(host, "["), "]")
+	return strings.ToLower(strings.TrimSuffix(host, "."))
+}
+
+// ownAddress tells whether addr belongs to one of this machine's network interfaces.
+func ownAddress(addr netip.Addr) bool {
+	addrs, err := net.InterfaceAddrs()
+	if err != nil {
+		return false
+	}
+	for _, a := range addrs {
+		if own, err := netip.ParsePrefix(a.String()); err == nil && own.Addr() == addr.WithZone("") {
+			return true
+		}
+	}
+	return false
+}
+
+// checkOrigin refuses writes that another site's page makes a browser send (Go's own
+// cross-origin protection: Sec-Fetch-Site, or Origin against Host).
+func (s *Server) checkOrigin(next http.Handler) http.Handler {
+	guard := http.NewCrossOriginProtection()
+	guard.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		s.fail(w, r, problem(CodeCrossOrigin, "cross_origin"))
+	}))
+	return guard.Handler(next)
+}
+
+// onlyHere lets only this machine itself pass: the shelf and everything a maker may do without a
+// link. Others on the network use links.
+func (s *Server) onlyHere(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !fromHere(r) {
+			s.fail(w, r, problem(CodeForbidden, "only_here"))
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// fromHere tells whether the request comes from this machine.
+func fromHere(r *http.Request) bool {
+	peer, err := netip.ParseAddrPort(r.RemoteAddr)
+	return err == nil && peer.Addr().Unmap().IsLoopback()
+}
+
+const (
+	maxBody = figure.MaxBytes + 64<<10 // a document of the largest size and the form around it
+	drain   = 64 << 20                 // read this much of an oversized body, so that a browser hears the answer
+)
+
+// limitBody keeps bodies under maxBody: a longer one that says so is refused at once, any other
+// when it is read past the limit (then the handler returns *http.MaxBytesError).
+func (s *Server) limitBody(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.ContentLength > maxBody {
+			_, _ = io.CopyN(io.Discard, r.Body, drain) // a browser that is cut off shows no answer at all
+			s.fail(w, r, &http.MaxBytesError{Limit: maxBody})
+			return
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		next.ServeHTTP(w, r)
+	})
+}
+
+// recoverPanics turns a panic into the page of an internal problem, and logs where it came from.
+func (s *Server) recoverPanics(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			v := recover()
+			if v == nil {
+				return
+			}
+			if v == http.ErrAbortHandler { //nolint:errorlint // the documented way to compare it
+				panic(v)
+			}
+			s.log.Error("panic", "method", r.Method, "path", r.URL.Path, "value", v, "stack", string(debug.Stack()))
+			s.fail(w, r, problem(CodeInternal, "internal"))
+		}()
+		next.ServeHTTP(w, r)
+	})
+}

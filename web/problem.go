@@ -1,0 +1,134 @@
+package web
+
+import (
+	"encoding/json"
+	"errors"
+	"net/http"
+	"strings"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/words"
+)
+
+// Code names a kind of problem, for programs and tests.
+type Code string
+
+// The kinds of problems, each with its HTTP status in statusOf.
+const (
+	CodeInvalid     Code = "invalid"      // the request is not understood
+	CodeRefused     Code = "refused"      // understood, but breaks a rule
+	CodeForbidden   Code = "forbidden"    // this link or place has no power to do it
+	CodeNotFound    Code = "not_found"    // nothing stands at this address
+	CodeMethod      Code = "method"       // the address knows no such request
+	CodeConflict    Code = "conflict"     // out of step with what is stored
+	CodeTooLarge    Code = "too_large"    // the body is over the limit
+	CodeHost        Code = "host"         // the request names a host that is not ours
+	CodeCrossOrigin Code = "cross_origin" // another site tried to write
+	CodeInternal    Code = "internal"     // our own fault
+)
+
+var statusOf = map[Code]int{
+	CodeInvalid:     http.StatusBadRequest,
+	CodeRefused:     http.StatusUnprocessableEntity,
+	CodeForbidden:   http.StatusForbidden,
+	CodeNotFound:    http.StatusNotFound,
+	CodeMethod:      http.StatusMethodNotAllowed,
+	CodeConflict:    http.StatusConflict,
+	CodeTooLarge:    http.StatusRequestEntityTooLarge,
+	CodeHost:        http.StatusMisdirectedRequest,
+	CodeCrossOrigin: http.StatusForbidden,
+	CodeInternal:    http.StatusInternalServerError,
+}
+
+// Problem is the one error of this package: a code for programs, and for people a title, what is
+// wrong and what would be right. Where names the place, when there is one; Faults lists the faults
+// of a refused document.
+type Problem struct {
+	Code   Code
+	Title  words.Text
+	What   words.Text
+	Fix    words.Text
+	Where  string
+	Faults figure.Faults
+}
+
+func (p *Problem) Error() string { return string(p.Code) + ": " + p.What.String() }
+
+// Status is the HTTP status of the problem.
+func (p *Problem) Status() int { return statusOf[p.Code] }
+
+// problem makes a Problem whose sentences are problem.NAME.title, .what and .fix of the catalogue,
+// with the given values.
+func problem(code Code, name string, pairs ...any) *Problem {
+	key := "web.problem." + name
+	return &Problem{Code: code, Title: words.T(key + ".title"), What: words.T(key+".what", pairs...), Fix: words.T(key+".fix", pairs...)}
+}
+
+func notFound() *Problem { return problem(CodeNotFound, "not_found") }
+
+func methodNotAllowed(method string) *Problem {
+	return problem(CodeMethod, "method", "Method", method)
+}
+
+// problemFrom finds the Problem in an error, or makes one: the one place where other packages'
+// errors get their status. What it does not know is our own fault, and its details stay in the log.
+func problemFrom(err error) *Problem {
+	var p *Problem
+	if errors.As(err, &p) {
+		return p
+	}
+	var tooLarge *http.MaxBytesError
+	if errors.As(err, &tooLarge) {
+		return problem(CodeTooLarge, "too_large")
+	}
+	var faults figure.Faults
+	if errors.As(err, &faults) {
+		p := problem(CodeRefused, "document", "Count", len(faults))
+		p.Faults = faults
+		return p
+	}
+	return problem(CodeInternal, "internal")
+}
+
+// fail answers a request with its problem: JSON for a program, a page for a person.
+func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	p := problemFrom(err)
+	if p.Code == CodeInternal {
+		s.log.Error("request failed", "method", r.Method, "path", r.URL.Path, "error", err)
+	}
+	if wantsJSON(r) {
+		writeJSON(w, p.Status(), map[string]any{"refused": p.refusal(speaker(r))})
+		return
+	}
+	page := s.newPage(r, speaker(r).Say(p.Title))
+	if err := render(w, r, p.Status(), ProblemPage(page, p)); err != nil {
+		s.log.Error("problem page failed", "error", err)
+		http.Error(w, p.What.String(), p.Status())
+	}
+}
+
+// refusal is the problem as programs get it.
+func (p *Problem) refusal(say *words.Speaker) map[string]any {
+	out := map[string]any{"code": p.Code, "what": say.Say(p.What), "fix": say.Say(p.Fix), "where": p.Where}
+	if len(p.Faults) > 0 {
+		faults := make([]map[string]string, len(p.Faults))
+		for i, f := range p.Faults {
+			faults[i] = map[string]string{"where": f.Where, "what": say.Say(f.What), "fix": say.Say(f.Fix)}
+		}
+		out["faults"] = faults
+	}
+	return out
+}
+
+// wantsJSON tells a program's request from a person's.
+func wantsJSON(r *http.Request) bool {
+	return strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") ||
+		strings.HasPrefix(r.Header.Get("Accept"), "application/json")
+}
+
+// writeJSON writes v as the whole answer.
+func writeJSON(w http.ResponseWriter, status int, v any) {
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(status)
+	_ = json.NewEncoder(w).Encode(v) // the reader may be gone; nothing is left to do then
+}

@@ -1,0 +1,39 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"net"
+	"net/http"
+	"time"
+)
+
+const (
+	headerTime = 10 * time.Second // for the head of a request
+	idleTime   = 2 * time.Minute  // between requests on one connection
+	goodbye    = 5 * time.Second  // for requests in flight when the app stops
+)
+
+// Serve answers requests on l until ctx is done, then lets those in flight finish for a few seconds.
+// Requests see ctx end too, so that streams of events stop by themselves. It closes l.
+func (s *Server) Serve(ctx context.Context, l net.Listener) error {
+	srv := &http.Server{
+		Handler:           s,
+		ReadHeaderTimeout: headerTime,
+		IdleTimeout:       idleTime,
+		BaseContext:       func(net.Listener) context.Context { return ctx },
+	}
+	failed := make(chan error, 1)
+	go func() { failed <- srv.Serve(l) }()
+	select {
+	case err := <-failed:
+		return err
+	case <-ctx.Done():
+	}
+	last, cancel := context.WithTimeout(context.WithoutCancel(ctx), goodbye)
+	defer cancel()
+	if err := srv.Shutdown(last); err != nil && !errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	return srv.Close()
+}
