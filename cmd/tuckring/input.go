@@ -1,0 +1,56 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/words"
+)
+
+// readDocument reads the bytes of a document: a file, or standard input for "-". It reads no more
+// than a little over the limit of a document, so that an endless file cannot fill the memory.
+func readDocument(s *streams, path string) ([]byte, error) {
+	in := s.in
+	if path != "-" {
+		file, err := os.Open(path)
+		if err != nil {
+			return nil, unreadable(path, err)
+		}
+		defer file.Close()
+		in = file
+	}
+	data, err := io.ReadAll(io.LimitReader(in, figure.MaxBytes+1))
+	if err != nil {
+		return nil, unreadable(path, err)
+	}
+	return data, nil
+}
+
+func unreadable(path string, err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		err = p.Err
+	}
+	return words.T("cli.read", "Path", clip(path), "Reason", err.Error())
+}
+
+// readFigure reads a figure document. The error lists every fault of a document that is refused.
+func readFigure(s *streams, path string) (*figure.Figure, error) {
+	data, err := readDocument(s, path)
+	if err != nil {
+		return nil, err
+	}
+	return figure.Read(data)
+}
+
+// writeJSON writes v as indented JSON.
+func writeJSON(s *streams, v any) error {
+	e := json.NewEncoder(s.out)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(v)
+}

@@ -1,0 +1,164 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// binary is the program as users run it, built once for all tests.
+var binary string
+
+func TestMain(m *testing.M) {
+	os.Exit(build(m))
+}
+
+func build(m *testing.M) int {
+	dir, err := os.MkdirTemp("", "tuckring")
+	if err != nil {
+		panic(err)
+	}
+	defer os.RemoveAll(dir)
+	binary = filepath.Join(dir, "tuckring")
+	if out, err := exec.Command("go", "build", "-o", binary, ".").CombinedOutput(); err != nil {
+		panic(string(out))
+	}
+	return m.Run()
+}
+
+// tuckring runs the program and gives what it printed and its exit code.
+func tuckring(t testing.TB, stdin string, args ...string) (out, errs string, code int) {
+	t.Helper()
+	cmd := exec.Command(binary, args...)
+	var o, e bytes.Buffer
+	cmd.Stdin, cmd.Stdout, cmd.Stderr = strings.NewReader(stdin), &o, &e
+	err := cmd.Run()
+	var exit *exec.ExitError
+	if err != nil && !errors.As(err, &exit) {
+		t.Fatal(err)
+	}
+	return o.String(), e.String(), cmd.ProcessState.ExitCode()
+}
+
+// sixtyEight is the published figure of 68 units (The Star, Malaysia, 14 March 2012).
+const (
+	sixtyEight = "testdata/sixty-eight.tuckring.json"
+	example    = "testdata/contract-example.tuckring.json"
+)
+
+func TestHelpOfTheProgramAndOfEachCommand(t *testing.T) {
+	for _, ask := range []string{"help", "--help", "-h"} {
+		out, errs, code := tuckring(t, "", ask)
+		assert.Equal(t, 0, code)
+		assert.Empty(t, errs)
+		assert.Contains(t, out, "tuckring COMMAND")
+	}
+	for _, c := range commands {
+		for _, args := range [][]string{{c.name, "--help"}, {"help", c.name}} {
+			out, errs, code := tuckring(t, "", args...)
+			assert.Equal(t, 0, code, args)
+			assert.Empty(t, errs, args)
+			assert.Contains(t, out, "usage: tuckring "+c.name, args)
+			assert.NotContains(t, out, "[cli.", args)
+		}
+	}
+}
+
+func TestWrongUsageIsExitCodeTwo(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		says string
+	}{
+		{nil, "Name a command"},
+		{[]string{"fold"}, `no command "fold"`},
+		{[]string{"help", "fold"}, `no command "fold"`},
+		{[]string{"rows"}, "FIGURE is missing"},
+		{[]string{"rows", sixtyEight, "again"}, `"again" is one argument too many`},
+		{[]string{"rows", "--colour", sixtyEight}, "-colour"},
+		{[]string{"check", sixtyEight, "--jsn"}, "-jsn"},
+		{[]string{"rows", "--", "--json", "x"}, `"x" is one argument too many`},
+	} {
+		out, errs, code := tuckring(t, "", c.args...)
+		assert.Equal(t, 2, code, c.args)
+		assert.Empty(t, out, c.args)
+		assert.Contains(t, errs, c.says, c.args)
+		assert.Contains(t, errs, "usage: tuckring", c.args)
+	}
+}
+
+func TestUnreadableFileNamesItself(t *testing.T) {
+	for _, command := range []string{"check", "rows"} {
+		_, errs, code := tuckring(t, "", command, "no/such.json")
+		assert.Equal(t, 1, code)
+		assert.Contains(t, errs, `"no/such.json"`)
+		assert.Contains(t, errs, "no such file")
+	}
+}
+
+func TestRowsReadsAFileOrStandardInput(t *testing.T) {
+	fromFile, errs, code := tuckring(t, "", "rows", sixtyEight)
+	require.Equal(t, 0, code, errs)
+	document, err := os.ReadFile(sixtyEight)
+	require.NoError(t, err)
+	fromInput, _, code := tuckring(t, string(document), "rows", "-")
+	assert.Equal(t, 0, code)
+	assert.Equal(t, fromFile, fromInput)
+	assert.Contains(t, fromFile, "Ring 6: 8 units.")
+	assert.Contains(t, fromFile, "68 of 68 on.")
+}
+
+func TestRefusedDocumentListsEveryFault(t *testing.T) {
+	document, err := os.ReadFile(example)
+	require.NoError(t, err)
+	broken := strings.Replace(string(document), `"takes": 4`, `"takes": 3`, 1)
+	broken = strings.Replace(broken, `"ring": 3, "at": 8.5}`, `"ring": 9, "at": 8.5}`, 1)
+	_, errs, code := tuckring(t, broken, "rows", "-")
+	assert.Equal(t, 1, code)
+	assert.Contains(t, errs, "rings[3]")
+	assert.Contains(t, errs, "extras[0].ring")
+}
+
+func TestCheckSaysFaultsInWordsAndJSON(t *testing.T) {
+	document, err := os.ReadFile(example)
+	require.NoError(t, err)
+	broken := strings.Replace(string(document), `"takes": 4`, `"takes": 3`, 1)
+	out, errs, code := tuckring(t, broken, "check", "-")
+	assert.Equal(t, 1, code)
+	assert.Contains(t, out, "fault: rings[3]")
+	assert.NotEmpty(t, errs)
+	out, _, code = tuckring(t, broken, "check", "-", "--json")
+	assert.Equal(t, 1, code)
+	var list []map[string]any
+	require.NoError(t, json.Unmarshal([]byte(out), &list))
+	require.Len(t, list, 1)
+	assert.Equal(t, "fault", list[0]["level"])
+	assert.EqualValues(t, 4, list[0]["ring"])
+	for _, field := range []string{"where", "what", "fix"} {
+		assert.NotEmpty(t, list[0][field], field)
+	}
+}
+
+func TestCheckOfASoundFigureSucceeds(t *testing.T) {
+	out, errs, code := tuckring(t, "", "check", "--json", sixtyEight)
+	assert.Equal(t, 0, code, errs)
+	assert.True(t, json.Valid([]byte(out)))
+	assert.NotContains(t, out, `"fault"`)
+}
+
+func TestFullDiskIsNoSuccess(t *testing.T) {
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	require.NoError(t, err)
+	defer full.Close()
+	cmd := exec.Command(binary, "rows", sixtyEight)
+	cmd.Stdout = full
+	assert.Error(t, cmd.Run())
+	assert.Equal(t, 1, cmd.ProcessState.ExitCode())
+}
