@@ -3,8 +3,6 @@
 package keep
 
 import (
-	_ "github.com/chromedp/cdproto/page"
-	_ "github.com/chromedp/chromedp"
 	_ "github.com/lucasb-eyer/go-colorful"
 	_ "github.com/mattn/go-sqlite3"
 	_ "github.com/pressly/goose/v3"

@@ -1,0 +1,171 @@
+// Package e2e drives the real app in a real Chromium the way a person does: it opens pages on a phone
+// (390 px wide, touch) or at a desk (1280 px, mouse), presses and fills what it finds by its visible
+// name, reads what stands on the page, looks at pictures of it and prints it. Only tests import it.
+//
+//	func TestMain(m *testing.M) { os.Exit(e2e.Main(m)) }
+//
+//	func TestMakerStartsAFigure(t *testing.T) {
+//		e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+//			maker.Open("/")
+//			maker.Press("New figure")         // any button or link with exactly this name
+//			maker.Fill("Title", "Lighthouse") // any field with this label
+//			maker.Press("Make the figure")
+//			maker.Sees("Lighthouse")
+//			maker.Picture("new-figure")       // tmp/pictures/new-figure-390.png
+//			maker.CheckAccess()               // axe-core, WCAG 2.2 AA
+//		})
+//	}
+//
+// Names are the accessible names that Chromium computes, so a test that finds a control proves that a
+// screen reader finds it too. Every action waits for its thing to appear, and fails the test after
+// Patience. A script error or a breach of the content policy on any page fails the test as well.
+package e2e
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+
+	"tuckring/static"
+	"tuckring/web"
+)
+
+// Patience is how long an action waits for what it needs before the test fails.
+const Patience = 8 * time.Second
+
+// browsers are Chromium's names, in the order they are tried.
+var browsers = []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable"}
+
+// browser is the one Chromium of a test binary; each Person has a profile of its own in it.
+var browser struct {
+	once sync.Once
+	ctx  context.Context
+	stop func()
+	err  error
+}
+
+// Main runs a package's tests and ends the browser after them. Call it from TestMain.
+func Main(m *testing.M) int {
+	code := m.Run()
+	if browser.stop != nil {
+		browser.stop()
+	}
+	return code
+}
+
+// startBrowser starts Chromium once. It needs no network and no screen; WebGL runs in software.
+func startBrowser() {
+	path := ""
+	for _, name := range browsers {
+		if p, err := exec.LookPath(name); err == nil {
+			path = p
+			break
+		}
+	}
+	if path == "" {
+		browser.err = fmt.Errorf("the tests drive a real browser, and Chromium is not installed: apt-get install chromium")
+		return
+	}
+	opts := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(path),
+		chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("enable-unsafe-swiftshader", true),
+		chromedp.Flag("lang", "en-GB"),
+	)
+	if os.Geteuid() == 0 { // Chromium's sandbox refuses to run for root
+		opts = append(opts, chromedp.NoSandbox)
+	}
+	alloc, endAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
+	ctx, endBrowser := chromedp.NewContext(alloc)
+	browser.ctx, browser.stop = ctx, func() { endBrowser(); endAlloc() }
+	browser.err = chromedp.Do(ctx)
+}
+
+// App is a running server with an empty temporary database of its own.
+type App struct {
+	URL string // "http://127.0.0.1:PORT", without a closing slash
+}
+
+// Start runs the real server on a free port of this machine until the test ends.
+func Start(t testing.TB) *App {
+	t.Helper()
+	if err := static.Built(); err != nil {
+		t.Fatal(err)
+	}
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := web.New(web.Config{Listen: l.Addr().String(), Log: slog.New(slog.NewTextHandler(&testLog{t: t}, nil))})
+	ctx, stop := context.WithCancel(context.Background())
+	done := make(chan error, 1)
+	go func() { done <- server.Serve(ctx, l) }()
+	t.Cleanup(func() {
+		stop()
+		if err := <-done; err != nil {
+			t.Errorf("the server ended badly: %v", err)
+		}
+	})
+	return &App{URL: "http://" + l.Addr().String()}
+}
+
+// testLog passes the server's log to the test's, where it is shown when the test fails.
+type testLog struct{ t testing.TB }
+
+func (l *testLog) Write(p []byte) (int, error) {
+	l.t.Log(string(bytes.TrimRight(p, "\n")))
+	return len(p), nil
+}
+
+// OnEachScreen runs a test twice, on a phone by touch and at a desk by mouse, each with a server of
+// its own.
+func OnEachScreen(t *testing.T, test func(t *testing.T, app *App, who *Person)) {
+	t.Helper()
+	t.Run("phone", func(t *testing.T) { app := Start(t); test(t, app, app.Phone(t)) })
+	t.Run("desk", func(t *testing.T) { app := Start(t); test(t, app, app.Desk(t)) })
+}
+
+// Root is the top folder of the project.
+func Root(t testing.TB) string {
+	t.Helper()
+	dir, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			return dir
+		}
+		up := filepath.Dir(dir)
+		if up == dir {
+			t.Fatal("no go.mod above the test's folder")
+		}
+		dir = up
+	}
+}
+
+// PDFText reads the text of a printed page with pdftotext, laid out as on paper, pages parted by
+// form feeds.
+func PDFText(t testing.TB, pdf []byte) string {
+	t.Helper()
+	cmd := exec.Command("pdftotext", "-layout", "-", "-")
+	cmd.Stdin = bytes.NewReader(pdf)
+	var out, errs bytes.Buffer
+	cmd.Stdout, cmd.Stderr = io.Writer(&out), &errs
+	if err := cmd.Run(); err != nil {
+		t.Fatalf("pdftotext (Debian's poppler-utils): %v %s", err, errs.String())
+	}
+	return out.String()
+}

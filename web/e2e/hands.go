@@ -1,0 +1,281 @@
+package e2e
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/chromedp/cdproto/accessibility"
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/dom"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// Point is a place in the window, in CSS pixels from its top left corner.
+type Point struct{ X, Y float64 }
+
+// The roles (WAI-ARIA) of things that are pressed and of fields that are filled.
+var (
+	pressable = roles("button", "link", "checkbox", "radio", "switch", "tab", "menuitem", "menuitemradio", "option", "gridcell", "DisclosureTriangle")
+	fillable  = roles("textbox", "searchbox", "spinbutton", "combobox", "slider", "listbox", "ColorWell", "Date", "button")
+)
+
+func roles(names ...string) map[string]bool {
+	m := make(map[string]bool, len(names))
+	for _, n := range names {
+		m[n] = true
+	}
+	return m
+}
+
+// Press presses the button, link or choice of this name: by mouse at a desk, by touch on a phone.
+func (p *Person) Press(name string) {
+	p.t.Helper()
+	id := p.find(name, pressable)
+	p.PressAt(p.middleOf(name, id))
+}
+
+// Has tells whether something pressable of this name is there now; it does not wait.
+func (p *Person) Has(name string) bool {
+	p.t.Helper()
+	id, _ := p.look(name, pressable)
+	return id != 0
+}
+
+// PressAt presses a place in the window.
+func (p *Person) PressAt(at Point) {
+	p.t.Helper()
+	if p.touch {
+		p.Do(chromedp.TapXY(at.X, at.Y))
+		return
+	}
+	p.Do(chromedp.MouseClickXY(at.X, at.Y))
+}
+
+// Fill puts text into the field of this label, in place of what stands there, by the keyboard.
+func (p *Person) Fill(label, text string) {
+	p.t.Helper()
+	id := p.find(label, fillable)
+	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, dom.Focus, dom.FocusParams{BackendNodeID: id})
+		return err
+	}))
+	Eval[bool](p, "document.activeElement.select?.(), true")
+	if text == "" {
+		p.Keys("\b")
+		return
+	}
+	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, input.InsertText, input.InsertTextParams{Text: text})
+		return err
+	}))
+}
+
+// Choose picks the option of this visible text in the select of this label.
+func (p *Person) Choose(label, option string) {
+	p.t.Helper()
+	id := p.find(label, fillable)
+	found := callOn[bool](p, id, `function (text) {
+		const o = [...this.options ?? []].find(o => o.text.trim() === text);
+		if (!o) return false;
+		this.value = o.value;
+		this.dispatchEvent(new Event("input", {bubbles: true}));
+		this.dispatchEvent(new Event("change", {bubbles: true}));
+		return true;
+	}`, option)
+	if !found {
+		p.t.Fatalf("%q offers no %q", label, option)
+	}
+}
+
+// SetField sets the value of a field that keys cannot fill, such as a colour.
+func (p *Person) SetField(label, value string) {
+	p.t.Helper()
+	callOn[bool](p, p.find(label, fillable), `function (v) {
+		this.value = v;
+		this.dispatchEvent(new Event("input", {bubbles: true}));
+		this.dispatchEvent(new Event("change", {bubbles: true}));
+		return true;
+	}`, value)
+}
+
+// Field is the value that stands in the field of this label.
+func (p *Person) Field(label string) string {
+	p.t.Helper()
+	return callOn[string](p, p.find(label, fillable), `function () { return this.value; }`)
+}
+
+// Upload chooses a file for the file field of this label.
+func (p *Person) Upload(label, path string) {
+	p.t.Helper()
+	id := p.find(label, fillable)
+	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: []string{path}, BackendNodeID: id})
+		return err
+	}))
+}
+
+// Keys types keys to whatever has the focus; kb of chromedp names the special ones (kb.ArrowRight).
+func (p *Person) Keys(keys string, modifiers ...chromedp.Modifier) {
+	p.t.Helper()
+	p.Do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(modifiers...)))
+}
+
+// Middle is the place of the pressable thing of this name, scrolled into view.
+func (p *Person) Middle(name string) Point {
+	p.t.Helper()
+	return p.middleOf(name, p.find(name, pressable))
+}
+
+// MiddleOf is the place of the first element of a CSS selector, scrolled into view.
+func (p *Person) MiddleOf(selector string) Point {
+	p.t.Helper()
+	p.Until(selector+" is there", fmt.Sprintf("document.querySelector(%q)", selector))
+	xy := Eval[[]float64](p, fmt.Sprintf(`(() => {
+		const e = document.querySelector(%q);
+		e.scrollIntoView({block: "nearest", inline: "nearest"});
+		const r = e.getBoundingClientRect();
+		return [r.left + r.width / 2, r.top + r.height / 2];
+	})()`, selector))
+	return Point{xy[0], xy[1]}
+}
+
+// Stroke draws through the given places without letting go: the mouse with its button held, or one
+// finger.
+func (p *Person) Stroke(places ...Point) {
+	p.t.Helper()
+	for i, at := range places {
+		p.Do(p.hold(at, i == 0))
+	}
+	p.Do(p.letGo(places[len(places)-1]))
+}
+
+func (p *Person) hold(at Point, first bool) chromedp.Action[chromedp.Void] {
+	if !p.touch {
+		kind := input.DispatchMouseEventTypeMouseMoved
+		if first {
+			kind = input.DispatchMouseEventTypeMousePressed
+		}
+		return chromedp.MouseEvent(kind, at.X, at.Y, chromedp.ButtonLeft, chromedp.ClickCount(1),
+			func(e *input.DispatchMouseEventParams) { e.Buttons = 1 })
+	}
+	kind := input.DispatchTouchEventTypeTouchMove
+	if first {
+		kind = input.DispatchTouchEventTypeTouchStart
+	}
+	return touch(kind, &input.TouchPoint{X: at.X, Y: at.Y})
+}
+
+func (p *Person) letGo(at Point) chromedp.Action[chromedp.Void] {
+	if p.touch {
+		return touch(input.DispatchTouchEventTypeTouchEnd)
+	}
+	return chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, at.X, at.Y, chromedp.ButtonLeft, chromedp.ClickCount(1))
+}
+
+func touch(kind input.DispatchTouchEventType, points ...*input.TouchPoint) chromedp.Action[chromedp.Void] {
+	if points == nil {
+		points = []*input.TouchPoint{}
+	}
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points})
+		return err
+	})
+}
+
+// find waits for the one thing of this name and role.
+func (p *Person) find(name string, wanted map[string]bool) cdp.BackendNodeID {
+	p.t.Helper()
+	var id cdp.BackendNodeID
+	found := p.until(func() bool { id, _ = p.look(name, wanted); return id != 0 })
+	if !found {
+		_, names := p.look("", wanted)
+		p.t.Fatalf("nothing is called %q on %s; there are: %s", name, p.Path(), strings.Join(names, ", "))
+	}
+	return id
+}
+
+// look asks the browser's accessibility tree for the first thing of this name and one of the roles;
+// with no name it lists the names there are.
+func (p *Person) look(name string, wanted map[string]bool) (cdp.BackendNodeID, []string) {
+	ctx, cancel := context.WithTimeout(p.ctx, Patience)
+	defer cancel()
+	var id cdp.BackendNodeID
+	var names []string
+	_ = chromedp.Do(ctx, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error { // a page that is just loading has no tree yet
+		doc, err := cdp.Call(ctx, t, dom.GetDocument, dom.GetDocumentParams{})
+		if err != nil {
+			return err
+		}
+		tree, err := cdp.Call(ctx, t, accessibility.QueryAXTree, accessibility.QueryAXTreeParams{NodeID: doc.Root.NodeID, AccessibleName: name})
+		if err != nil {
+			return err
+		}
+		for _, n := range tree.Nodes {
+			if n.Ignored || n.Role == nil || !wanted[said(n.Role)] {
+				continue
+			}
+			names = append(names, said(n.Name))
+			if id == 0 {
+				id = n.BackendDOMNodeID
+			}
+		}
+		return nil
+	}))
+	sort.Strings(names)
+	return id, names
+}
+
+// said is the text of a value of the accessibility tree.
+func said(v *accessibility.Value) string {
+	if v == nil {
+		return ""
+	}
+	return strings.Trim(string(v.Value), `"`)
+}
+
+// middleOf scrolls the thing into view, checks that nothing lies over it, and returns its middle.
+func (p *Person) middleOf(name string, id cdp.BackendNodeID) Point {
+	p.t.Helper()
+	at := callOn[[]float64](p, id, `function () {
+		this.scrollIntoView({block: "center", inline: "center", behavior: "instant"});
+		const r = [...this.getClientRects()].find(r => r.width > 0 && r.height > 0) ?? this.getBoundingClientRect();
+		const x = r.left + r.width / 2, y = r.top + r.height / 2;
+		const top = document.elementFromPoint(x, y);
+		const free = top && (this.contains(top) || top.contains(this) || top.closest("label")?.control === this);
+		return [x, y, free ? 1 : 0];
+	}`)
+	if at[2] == 0 || math.IsNaN(at[0]) {
+		p.t.Fatalf("%q on %s is covered or outside the window (at %.0f, %.0f)", name, p.Path(), at[0], at[1])
+	}
+	return Point{at[0], at[1]}
+}
+
+// callOn calls a JavaScript function with the element as this.
+func callOn[T any](p *Person, id cdp.BackendNodeID, function string, args ...any) T {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, Patience)
+	defer cancel()
+	var v T
+	err := chromedp.Do(ctx, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		node, err := cdp.Call(ctx, t, dom.ResolveNode, dom.ResolveNodeParams{BackendNodeID: id})
+		if err != nil {
+			return err
+		}
+		v, err = chromedp.CallFunctionOn[T](function, onObject(node.Object.ObjectID), args...)(ctx, t)
+		return err
+	}))
+	if err != nil {
+		p.t.Fatalf("in the page: %v", err)
+	}
+	return v
+}
+
+// onObject makes a function call run on an object of the page.
+func onObject(id runtime.RemoteObjectID) chromedp.CallOption {
+	return func(c *runtime.CallFunctionOnParams) { c.ObjectID, c.ExecutionContextID = id, 0 }
+}
