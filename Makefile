@@ -11,16 +11,16 @@ CLIENT_FILES := package-lock.json scripts/build-client.mjs $(shell find web/clie
 MODULES := node_modules/.package-lock.json
 CLIENT := static/build/base.css
 
-# Where `make run` keeps the designs: DB=… to choose another file.
-DB ?= tuckring.db
+# `make run DB=FILE` keeps the figures elsewhere than in the user's data folder.
+DB ?=
 LISTEN ?= 127.0.0.1:8080
 
 .PHONY: run build client generate test check test-client test-go bench fmt clean tools
 
 ## Use it
 
-run: build ## start the app; designs are kept in tuckring.db here (DB=file to change)
-	bin/tuckring serve --listen $(LISTEN) --db $(DB)
+run: build ## start the app; figures are kept in your data folder, or in DB=FILE
+	bin/tuckring serve --listen $(LISTEN) $(if $(DB),--db $(DB))
 
 build: tools client ## write bin/tuckring
 	go build -trimpath -ldflags '-s -w' -o bin/tuckring ./cmd/tuckring

@@ -59,6 +59,21 @@ func hostOnly(hostport string) string {
 	return strings.ToLower(strings.TrimSuffix(host, "."))
 }
 
+// LANAddresses are this machine's addresses on its networks (IPv4, the ones people can type).
+func LANAddresses() []net.IP {
+	addrs, err := net.InterfaceAddrs()
+	if err != nil {
+		return nil
+	}
+	var ips []net.IP
+	for _, a := range addrs {
+		if n, ok := a.(*net.IPNet); ok && !n.IP.IsLoopback() && n.IP.To4() != nil && !n.IP.IsLinkLocalUnicast() {
+			ips = append(ips, n.IP)
+		}
+	}
+	return ips
+}
+
 // ownAddress tells whether addr belongs to one of this machine's network interfaces.
 func ownAddress(addr netip.Addr) bool {
 	addrs, err := net.InterfaceAddrs()

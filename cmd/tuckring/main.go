@@ -26,6 +26,7 @@ type command struct {
 // commands are listed in the order of the help. A new command is a line here, a file of its name,
 // and its two sentences in the catalogue.
 var commands = []command{
+	{"serve", serve},
 	{"check", check},
 	{"rows", rows},
 }
