@@ -415,9 +415,10 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 	for i := range extras {
 		if extras[i] != f.Extras[i] {
 			ch.Extras = true
-			if extras[i].At != f.Extras[i].At {
-				back.Extras = append(back.Extras, ExtraPlace{Key: extras[i].ID, At: f.Extras[i].At})
-			}
+		}
+		// A place that was carried over by angle is given back as it was, not carried back.
+		if len(f.Rings[f.Extras[i].Ring-1].Cells) != len(s.rings[extras[i].Ring-1].Cells) {
+			back.Extras = append(back.Extras, ExtraPlace{Key: extras[i].ID, At: f.Extras[i].At})
 		}
 	}
 	numbers := ringNumbers(f)
@@ -571,7 +572,7 @@ func (f *Figure) settleExactly(s *stack, places []ExtraPlace) (Edit, Change, err
 	if len(s.rings) > 0 && s.front > float64(len(s.rings[0].Cells))-0.5 {
 		s.front = carryPlace(s.front, len(f.Rings[0].Cells), len(s.rings[0].Cells))
 	}
-	before := f.Clone()
+	before := slices.Clone(f.Extras)
 	back, ch, err := f.settle(s)
 	if err != nil {
 		return nil, Change{}, err
@@ -587,11 +588,8 @@ func (f *Figure) settleExactly(s *stack, places []ExtraPlace) (Edit, Change, err
 		}
 		f.Extras[i].At = p.At
 		ch.Extras = true
-	}
-	splice.Extras = nil
-	for i := range f.Extras {
-		if f.Extras[i].At != before.Extras[i].At {
-			splice.Extras = append(splice.Extras, ExtraPlace{Key: f.Extras[i].ID, At: before.Extras[i].At})
+		if !slices.ContainsFunc(splice.Extras, func(e ExtraPlace) bool { return e.Key == p.Key }) {
+			splice.Extras = append(splice.Extras, ExtraPlace{Key: p.Key, At: before[i].At})
 		}
 	}
 	return splice, ch, nil
