@@ -1,0 +1,544 @@
+package paper
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/words"
+)
+
+func sheetOf(w, h float64) Sheet { return Sheet{WidthMM: w, HeightMM: h} }
+
+func named(t testing.TB, name string) Sheet {
+	t.Helper()
+	s, err := ParseSheet(name)
+	require.NoError(t, err)
+	return s
+}
+
+func best(t testing.TB, c Cutting) *Layout {
+	t.Helper()
+	l, err := Best(c)
+	require.NoError(t, err)
+	return l
+}
+
+// readCSV reads a file of testdata without its comment lines.
+func readCSV(t testing.TB, name string) [][]string {
+	t.Helper()
+	f, err := os.Open("testdata/" + name)
+	require.NoError(t, err)
+	defer f.Close()
+	r := csv.NewReader(f)
+	r.Comment = '#'
+	rows, err := r.ReadAll()
+	require.NoError(t, err)
+	require.NotEmpty(t, rows)
+	return rows
+}
+
+func numberOf(t testing.TB, s string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(s, 64)
+	require.NoError(t, err)
+	return v
+}
+
+func TestSheetGivesThePublishedNumberOfUnits(t *testing.T) {
+	for _, c := range []struct {
+		sheet       string
+		long, short float64
+		units       int
+		source      string
+	}{
+		{"A4", 52, 37, 32, "ISO 216: A9 is an A4 halved five times"},
+		{"A4", 74, 52, 16, "ISO 216: A8 is an A4 halved four times"},
+		{"A4", 52, 18.5, 64, "The Star (Malaysia), 14 March 2012: A4 into 64 strips"},
+		{"A4", 80, 30, 23, "issue 2; 2 + 3 × 7 by hand, where a grid holds 21"},
+		{"A4", 53, 37, 29, "issue 5"},
+		{"A3", 52, 37, 64, "ISO 216: A9 is an A3 halved six times"},
+		{"15 cm square", 75, 37.5, 8, "a square halved three times"},
+	} {
+		l := best(t, Cutting{Sheet: named(t, c.sheet), LongMM: c.long, ShortMM: c.short})
+		assert.Equal(t, c.units, l.PerSheet, "%s with %v × %v: %s", c.sheet, c.long, c.short, c.source)
+	}
+}
+
+func TestUsedShareOfAnA4InStripsOf80By30(t *testing.T) {
+	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 80, ShortMM: 30})
+	assert.InDelta(t, 0.885, l.Used, 0.0005) // contract: cut --json
+	assert.Equal(t, 25, l.AreaBound)         // 62370 mm² / 2400 mm² = 25.98
+}
+
+func TestNeverAboveThePublishedOptimaOfFreePacking(t *testing.T) {
+	for _, row := range readCSV(t, "identical-rectangles.csv") {
+		var v [5]float64
+		for i := range v {
+			v[i] = numberOf(t, row[i])
+		}
+		l := best(t, Cutting{Sheet: sheetOf(v[0], v[1]), LongMM: v[2], ShortMM: v[3]})
+		assert.LessOrEqual(t, float64(l.PerSheet), v[4], "%v", row)
+		assert.GreaterOrEqual(t, float64(l.PerSheet), v[4]-2, "a guillotine loses little: %v", row)
+	}
+}
+
+// brute is the independent check: plain recursion over every whole-number cut of a piece, in both
+// directions, with no thought of normal lengths, symmetry or packing.
+type brute struct {
+	long, short, kerf int
+	seen              map[[2]int][2]int
+}
+
+// best gives most units, then fewest cuts.
+func (b *brute) best(w, h int) (units, cuts int) {
+	if w <= 0 || h <= 0 {
+		return 0, 0
+	}
+	if w == b.long && h == b.short || w == b.short && h == b.long {
+		return 1, 0
+	}
+	if v, ok := b.seen[[2]int{w, h}]; ok {
+		return v[0], v[1]
+	}
+	try := func(w1, h1, w2, h2 int) {
+		u1, c1 := b.best(w1, h1)
+		u2, c2 := b.best(w2, h2)
+		if u, c := u1+u2, c1+c2+1; u > units || u == units && u > 0 && c < cuts {
+			units, cuts = u, c
+		}
+	}
+	for x := 1; x < w; x++ {
+		try(x, h, w-x-b.kerf, h)
+	}
+	for y := 1; y < h; y++ {
+		try(w, y, w, h-y-b.kerf)
+	}
+	b.seen[[2]int{w, h}] = [2]int{units, cuts}
+	return units, cuts
+}
+
+func TestEqualToBruteForceOnAllSmallSheets(t *testing.T) {
+	checked := 0
+	for kerf := range 3 {
+		for long := 1; long <= 9; long++ {
+			for short := 1; short <= long; short++ {
+				b := brute{long, short, kerf, map[[2]int][2]int{}}
+				for w := 1; w <= 24; w++ {
+					for h := w; h <= 24; h++ {
+						units, cuts := b.best(w, h)
+						gotUnits, gotCuts := solve(t, w, h, long, short, kerf)
+						if units != gotUnits || cuts != gotCuts {
+							t.Fatalf("%d × %d with %d × %d, kerf %d: %d units in %d cuts, brute force %d in %d",
+								w, h, long, short, kerf, gotUnits, gotCuts, units, cuts)
+						}
+						checked++
+					}
+				}
+			}
+		}
+	}
+	assert.Equal(t, 3*45*300, checked)
+}
+
+// solve asks the solver itself, since a Sheet is at least MinSheetMM wide.
+func solve(t *testing.T, w, h, long, short, kerf int) (units, cuts int) {
+	k := int64(kerf) * ticksPerMM
+	at := func(v int) int64 { return int64(v)*ticksPerMM + k }
+	table, ok := newTable(at(long), at(short), at(w), at(h))
+	require.True(t, ok)
+	v := table.score(at(w), at(h))
+	return unitsOf(v), cutsOf(v)
+}
+
+// canCut says whether a piece can be cut into the most units with the fewest cuts using only stops of
+// the set; the stop measures any part that holds units, whole numbers.
+func (b *brute) canCut(w, h int, stops map[int]bool, seen map[[2]int]bool) bool {
+	units, cuts := b.best(w, h)
+	if units == 0 || cuts == 0 {
+		return true
+	}
+	if v, ok := seen[[2]int{w, h}]; ok {
+		return v
+	}
+	good := func(stop, w1, h1, w2, h2 int) bool {
+		if !stops[stop] {
+			return false
+		}
+		u1, c1 := b.best(w1, h1)
+		u2, c2 := b.best(w2, h2)
+		return u1 > 0 && u1+u2 == units && c1+c2+1 == cuts && b.canCut(w1, h1, stops, seen) && b.canCut(w2, h2, stops, seen)
+	}
+	ok := false
+	for x := 1; x < w && !ok; x++ {
+		ok = good(x, x, h, w-x-b.kerf, h)
+	}
+	for y := 1; y < h && !ok; y++ {
+		ok = good(y, w, y, w, h-y-b.kerf)
+	}
+	seen[[2]int{w, h}] = ok
+	return ok
+}
+
+// fewest finds the smallest number of stops by trying all sets.
+func (b *brute) fewest(w, h, most int) int {
+	for size := 0; size <= most; size++ {
+		if b.trySets(w, h, size, 1, map[int]bool{}) {
+			return size
+		}
+	}
+	return most + 1
+}
+
+func (b *brute) trySets(w, h, size, from int, stops map[int]bool) bool {
+	if size == 0 {
+		return b.canCut(w, h, stops, map[[2]int]bool{})
+	}
+	for s := from; s < max(w, h); s++ {
+		stops[s] = true
+		if b.trySets(w, h, size-1, s+1, stops) {
+			return true
+		}
+		delete(stops, s)
+	}
+	return false
+}
+
+func TestFewestStopSettingsEqualToTryingAllSets(t *testing.T) {
+	for kerf := range 2 {
+		for _, unit := range [][2]int{{2, 1}, {3, 2}, {4, 3}, {5, 2}, {5, 3}, {7, 3}} {
+			b := brute{unit[0], unit[1], kerf, map[[2]int][2]int{}}
+			for w := 10; w <= 16; w++ {
+				for h := w; h <= 16; h++ {
+					l := best(t, Cutting{Sheet: sheetOf(float64(w), float64(h)), LongMM: float64(unit[0]),
+						ShortMM: float64(unit[1]), KerfMM: float64(kerf)})
+					require.True(t, l.StopsProven)
+					require.Equal(t, b.fewest(w, h, len(l.StopsMM)), len(l.StopsMM), "%d × %d with %v, kerf %d: %v", w, h, unit, kerf, l.StopsMM)
+				}
+			}
+		}
+	}
+}
+
+// drawCutting draws a question with sensible lengths, decimals, margins and kerfs.
+func drawCutting(t *rapid.T) Cutting {
+	tenth := func(name string, low, high int) float64 {
+		return float64(rapid.IntRange(low*10, high*10).Draw(t, name)) / 10
+	}
+	c := Cutting{Sheet: sheetOf(tenth("width", 60, 300), tenth("height", 60, 420)),
+		LongMM: tenth("long", 20, 110), ShortMM: tenth("short", 12, 60)}
+	if rapid.Bool().Draw(t, "margin?") {
+		c.MarginMM = tenth("margin", 0, 12)
+	}
+	if rapid.Bool().Draw(t, "kerf?") {
+		c.KerfMM = tenth("kerf", 0, 3)
+	}
+	return c
+}
+
+func TestUnitsNeverOverlapAndKeepClearOfTheMargin(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCutting(t)
+		l, err := Best(c)
+		if err != nil {
+			t.Skip("the unit does not fit")
+		}
+		const hair = 1e-6 // mm
+		for i, p := range l.Pieces {
+			if p.X < c.MarginMM-hair || p.Y < c.MarginMM-hair ||
+				p.X+p.W > c.Sheet.WidthMM-c.MarginMM+hair || p.Y+p.H > c.Sheet.HeightMM-c.MarginMM+hair {
+				t.Fatalf("unit %d at %v lies in the margin", i, p)
+			}
+			for j, q := range l.Pieces[:i] {
+				apart := p.X+p.W+c.KerfMM <= q.X+hair || q.X+q.W+c.KerfMM <= p.X+hair ||
+					p.Y+p.H+c.KerfMM <= q.Y+hair || q.Y+q.H+c.KerfMM <= p.Y+hair
+				if !apart {
+					t.Fatalf("units %d and %d are closer than the blade: %v %v", i, j, p, q)
+				}
+			}
+		}
+	})
+}
+
+// trimmer follows the printed sentences as a person would: find the pieces of that size on the table,
+// measure, cut, put what is not called an offcut back on the table. Sizes are nanometres, the shorter side
+// first.
+type trimmer struct {
+	table map[[2]int64]int
+	kerf  int64
+	cuts  int
+}
+
+var sentence = regexp.MustCompile(`^Set the stop to ([0-9.]+) mm\. Take the (?:sheet, |piece of |([0-9]+) pieces of )` +
+	`([0-9.]+) × ([0-9.]+) mm\. Measure along the ([0-9.]+) mm side and cut (?:each of them )?(?:(once)|([0-9]+) times)\.` +
+	` That gives ([0-9]+) (?:unit|piece)s? of ([0-9.]+) × ([0-9.]+) mm\.`)
+
+func nano(s string) int64 {
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		return -1
+	}
+	return int64(math.Round(v * 1e6))
+}
+
+func (m *trimmer) put(a, b int64) { m.table[[2]int64{min(a, b), max(a, b)}]++ }
+
+func (m *trimmer) take(a, b int64) bool {
+	key := [2]int64{min(a, b), max(a, b)}
+	if m.table[key] == 0 {
+		return false
+	}
+	m.table[key]--
+	return true
+}
+
+// follow carries out one sentence.
+func (m *trimmer) follow(text string) error {
+	f := sentence.FindStringSubmatch(text)
+	if f == nil {
+		return fmt.Errorf("cannot read %q", text)
+	}
+	stop, a, b, along := nano(f[1]), nano(f[3]), nano(f[4]), nano(f[5])
+	across := a
+	if along == a {
+		across = b
+	} else if along != b {
+		return fmt.Errorf("the piece has no side of that length: %q", text)
+	}
+	pieces, times := 1, 1
+	if f[2] != "" {
+		pieces, _ = strconv.Atoi(f[2])
+	}
+	if f[6] == "" {
+		times, _ = strconv.Atoi(f[7])
+	}
+	wantA, wantB := nano(f[9]), nano(f[10])
+	before := m.table[[2]int64{wantA, wantB}]
+	for range pieces {
+		if !m.take(a, b) {
+			return fmt.Errorf("there is no such piece on the table: %q", text)
+		}
+		left := along
+		for range times {
+			if left <= stop {
+				return fmt.Errorf("nothing left to cut: %q", text)
+			}
+			m.cuts++
+			m.put(stop, across)
+			left -= stop + m.kerf
+		}
+		if left > 0 && !strings.Contains(text, " offcut") {
+			m.put(left, across)
+		}
+	}
+	promised, _ := strconv.Atoi(f[8])
+	if got := m.table[[2]int64{wantA, wantB}] - before; got != promised {
+		return fmt.Errorf("%d pieces, promised %d: %q", got, promised, text)
+	}
+	return nil
+}
+
+// cutSheet follows all steps on one sheet and gives the units on the table at the end.
+func cutSheet(c Cutting, steps []Step) (units, cuts int, err error) {
+	m := trimmer{table: map[[2]int64]int{}, kerf: int64(math.Round(c.KerfMM * 1e6))}
+	n := func(v float64) int64 { return int64(math.Round(v * 1e6)) }
+	m.put(n(c.Sheet.WidthMM), n(c.Sheet.HeightMM))
+	for _, s := range steps {
+		if err := m.follow(words.English.Say(s.Text())); err != nil {
+			return 0, 0, err
+		}
+	}
+	a, b := n(c.LongMM), n(c.ShortMM)
+	return m.table[[2]int64{min(a, b), max(a, b)}], m.cuts, nil
+}
+
+func TestFollowingThePrintedCutsGivesTheUnits(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCutting(t)
+		l, err := Best(c)
+		if err != nil {
+			t.Skip("the unit does not fit")
+		}
+		units, cuts, err := cutSheet(c, l.Steps)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if units != l.PerSheet || cuts != l.Cuts || len(l.Pieces) != l.PerSheet {
+			t.Fatalf("%d units in %d cuts at the trimmer, %d in %d promised", units, cuts, l.PerSheet, l.Cuts)
+		}
+	})
+}
+
+func TestFollowingTheCutsOfAPartSheetGivesTheUnits(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCutting(t)
+		l, err := Best(c)
+		if err != nil {
+			t.Skip("the unit does not fit")
+		}
+		want := rapid.IntRange(0, l.PerSheet).Draw(t, "units")
+		p, err := l.Part(want)
+		if err != nil {
+			t.Fatal(err)
+		}
+		units, cuts, err := cutSheet(c, p.Steps)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if units < want || units != p.Units || cuts != p.Cuts || cuts > l.Cuts {
+			t.Fatalf("%d units in %d cuts at the trimmer, %d in %d promised, %d wanted", units, cuts, p.Units, p.Cuts, want)
+		}
+	})
+}
+
+func TestPartSheetKeepsTheRestInOnePiece(t *testing.T) {
+	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 52, ShortMM: 37})
+	p, err := l.Part(8) // one strip of eight: trim, one strip off, seven cuts
+	require.NoError(t, err)
+	assert.Equal(t, 8, p.Units)
+	assert.Equal(t, 9, p.Cuts)
+	assert.Equal(t, Offcut{WMM: 158, HMM: 296, Count: 1, Units: 24}, p.Offcuts[0])
+}
+
+func TestUnusedSheetStaysWhole(t *testing.T) {
+	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 52, ShortMM: 37, MarginMM: 5})
+	p, err := l.Part(0)
+	require.NoError(t, err)
+	assert.Zero(t, p.Cuts)
+	assert.Equal(t, []Offcut{{WMM: 210, HMM: 297, Count: 1, Units: l.PerSheet}}, p.Offcuts)
+}
+
+func TestSheetOfTheUnitsSizeIsAUnit(t *testing.T) {
+	l := best(t, Cutting{Sheet: named(t, "A9"), LongMM: 52, ShortMM: 37, KerfMM: 1})
+	assert.Equal(t, 1, l.PerSheet)
+	assert.Zero(t, l.Cuts, "a piece that ends at the sheet's edge needs no cut and loses no kerf")
+	text, err := json.Marshal(l)
+	require.NoError(t, err)
+	assert.JSONEq(t, `{"per_sheet":1,"used":1,"pieces":[{"x":0,"y":0,"w":37,"h":52}],"steps":[]}`, string(text))
+}
+
+func TestKerfIsLostBetweenUnitsOnly(t *testing.T) {
+	// Two units of 74 with 0.5 lost between them: 148.5 is enough, 148.4 is not.
+	for _, c := range []struct {
+		width float64
+		units int
+	}{{148.5, 2}, {148.4, 1}} {
+		l := best(t, Cutting{Sheet: sheetOf(52, c.width), LongMM: 74, ShortMM: 52, KerfMM: 0.5})
+		assert.Equal(t, c.units, l.PerSheet)
+	}
+}
+
+func TestMarginComesOffAllFourSides(t *testing.T) {
+	l := best(t, Cutting{Sheet: sheetOf(84, 114), LongMM: 52, ShortMM: 37, MarginMM: 5}) // 2 × 2 exactly
+	require.Equal(t, 4, l.PerSheet)
+	assert.Equal(t, 4+3, l.Cuts) // four margins, and three cuts for four units
+	assert.Contains(t, l.Pieces, Place{X: 5, Y: 5, W: 37, H: 52})
+	assert.Contains(t, l.Pieces, Place{X: 42, Y: 57, W: 37, H: 52})
+}
+
+func TestCutJSONIsTheContracts(t *testing.T) {
+	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 80, ShortMM: 30})
+	text, err := json.Marshal(l)
+	require.NoError(t, err)
+	var got map[string]any
+	require.NoError(t, json.Unmarshal(text, &got))
+	assert.Len(t, got, 4)
+	assert.Equal(t, 23.0, got["per_sheet"])
+	assert.Equal(t, 0.885, got["used"])
+	assert.Len(t, got["pieces"], 23)
+	step := got["steps"].([]any)[0].(map[string]any)
+	assert.Len(t, step, 3)
+	for _, key := range []string{"cut", "stop_mm", "pieces"} {
+		assert.Contains(t, step, key)
+	}
+}
+
+func TestImpossibleQuestionsAreRefusedAtTheirPlace(t *testing.T) {
+	a4 := sheetOf(210, 297)
+	for _, c := range []struct {
+		where string
+		ask   Cutting
+		says  string
+	}{
+		{"unit", Cutting{Sheet: a4, LongMM: 300, ShortMM: 30}, "does not fit"},
+		{"unit", Cutting{Sheet: a4, LongMM: 0, ShortMM: 30}, "A side of the unit is 0 mm."},
+		{"unit", Cutting{Sheet: a4, LongMM: math.NaN(), ShortMM: 30}, "NaN"},
+		{"unit", Cutting{Sheet: a4, LongMM: math.Inf(1), ShortMM: 30}, "Inf"},
+		{"unit", Cutting{Sheet: sheetOf(841, 1189), LongMM: 1.3, ShortMM: 1}, "too many units"},
+		{"margin", Cutting{Sheet: a4, LongMM: 52, ShortMM: 37, MarginMM: 105}, "less than 105 mm"},
+		{"margin", Cutting{Sheet: a4, LongMM: 52, ShortMM: 37, MarginMM: -1}, "The margin is -1 mm."},
+		{"margin", Cutting{Sheet: a4, LongMM: 52, ShortMM: 37, MarginMM: math.NaN()}, "NaN"},
+		{"unit", Cutting{Sheet: a4, LongMM: 52, ShortMM: 37, MarginMM: 90}, "30 × 117 mm can be used"},
+		{"kerf", Cutting{Sheet: a4, LongMM: 52, ShortMM: 37, KerfMM: -0.1}, "-0.1 mm"},
+		{"kerf", Cutting{Sheet: a4, LongMM: 52, ShortMM: 37, KerfMM: math.Inf(1)}, "Inf"},
+		{"sheet", Cutting{Sheet: sheetOf(-210, 297), LongMM: 52, ShortMM: 37}, "-210 mm"},
+		{"sheet", Cutting{Sheet: sheetOf(210, math.NaN()), LongMM: 52, ShortMM: 37}, "NaN"},
+	} {
+		_, err := Best(c.ask)
+		var faults figure.Faults
+		require.ErrorAs(t, err, &faults, "%+v", c.ask)
+		assert.Equal(t, c.where, faults[0].Where)
+		assert.Contains(t, faults.Error(), c.says)
+		_, err = Count(c.ask)
+		assert.Equal(t, faults, err)
+	}
+}
+
+func TestProofNamesTheBound(t *testing.T) {
+	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 80, ShortMM: 30})
+	assert.Contains(t, l.Proof().String(), "No edge-to-edge layout holds more: bound 23.")
+}
+
+func ExampleBest() {
+	a4, _ := ParseSheet("A4")
+	l, _ := Best(Cutting{Sheet: a4, LongMM: 52, ShortMM: 37})
+	fmt.Println(l.PerSheet, "units")
+	for i, s := range l.Steps {
+		fmt.Printf("%d. %s\n", i+1, s.Text())
+	}
+	// Output:
+	// 32 units
+	// 1. Set the stop to 296 mm. Take the sheet, 210 × 297 mm. Measure along the 297 mm side and cut once. That gives 1 piece of 210 × 296 mm. 1 offcut of 1 × 210 mm is left.
+	// 2. Set the stop to 52 mm. Take the piece of 210 × 296 mm. Measure along the 210 mm side and cut 4 times. That gives 4 pieces of 52 × 296 mm. 1 offcut of 2 × 296 mm is left.
+	// 3. Set the stop to 37 mm. Take the 4 pieces of 52 × 296 mm. Measure along the 296 mm side and cut each of them 7 times. That gives 32 units of 37 × 52 mm. Nothing is left over.
+}
+
+// benchmarkLayout measures the whole of Best, past its memory; "grid" is what plain rows × columns
+// would hold, "gain" how many times more the layout holds.
+func benchmarkLayout(b *testing.B, c Cutting) {
+	var l *Layout
+	for b.Loop() {
+		recent = memory{by: map[Cutting]*Layout{}}
+		l = best(b, c)
+	}
+	long, short := c.LongMM, c.ShortMM
+	w, h := c.Sheet.WidthMM, c.Sheet.HeightMM
+	grid := max(math.Floor(w/long)*math.Floor(h/short), math.Floor(w/short)*math.Floor(h/long))
+	b.ReportMetric(float64(l.PerSheet), "units")
+	b.ReportMetric(grid, "grid")
+	b.ReportMetric(float64(l.PerSheet)/grid, "gain")
+	b.ReportMetric(float64(l.PerSheet)/float64(l.AreaBound), "of_area_bound")
+}
+
+func BenchmarkLayoutA4(b *testing.B) {
+	benchmarkLayout(b, Cutting{Sheet: named(b, "A4"), LongMM: 80, ShortMM: 30})
+}
+
+func BenchmarkLayoutA3(b *testing.B) {
+	benchmarkLayout(b, Cutting{Sheet: named(b, "A3"), LongMM: 37, ShortMM: 26})
+}
+
+func BenchmarkLayoutA0(b *testing.B) {
+	benchmarkLayout(b, Cutting{Sheet: named(b, "A0"), LongMM: 37, ShortMM: 26})
+}
