@@ -89,6 +89,7 @@ type stack struct {
 	rings []Ring
 	seat  []bool
 	front float64
+	stay  bool // what is not touched ought to stay in place: say so when it cannot
 	says  []words.Text
 }
 
@@ -422,6 +423,10 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 		}
 	}
 	numbers := ringNumbers(f)
+	if s.stay {
+		s.sayShift(f, old, fresh)
+		ch.Remarks = s.says
+	}
 	ch.Order = len(s.rings) != len(f.Rings)
 	for i := range s.rings {
 		was, ok := numbers[s.rings[i].ID]
@@ -435,6 +440,22 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 	}
 	f.Rings, f.Front, f.Extras = s.rings, s.front, extras
 	return back, ch, nil
+}
+
+// sayShift says by how much the top of the figure has moved, which an odd number of new or lost
+// rings makes unavoidable: a unit that stood over a gap would stand on a unit.
+func (s *stack) sayShift(f *Figure, old *Unrolled, fresh [][]arc) {
+	was, is := len(f.Rings)-1, len(s.rings)-1
+	n := len(s.rings[is].Cells)
+	if f.Rings[was].ID != s.rings[is].ID || len(f.Rings[was].Cells) != n {
+		return
+	}
+	before, now := old.Middle(was, 0), (fresh[is][0].from+fresh[is][0].to)/2
+	before -= f.Front / float64(len(f.Rings[0].Cells))
+	now -= s.front / float64(len(s.rings[0].Cells))
+	if circular(before, now) > 1e-6 {
+		s.says = append(s.says, words.T("figure.shifted", "By", shortest(math.Round(2*circular(before, now)*float64(n))/2)))
+	}
 }
 
 func sameRing(a, b *Ring) bool {
@@ -665,6 +686,7 @@ func (e *InsertRing) apply(f *Figure) (Edit, Change, error) {
 		at, units = i+1, len(f.Rings[i].Cells)
 	}
 	s := f.stack()
+	s.stay = true
 	for k := 0; k < count; k++ {
 		cells := make([]Cell, units)
 		for i := range cells {
@@ -696,6 +718,7 @@ func (e *DuplicateRings) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, err
 	}
 	s := f.stack()
+	s.stay = true
 	for i := from; i < to; i++ {
 		r := f.Rings[i].Clone()
 		r.ID = f.NextRing + RingID(i-from)
@@ -732,6 +755,7 @@ func (e *RemoveRings) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, refuse("rings", words.T("figure.last_ring"), words.T("figure.last_ring.fix"))
 	}
 	s := f.stack()
+	s.stay = true
 	for i := from; i < to; i++ {
 		s.remove(from)
 	}
@@ -774,6 +798,7 @@ func (e *MoveRings) apply(f *Figure) (Edit, Change, error) {
 		}
 	}
 	s := f.stack()
+	s.stay = true
 	moved := slices.Clone(f.Rings[from:to])
 	for i := from; i < to; i++ {
 		s.remove(from)

@@ -161,12 +161,19 @@ func TestPatternIsCarriedOverByAngle(t *testing.T) {
 func TestInsertingTwoRingsKeepsTheRingsAboveInPlace(t *testing.T) {
 	f := plain(12, 5)
 	before := Unroll(f)
-	do(t, f, &InsertRing{Above: 2, Colour: "chalk", Count: 2})
+	_, ch := do(t, f, &InsertRing{Above: 2, Colour: "chalk", Count: 2})
+	assert.Empty(t, ch.Remarks)
 	assert.Equal(t, []RingID{1, 2, 6, 7, 3, 4, 5}, f.Keys().Rings)
 	u := Unroll(f)
 	for was, is := range map[int]int{2: 4, 3: 5, 4: 6} {
 		assert.InDelta(t, before.Middle(was, 0), u.Middle(is, 0), 1e-12)
 	}
+}
+
+func TestInsertingOneRingSaysThatTheRingsAboveMoveByHalfAUnit(t *testing.T) {
+	_, ch := do(t, plain(12, 5), &InsertRing{Above: 2, Colour: "chalk"})
+	require.Len(t, ch.Remarks, 1)
+	assert.Contains(t, ch.Remarks[0].String(), "0.5 units further round")
 }
 
 func TestRingInsertedBelowAllCarriesTheFrontAlong(t *testing.T) {
