@@ -1,0 +1,89 @@
+package web
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"tuckring/internal/words"
+)
+
+// Form is what a person typed, kept as typed, and what is wrong with it, by field.
+type Form struct {
+	Values map[string][]string
+	Wrong  map[string][]words.Text
+	order  []string // fields with something wrong, as found
+}
+
+// newForm keeps the values of a request's form.
+func newForm(values map[string][]string) *Form {
+	return &Form{Values: values, Wrong: map[string][]words.Text{}}
+}
+
+// Value is what stands in a field.
+func (f *Form) Value(field string) string {
+	if v := f.Values[field]; len(v) > 0 {
+		return v[0]
+	}
+	return ""
+}
+
+// Has tells whether a choice of several is ticked.
+func (f *Form) Has(field, value string) bool {
+	for _, v := range f.Values[field] {
+		if v == value {
+			return true
+		}
+	}
+	return false
+}
+
+// refuse notes what is wrong with a field and what would be right.
+func (f *Form) refuse(field string, sentences ...words.Text) {
+	if len(f.Wrong[field]) == 0 {
+		f.order = append(f.order, field)
+	}
+	f.Wrong[field] = append(f.Wrong[field], sentences...)
+}
+
+// OK says that nothing is wrong.
+func (f *Form) OK() bool { return len(f.Wrong) == 0 }
+
+// whole reads a whole number from low to high; what is not one is refused beside its field.
+func (f *Form) whole(field string, low, high int) int {
+	n, err := strconv.Atoi(strings.TrimSpace(f.Value(field)))
+	if err != nil || n < low || n > high {
+		f.refuse(field, words.T("web.form.whole", "Low", low, "High", high))
+		return 0
+	}
+	return n
+}
+
+// length reads a length in mm, with a decimal point or comma.
+func (f *Form) length(field string, low, high float64) float64 {
+	v, ok := decimal(f.Value(field))
+	if !ok || v < low || v > high {
+		f.refuse(field, words.T("web.form.length", "Low", short(low), "High", short(high)))
+		return 0
+	}
+	return v
+}
+
+// decimal reads a plain decimal number; "1,000" is refused, since its comma may part thousands.
+func decimal(s string) (v float64, ok bool) {
+	s = strings.TrimSpace(s)
+	if whole, part, found := strings.Cut(s, ","); found {
+		if len(part) == 3 || strings.ContainsAny(s, ".") {
+			return 0, false
+		}
+		s = whole + "." + part
+	}
+	if strings.ContainsAny(s, "xXpPnNiI_eE") { // hexadecimal, NaN, infinities, exponents: not what people type
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	return v, err == nil && !math.IsInf(v, 0)
+}
+
+// short writes a number with as few digits as it needs.
+func short(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -1,0 +1,109 @@
+package web
+
+import (
+	"net/http"
+	"strings"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/fold"
+	"tuckring/internal/words"
+)
+
+// ownSize is the choice of a unit size that is typed instead of picked.
+const ownSize = "own"
+
+// beginning is what the form of a new figure holds at first.
+var beginning = map[string][]string{
+	"units":  {"18"},
+	"rings":  {"16"},
+	"size":   {fold.UsualSizes[0].Key},
+	"fold":   {string(figure.Doubled)},
+	"ground": {"chalk"},
+	"papers": {"chalk", "sea", "soot"},
+}
+
+// newFigure shows the form of a new figure.
+func (s *Server) newFigure(w http.ResponseWriter, r *http.Request) error {
+	return s.renderNew(w, r, http.StatusOK, newForm(beginning))
+}
+
+func (s *Server) renderNew(w http.ResponseWriter, r *http.Request, status int, form *Form) error {
+	page := s.newPage(r, speaker(r).T("web.new.title"))
+	page.Styles = []string{"shelf"}
+	return render(w, r, status, NewPage(page, form))
+}
+
+// readNew makes the figure that the form describes; what is wrong is noted in the form.
+func readNew(say *words.Speaker, form *Form) *figure.Figure {
+	title := strings.TrimSpace(form.Value("title"))
+	if what, fix, bad := figure.TextFault(title, figure.MaxTitle, true); bad {
+		form.refuse("title", what, fix)
+	}
+	units := form.whole("units", figure.MinUnits, figure.MaxUnits)
+	rings := form.whole("rings", 1, figure.MaxRings)
+	if units*rings > figure.MaxAllUnits {
+		form.refuse("rings", words.T("figure.too_many_units", "Found", units*rings), words.T("figure.too_many_units.fix", "Max", figure.MaxAllUnits))
+	}
+	unit := readUnit(form)
+	colours := readPapers(say, form)
+	if !form.OK() {
+		return nil
+	}
+	return figure.Tube(title, unit, colours, units, rings)
+}
+
+// readUnit reads the unit's size, picked or typed.
+func readUnit(form *Form) figure.Unit {
+	if key := form.Value("size"); key != ownSize {
+		unit, ok := fold.UsualByKey(key)
+		if !ok {
+			form.refuse("size", words.T("web.form.choose"))
+		}
+		return unit
+	}
+	unit := figure.Unit{
+		LongMM:  form.length("long", figure.MinUnitMM, figure.MaxUnitMM),
+		ShortMM: form.length("short", figure.MinUnitMM, figure.MaxUnitMM),
+		Fold:    figure.Fold(form.Value("fold")),
+	}
+	if unit.Fold != figure.Doubled && unit.Fold != figure.Single {
+		form.refuse("fold", words.T("web.form.choose"))
+	}
+	if len(form.Wrong["long"])+len(form.Wrong["short"]) == 0 && unit.LongMM < unit.ShortMM {
+		form.refuse("long", words.T("web.new.swapped", "Long", short(unit.LongMM), "Short", short(unit.ShortMM)))
+	}
+	return unit
+}
+
+// readPapers gathers the palette: the paper that all units start in comes first, then the ticked ones
+// in their order, then an own one if it was named.
+func readPapers(say *words.Speaker, form *Form) []figure.Colour {
+	ground, ok := figure.PaperByID(form.Value("ground"))
+	if !ok {
+		form.refuse("ground", words.T("web.form.choose"))
+		return nil
+	}
+	colours := []figure.Colour{ready(say, ground)}
+	for _, p := range figure.Papers {
+		if p != ground && form.Has("papers", p.ID) {
+			colours = append(colours, ready(say, p))
+		}
+	}
+	name := strings.TrimSpace(form.Value("own_name"))
+	if name == "" {
+		return colours
+	}
+	if what, fix, bad := figure.TextFault(name, figure.MaxName, true); bad {
+		form.refuse("own_name", what, fix)
+	}
+	hex := strings.ToLower(form.Value("own_hex"))
+	if what, fix, bad := figure.HexFault(hex); bad {
+		form.refuse("own_hex", what, fix)
+	}
+	return append(colours, figure.Colour{ID: "own", Name: name, Hex: hex})
+}
+
+// ready is a ready paper as a colour of a figure.
+func ready(say *words.Speaker, p figure.Paper) figure.Colour {
+	return figure.Colour{ID: p.ID, Name: say.Say(p.Name()), Hex: p.Hex}
+}
