@@ -70,26 +70,9 @@ type leaf struct {
 // NewSolid opens the unit so far that its points stand tipsMM apart, with layers of paper of the
 // given thickness in mm. A paper without flap gets a solid without flap.
 func NewSolid(m Measures, tipsMM, paperMM float64) *Solid {
-	plain, _, corner := m.LeafLayers()
-	strip := float64(m.StripLayers) * paperMM
-	under := float64(corner-plain) * paperMM
-	if !m.Foldable() {
-		under = 0
-	}
-	sine := (tipsMM/2 - under - strip) / m.LegMM
-	open := math.Asin(math.Max(-1, math.Min(1, sine)))
 	s := &Solid{}
-	l := leaf{
-		leg: m.LegMM, open: math.Max(openLeast, math.Min(openMost, open)), under: under, strip: strip,
-		spring: math.Max(springPart*m.LegMM, under+2*strip), flap: math.Max(0, m.TuckedFlapMM()), out: s,
-	}
-	for _, side := range []struct {
-		sign float64
-		name string
-	}{{-1, "left"}, {1, "right"}} {
-		l.sign = side.sign
-		s.part(side.name, l.outside)
-	}
+	l := openLeaf(s, m, tipsMM, paperMM)
+	s.leaves(l, leaf.outside)
 	s.part("pocket", func() {
 		for _, sign := range []float64{-1, 1} {
 			l.sign = sign
@@ -98,6 +81,39 @@ func NewSolid(m Measures, tipsMM, paperMM float64) *Solid {
 		l.spine()
 	})
 	return s
+}
+
+// NewPlainSolid is the same unit without the inside of its pockets and its flaps, about a third of
+// the triangles, for models of very many units.
+func NewPlainSolid(m Measures, tipsMM, paperMM float64) *Solid {
+	s := &Solid{}
+	l := openLeaf(s, m, tipsMM, paperMM)
+	l.flap = 0
+	s.leaves(l, leaf.outside)
+	return s
+}
+
+func openLeaf(s *Solid, m Measures, tipsMM, paperMM float64) leaf {
+	plain, _, corner := m.LeafLayers()
+	strip := float64(m.StripLayers) * paperMM
+	under := float64(corner-plain) * paperMM
+	if !m.Foldable() {
+		under = 0
+	}
+	sine := (tipsMM/2 - under - strip) / m.LegMM
+	open := math.Asin(math.Max(-1, math.Min(1, sine)))
+	return leaf{
+		leg: m.LegMM, open: math.Max(openLeast, math.Min(openMost, open)), under: under, strip: strip,
+		spring: math.Max(springPart*m.LegMM, under+2*strip), flap: math.Max(0, m.TuckedFlapMM()), out: s,
+	}
+}
+
+// leaves draws the left leaf, then the right one.
+func (s *Solid) leaves(l leaf, draw func(leaf)) {
+	l.sign = -1
+	s.part("left", func() { draw(l) })
+	l.sign = 1
+	s.part("right", func() { draw(l) })
 }
 
 func (s *Solid) part(name string, draw func()) {

@@ -1,0 +1,138 @@
+package shape
+
+import (
+	"math"
+
+	"tuckring/internal/figure"
+)
+
+// How tucked units are shown (from memory: how a wing, an ear or a beak is shaped is the maker's
+// own): as chains, each unit on both points of the one before, in columns side by side.
+const (
+	chainMost = 8                  // units in a column
+	chainLean = 50 * math.Pi / 180 // a chain in a wall leans out so far from upright
+	earLean   = 8 * math.Pi / 180  // a chain on the top ring stands nearly upright
+	standOff  = 0.6                // mm between the wall's outermost corners and a glued piece
+	discSides = 32                 // corners of a disc or oval
+)
+
+// ExtraSpot tells which spots belong to a tucked extra: Count from First in Placement.Spots.
+type ExtraSpot struct {
+	ID           figure.ExtraID
+	First, Count int
+}
+
+// Piece is a glued piece standing off the wall: a flat outline, counterclockwise as seen from
+// outside, in mm around its middle, placed and turned like a Spot (its face looks along z, so that it leans with the wall). Colour is
+// −1 when the piece has none of the figure's colours.
+type Piece struct {
+	ID              figure.ExtraID
+	X, Y, Z         float64
+	Azimuth, Tilt   float64
+	WidthMM, HighMM float64
+	Colour          int
+	Outline         [][2]float64
+}
+
+func (p *Placement) extras(f *figure.Figure, u *figure.Unrolled) {
+	for i := range f.Extras {
+		e := &f.Extras[i]
+		if e.Ring < 1 || e.Ring > len(f.Rings) {
+			continue
+		}
+		turn := turnAt(f, u, e.Ring-1, e.At) - u.FrontTurn()
+		if e.Kind == figure.Glued {
+			p.glue(f, e, turn)
+		} else {
+			p.tuck(f, e, turn)
+		}
+	}
+}
+
+// turnAt is where a place in units from the seam of a ring (counted from 0) lies, in turns: 3 is the
+// middle of unit 3, 3.5 the middle of the gap after it.
+func turnAt(f *figure.Figure, u *figure.Unrolled, ring int, at float64) float64 {
+	n := len(f.Rings[ring].Cells)
+	i := int(math.Floor(at))
+	lap := math.Floor(float64(i) / float64(n))
+	i -= int(lap) * n
+	if at == math.Floor(at) {
+		return u.Middle(ring, i) + lap
+	}
+	_, to := u.Arc(ring, i)
+	from, _ := u.Arc(ring, (i+1)%n)
+	if i+1 == n {
+		from++
+	}
+	return (to+from)/2 + lap
+}
+
+func (p *Placement) tuck(f *figure.Figure, e *figure.Extra, turn float64) {
+	r := p.Rings[e.Ring-1]
+	lean := chainLean
+	if e.Ring == len(p.Rings) {
+		lean = r.Lean + earLean
+	}
+	colour, _ := f.ColourIndex(e.Colour)
+	columns := (e.Units + chainMost - 1) / chainMost
+	spot := ExtraSpot{ID: e.ID, First: len(p.Spots), Count: e.Units}
+	apart := p.Gauge.Pitch.Best / (2 * math.Pi * math.Max(r.RadiusMM, p.Measures.LegMM))
+	sin, cos := math.Sincos(lean)
+	for k := range e.Units {
+		column, up := k%columns, float64(k/columns+1)*p.Gauge.Rise.Best
+		at := r
+		at.RadiusMM += up * sin
+		at.Y += up * cos
+		s := spotAt(&at, turn+(float64(column)-float64(columns-1)/2)*apart)
+		s.Tilt, s.Colour = longTilt+lean, uint8(colour)
+		p.Spots = append(p.Spots, s)
+	}
+	p.Extras = append(p.Extras, spot)
+}
+
+func (p *Placement) glue(f *figure.Figure, e *figure.Extra, turn float64) {
+	r := p.Rings[e.Ring-1]
+	out, down := p.face(r.Lean)
+	at := r
+	at.RadiusMM += out + standOff
+	at.Y -= down - p.Gauge.Rise.Best/2
+	s := spotAt(&at, turn)
+	piece := Piece{ID: e.ID, X: s.X, Y: s.Y, Z: s.Z, Azimuth: s.Azimuth, Tilt: r.Lean, Colour: -1}
+	if i, ok := f.ColourIndex(e.Colour); ok {
+		piece.Colour = i
+	}
+	piece.WidthMM, piece.HighMM = e.Width, e.Height
+	if e.Outline == figure.Disc || e.Outline == "" {
+		piece.WidthMM, piece.HighMM = e.Diameter, e.Diameter
+	}
+	piece.Outline = outline(e.Outline, piece.WidthMM, piece.HighMM)
+	p.Pieces = append(p.Pieces, piece)
+}
+
+// face is how far the outermost corner of a unit with its long side out stands off the circle of
+// the points and how far below them, in mm.
+func (p *Placement) face(lean float64) (out, down float64) {
+	for _, c := range p.corners() {
+		if y, z := tilted(c, tiltOf(figure.Long, lean)); z > out {
+			out, down = z, -y
+		}
+	}
+	return out, down
+}
+
+// outline is the edge of a glued piece, counterclockwise, in mm.
+func outline(o figure.Outline, width, height float64) [][2]float64 {
+	w, h := width/2, height/2
+	switch o {
+	case figure.Triangle: // pointing down, like a beak
+		return [][2]float64{{0, -h}, {w, h}, {-w, h}}
+	case figure.Bar:
+		return [][2]float64{{-w, -h}, {w, -h}, {w, h}, {-w, h}}
+	}
+	out := make([][2]float64, discSides)
+	for i := range out {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / discSides)
+		out[i] = [2]float64{w * cos, h * sin}
+	}
+	return out
+}

@@ -1,0 +1,108 @@
+package shape
+
+import (
+	"encoding/binary"
+	"math"
+
+	"tuckring/internal/figure"
+)
+
+// Stride is how many numbers an instance has: x, y, z in mm, yaw and tilt in radians, scale, and
+// the index of its colour.
+const Stride = 7
+
+// AppendInstances appends every spot of the placement, in order, as Stride little-endian float32
+// numbers each. A unit's turning is three's Euler(tilt, yaw, 0, "YXZ"); the scale is of the mesh.
+func (p *Placement) AppendInstances(b []byte) []byte {
+	at := len(b)
+	b = append(b, make([]byte, 4*Stride*len(p.Spots))...)
+	for i := range p.Spots {
+		s := &p.Spots[i]
+		for _, v := range [Stride]float64{s.X, s.Y, s.Z, s.Yaw, s.Tilt, 1, float64(s.Colour)} {
+			binary.LittleEndian.PutUint32(b[at:], math.Float32bits(float32(v)))
+			at += 4
+		}
+	}
+	return b
+}
+
+// Scene is what a viewer needs beside the instances, as JSON: the mesh of one unit, which instances
+// belong to which ring and extra, the glued pieces, and the bounds. Lengths in mm, angles in radians.
+type Scene struct {
+	Stride     int          `json:"stride"`
+	Count      int          `json:"count"`
+	Unit       SceneUnit    `json:"unit"`
+	Rings      []SceneRing  `json:"rings"`
+	Extras     []SceneExtra `json:"extras"`
+	Pieces     []ScenePiece `json:"pieces"`
+	Height     float64      `json:"height_mm"`
+	Radius     float64      `json:"radius_mm"`
+	Calibrated bool         `json:"calibrated"`
+}
+
+// SceneUnit is the mesh of a unit. Parts are runs of indices.
+type SceneUnit struct {
+	Positions []float32   `json:"positions"`
+	Normals   []float32   `json:"normals"`
+	Indices   []uint16    `json:"indices"`
+	Parts     []ScenePart `json:"parts"`
+	LegMM     float64     `json:"leg_mm"`
+}
+
+// ScenePart is a part of the unit's mesh that is drawn in one go.
+type ScenePart struct {
+	Name  string `json:"name"`
+	First int    `json:"first"`
+	Count int    `json:"count"`
+}
+
+// SceneRing tells which instances are a ring's units and where it stands.
+type SceneRing struct {
+	ID     figure.RingID `json:"id"`
+	First  int           `json:"first"`
+	Count  int           `json:"count"`
+	Radius float64       `json:"radius_mm"`
+	Y      float64       `json:"y_mm"`
+}
+
+// SceneExtra tells which instances are a tucked extra's units.
+type SceneExtra struct {
+	Key   figure.ExtraID `json:"key"`
+	First int            `json:"first"`
+	Count int            `json:"count"`
+}
+
+// ScenePiece is a glued piece: its outline lies around (x, y, z), turned by tilt about x and then by
+// yaw about y. Colour is −1 for a piece of no colour of the figure.
+type ScenePiece struct {
+	Key     figure.ExtraID `json:"key"`
+	X       float64        `json:"x"`
+	Y       float64        `json:"y"`
+	Z       float64        `json:"z"`
+	Yaw     float64        `json:"yaw"`
+	Tilt    float64        `json:"tilt"`
+	Colour  int            `json:"colour"`
+	Outline [][2]float64   `json:"outline"`
+}
+
+// Scene describes the placement of the given figure for a viewer.
+func (p *Placement) Scene(f *figure.Figure) Scene {
+	s := Scene{
+		Stride: Stride, Count: len(p.Spots), Height: p.HeightMM, Radius: p.RadiusMM, Calibrated: p.Gauge.Calibrated,
+		Unit:   SceneUnit{Positions: p.Solid.Positions, Normals: p.Solid.Normals, Indices: p.Solid.Indices, LegMM: p.Measures.LegMM},
+		Extras: []SceneExtra{}, Pieces: []ScenePiece{},
+	}
+	for _, part := range p.Solid.Parts {
+		s.Unit.Parts = append(s.Unit.Parts, ScenePart(part))
+	}
+	for i, r := range p.Rings {
+		s.Rings = append(s.Rings, SceneRing{ID: f.Rings[i].ID, First: r.First, Count: r.Count, Radius: r.RadiusMM, Y: r.Y})
+	}
+	for _, e := range p.Extras {
+		s.Extras = append(s.Extras, SceneExtra{Key: e.ID, First: e.First, Count: e.Count})
+	}
+	for _, q := range p.Pieces {
+		s.Pieces = append(s.Pieces, ScenePiece{Key: q.ID, X: q.X, Y: q.Y, Z: q.Z, Yaw: q.Azimuth, Tilt: q.Tilt, Colour: q.Colour, Outline: q.Outline})
+	}
+	return s
+}

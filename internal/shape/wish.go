@@ -1,0 +1,109 @@
+package shape
+
+import (
+	"math"
+	"sort"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/fold"
+	"tuckring/internal/words"
+)
+
+// Limits of a wished size, in mm.
+const (
+	MinWishMM = 10.0
+	MaxWishMM = 5000.0
+)
+
+// leastUnits is the smallest ring that is suggested: fewer than 6 units hardly close to a tube
+// (common practice).
+const leastUnits = 6
+
+// Wish is the size a maker wants, in mm.
+type Wish struct {
+	HeightMM   float64 `json:"height_mm"`
+	DiameterMM float64 `json:"diameter_mm"`
+}
+
+// Cut is a way to get unit papers out of a sheet: Pieces of them from one sheet by halving.
+type Cut struct {
+	Sheet  string      `json:"sheet"`
+	Pieces int         `json:"pieces"`
+	Unit   figure.Unit `json:"-"`
+}
+
+// UsualCuts are A4 sheets halved again and again (ISO 216: A7 74 × 105, A8 52 × 74, A9 37 × 52,
+// A10 26 × 37 mm), doubled, and halved once more lengthways into strips for the single fold; common
+// practice of the craft.
+func UsualCuts() []Cut {
+	cut := func(pieces int, long, short float64, how figure.Fold) Cut {
+		return Cut{Sheet: "A4", Pieces: pieces, Unit: figure.Unit{LongMM: long, ShortMM: short, Fold: how}}
+	}
+	return []Cut{
+		cut(8, 105, 74, figure.Doubled),
+		cut(16, 74, 52, figure.Doubled),
+		cut(32, 52, 37, figure.Doubled),
+		cut(64, 37, 26, figure.Doubled),
+		cut(16, 105, 37, figure.Single),
+		cut(32, 74, 26, figure.Single),
+		cut(64, 52, 18.5, figure.Single),
+	}
+}
+
+// Candidate is one way to come close to a wished size with a plain tube. Miss is the larger of the
+// two relative differences between the best estimate and the wish.
+type Candidate struct {
+	Cut
+	Units    int     `json:"units"` // in a ring
+	Rings    int     `json:"rings"`
+	Total    int     `json:"total"`
+	Height   Range   `json:"height_mm"`
+	Diameter Range   `json:"diameter_mm"`
+	LegMM    float64 `json:"leg_mm"`
+	Miss     float64 `json:"miss"`
+}
+
+// Suggest finds for each cut the units per ring and rings that come closest to the wish, those that
+// miss it least first (to the whole per cent), fewer units before more. Cuts that cannot be folded,
+// or that would need fewer than 6 units in a ring or more than a document holds, are left out; the
+// list may be empty. gauge tells the gauge of a unit, such as FromMemory. It fails with a words.Text
+// when the wish is outside 1 cm to 5 m.
+func Suggest(w Wish, cuts []Cut, gauge func(figure.Unit) Gauge) ([]Candidate, error) {
+	for _, mm := range []float64{w.HeightMM, w.DiameterMM} {
+		if !(mm >= MinWishMM && mm <= MaxWishMM) {
+			return nil, words.T("shape.wish", "Low", MinWishMM/10, "High", MaxWishMM/10)
+		}
+	}
+	var out []Candidate
+	for _, c := range cuts {
+		if k, ok := closest(w, c, gauge(c.Unit)); ok {
+			out = append(out, k)
+		}
+	}
+	percent := func(c Candidate) float64 { return math.Round(c.Miss * 100) }
+	sort.SliceStable(out, func(i, j int) bool {
+		if a, b := percent(out[i]), percent(out[j]); a != b {
+			return a < b
+		}
+		return out[i].Total < out[j].Total
+	})
+	return out, nil
+}
+
+func closest(w Wish, c Cut, g Gauge) (Candidate, bool) {
+	m := fold.Of(c.Unit)
+	if !m.Foldable() {
+		return Candidate{}, false
+	}
+	units := int(math.Round(w.DiameterMM * math.Pi / g.Pitch.Best))
+	rings := max(1, int(math.Round(w.HeightMM/g.Rise.Best)))
+	if units < leastUnits || units > figure.MaxUnits || rings > figure.MaxRings || units*rings > figure.MaxAllUnits {
+		return Candidate{}, false
+	}
+	k := Candidate{
+		Cut: c, Units: units, Rings: rings, Total: units * rings, LegMM: m.LegMM,
+		Height: g.Rise.Times(float64(rings)), Diameter: g.Pitch.Times(float64(units) / math.Pi),
+	}
+	k.Miss = math.Max(math.Abs(k.Height.Best/w.HeightMM-1), math.Abs(k.Diameter.Best/w.DiameterMM-1))
+	return k, true
+}
