@@ -28,7 +28,9 @@ type command struct {
 var commands = []command{
 	{"serve", serve},
 	{"check", check},
+	{"report", reportFigure},
 	{"rows", rows},
+	{"cut", cut},
 }
 
 // streams are where a command reads and writes. What goes to out is written when the command ends,

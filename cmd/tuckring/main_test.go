@@ -85,6 +85,15 @@ func TestWrongUsageIsExitCodeTwo(t *testing.T) {
 		{[]string{"rows", "--colour", sixtyEight}, "-colour"},
 		{[]string{"check", sixtyEight, "--jsn"}, "-jsn"},
 		{[]string{"rows", "--", "--json", "x"}, `"x" is one argument too many`},
+		{[]string{"report", sixtyEight, "--sheet", "A44"}, "--sheet"},
+		{[]string{"report", sixtyEight, "--spare", "five"}, "-spare"},
+		{[]string{"report", sixtyEight, "--spare", "-5"}, "from 0 to 100"},
+		{[]string{"report", sixtyEight, "--people", "0"}, "from 1 to 200"},
+		{[]string{"cut", "--unit", "52x37"}, "--sheet is missing"},
+		{[]string{"cut", "--sheet", "A4"}, "--unit is missing"},
+		{[]string{"cut", "--sheet", "A4", "--unit", "52"}, "--unit"},
+		{[]string{"cut", "--sheet", "A4", "--unit", "52,5x37"}, "--unit"},
+		{[]string{"cut", "A4", "--unit", "52x37"}, `"A4" is one argument too many`},
 	} {
 		out, errs, code := tuckring(t, "", c.args...)
 		assert.Equal(t, 2, code, c.args)
@@ -95,7 +104,7 @@ func TestWrongUsageIsExitCodeTwo(t *testing.T) {
 }
 
 func TestUnreadableFileNamesItself(t *testing.T) {
-	for _, command := range []string{"check", "rows"} {
+	for _, command := range []string{"check", "report", "rows"} {
 		_, errs, code := tuckring(t, "", command, "no/such.json")
 		assert.Equal(t, 1, code)
 		assert.Contains(t, errs, `"no/such.json"`)
@@ -161,4 +170,70 @@ func TestFullDiskIsNoSuccess(t *testing.T) {
 	cmd.Stdout = full
 	assert.Error(t, cmd.Run())
 	assert.Equal(t, 1, cmd.ProcessState.ExitCode())
+}
+
+// The Star (Malaysia), 14 March 2012: 68 units; 64 strips to a sheet of A4; 1½ hours in all.
+func TestReportOfThePublishedFigure(t *testing.T) {
+	out, errs, code := tuckring(t, "", "report", "--json", sixtyEight)
+	require.Equal(t, 0, code, errs)
+	var r struct {
+		Units struct{ Total int }
+		Paper struct {
+			PerSheet int `json:"per_sheet"`
+			Sheets   int
+		}
+		Time struct {
+			Total float64 `json:"total_min"`
+		}
+	}
+	require.NoError(t, json.Unmarshal([]byte(out), &r))
+	assert.Equal(t, []int{68, 64, 2}, []int{r.Units.Total, r.Paper.PerSheet, r.Paper.Sheets})
+	assert.True(t, r.Time.Total > 60 && r.Time.Total < 120, r.Time.Total)
+	out, _, code = tuckring(t, "", "report", sixtyEight, "--sheet", "Letter", "--people", "4", "--spare", "0")
+	assert.Equal(t, 0, code)
+	assert.Contains(t, out, "Letter")
+	assert.Contains(t, out, "4 people")
+	assert.NotContains(t, out, "[")
+}
+
+func TestReportWithoutARoomyEnoughSheetFails(t *testing.T) {
+	_, errs, code := tuckring(t, "", "report", example, "--sheet", "30x30")
+	assert.Equal(t, 1, code)
+	assert.Contains(t, errs, "30 × 30")
+}
+
+// ISO 216: A9 is an A4 cut into 32. A plain grid of 80 × 30 gives 21 on an A4, the best layout 23.
+func TestCutGivesTheBestLayout(t *testing.T) {
+	for _, c := range []struct {
+		unit string
+		want float64
+	}{{"52x37", 32}, {"80x30", 23}, {"37x52", 32}, {"52x18.5", 64}} {
+		out, errs, code := tuckring(t, "", "cut", "--sheet", "A4", "--unit", c.unit, "--json")
+		require.Equal(t, 0, code, errs)
+		var got map[string]any
+		require.NoError(t, json.Unmarshal([]byte(out), &got))
+		assert.Equal(t, c.want, got["per_sheet"], c.unit)
+		assert.Len(t, got["pieces"], int(c.want))
+		assert.Contains(t, got["pieces"].([]any)[0], "x")
+		assert.Contains(t, got["steps"].([]any)[0], "stop_mm")
+	}
+	out, _, code := tuckring(t, "", "cut", "--sheet", "210x297", "--unit", "80x30")
+	assert.Equal(t, 0, code)
+	assert.Contains(t, out, "23 units")
+	assert.Contains(t, out, "bound 23")
+	assert.Contains(t, out, "Caution: ")
+}
+
+func TestCutOfWhatDoesNotFitFails(t *testing.T) {
+	for _, args := range [][]string{
+		{"cut", "--sheet", "A10", "--unit", "52x37"},
+		{"cut", "--sheet", "A4", "--unit", "52x37", "--margin", "200"},
+		{"cut", "--sheet", "A4", "--unit", "52x37", "--kerf", "-1"},
+		{"cut", "--sheet", "A4", "--unit", "0x37"},
+	} {
+		out, errs, code := tuckring(t, "", args...)
+		assert.Equal(t, 1, code, args)
+		assert.Empty(t, out, args)
+		assert.NotEmpty(t, errs, args)
+	}
 }

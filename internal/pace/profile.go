@@ -6,6 +6,9 @@ import (
 	"tuckring/internal/words"
 )
 
+// OwnStopwatch names the profile that Stopwatch fits.
+const OwnStopwatch = "stopwatch"
+
 // Profile is how quickly somebody folds: a curve each for the quick, the likely and the slow case.
 type Profile struct {
 	Name            string // "beginner", "practised" or "stopwatch"
@@ -67,7 +70,7 @@ func Stopwatch(seconds []float64) (Profile, error) {
 	}
 	best, spread := fit(seconds)
 	return Profile{
-		Name: "stopwatch", Standing: Own,
+		Name: OwnStopwatch, Standing: Own,
 		Low:  best.scaled(1 - spread),
 		Best: best,
 		High: best.scaled(1 + spread),

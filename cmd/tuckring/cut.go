@@ -1,0 +1,75 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/paper"
+	"tuckring/internal/words"
+)
+
+// cut prints the best edge-to-edge layout of one sheet and the cuts that make it.
+func cut(s *streams, args []string) error {
+	o := newOptions("cut", "")
+	sheet := o.String("sheet", "", flagText("sheet"))
+	unit := o.String("unit", "", flagText("unit"))
+	margin := o.Float64("margin", 0, flagText("margin"))
+	kerf := o.Float64("kerf", 0, flagText("kerf"))
+	asJSON := o.Bool("json", false, flagText("json"))
+	if _, err := o.parse(s, args); err != nil {
+		return err
+	}
+	c, err := o.cutting(*sheet, *unit)
+	if err != nil {
+		return err
+	}
+	c.MarginMM, c.KerfMM = *margin, *kerf
+	layout, err := paper.Best(c)
+	if err != nil {
+		return err
+	}
+	if *asJSON {
+		return writeJSON(s, layout)
+	}
+	printLayout(s, layout)
+	return nil
+}
+
+// cutting reads the sheet and the unit; both must be given.
+func (o *options) cutting(sheet, unit string) (paper.Cutting, error) {
+	var c paper.Cutting
+	for _, f := range []struct{ name, value string }{{"sheet", sheet}, {"unit", unit}} {
+		if f.value == "" {
+			return c, o.wrong(words.T("cli.needs", "Flag", "--"+f.name))
+		}
+	}
+	var err error
+	if c.Sheet, err = paper.ParseSheet(sheet); err != nil {
+		return c, o.wrong(atFlag(err))
+	}
+	if c.LongMM, c.ShortMM, err = paper.ParseSize("unit", unit); err != nil {
+		return c, o.wrong(atFlag(err))
+	}
+	return c, nil
+}
+
+// atFlag names the flag at which a fault was found.
+func atFlag(err error) error {
+	var f figure.Fault
+	if errors.As(err, &f) {
+		return words.T("cli.at_flag", "Flag", "--"+f.Where, "What", f.What, "Fix", f.Fix)
+	}
+	return err
+}
+
+func printLayout(s *streams, l *paper.Layout) {
+	fmt.Fprintln(s.out, words.English.T("cli.cut.gives", "Count", l.PerSheet, "Sheet", l.Cutting.Sheet.Label(),
+		"Used", fmt.Sprintf("%.1f", l.Used*100)))
+	fmt.Fprintln(s.out, words.English.Say(l.Proof()))
+	fmt.Fprintln(s.out, words.English.T("cli.cut.cuts", "Count", l.Cuts, "Stops", words.T("cli.cut.stops", "Count", len(l.StopsMM))))
+	for i, step := range l.Steps {
+		fmt.Fprintf(s.out, "%3d. %s\n", i+1, words.English.Say(step.Text()))
+	}
+	fmt.Fprintln(s.out, words.English.T("guide.caution", "Text", words.T("guide.caution.blade")))
+}

@@ -1,0 +1,476 @@
+package report
+
+import (
+	"errors"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"golang.org/x/text/currency"
+	"tuckring/internal/figure"
+	"tuckring/internal/pace"
+	"tuckring/internal/paper"
+	"tuckring/internal/words"
+)
+
+// Limits of settings that have none elsewhere.
+const (
+	MaxSpare  = 100.0 // percent
+	MaxPeople = 200
+	MaxStock  = 1_000_000
+	MaxStack  = 100.0 // mm: a large guillotine
+	MaxEdge   = 200.0 // mm of margin
+	MaxKerf   = 10.0  // mm
+)
+
+// Group says which part of the report a setting belongs to.
+type Group string
+
+// Groups of settings.
+const (
+	GroupPaper  Group = "paper"
+	GroupTime   Group = "time"
+	GroupSize   Group = "size"
+	GroupColour Group = "colour"
+)
+
+// Field is one setting as a form shows it and the command line names it.
+type Field struct {
+	Name    string // "spare"; of a colour "colour.ID.sheet"; of an own time "time.KEY"
+	Group   Group
+	Colour  string // the colour's ID in GroupColour
+	Label   words.Text
+	Help    words.Text // what it is and where its default comes from
+	Measure string     // "mm", "%", "g/m²" …
+	Value   string
+	Choices []Choice // what it may be, when that is a list
+	set     func(text string) (what, fix words.Text, bad bool)
+}
+
+// Choice is one of a field's possible values.
+type Choice struct {
+	Value string
+	Label words.Text
+}
+
+// Fields are all settings with their values as text, in the order of a form: those for all colours,
+// then those of each colour of the figure. A nil figure gives the former.
+func (s Settings) Fields(f *figure.Figure) []Field {
+	copied := s.clone()
+	return copied.fields(f)
+}
+
+// With gives the settings with some fields changed, by name and as somebody typed them. When
+// anything is wrong, also with the fields not changed, the faults say so beside the fields'
+// names, and the settings come back as they were.
+func (s Settings) With(f *figure.Figure, texts map[string]string) (Settings, figure.Faults) {
+	changed := s.clone()
+	var faults figure.Faults
+	for _, field := range changed.fields(f) {
+		text, given := texts[field.Name]
+		if !given {
+			text = field.Value
+		}
+		if what, fix, bad := field.set(strings.TrimSpace(text)); bad {
+			faults = append(faults, figure.Fault{Where: field.Name, What: what, Fix: fix})
+		}
+	}
+	if len(faults) == 0 {
+		faults = changed.together()
+	}
+	if len(faults) > 0 {
+		return s, faults
+	}
+	return changed, nil
+}
+
+// together checks what no field can tell alone.
+func (s *Settings) together() figure.Faults {
+	var faults figure.Faults
+	stopwatch := s.Pace == pace.OwnStopwatch
+	for _, p := range s.Paces {
+		stopwatch = stopwatch || p == pace.OwnStopwatch
+	}
+	if stopwatch && len(s.StopwatchS) == 0 {
+		faults = append(faults, figure.Fault{Where: "stopwatch", What: words.T("report.stopwatch.none"), Fix: words.T("report.stopwatch.fix", "Count", pace.TimedUnits)})
+	}
+	return faults
+}
+
+// fields are bound to s: setting one changes s.
+func (s *Settings) fields(f *figure.Figure) []Field {
+	out := []Field{
+		sheetField("sheet", &s.Sheet, false),
+		numberField("grammage", "g/m²", paper.MinGrammage, paper.MaxGrammage, &s.Grammage),
+		numberField("thickness_mm", "mm", 0, 5, &s.ThicknessMM),
+		numberField("spare", "%", 0, MaxSpare, &s.Spare),
+		numberField("margin_mm", "mm", 0, MaxEdge, &s.MarginMM),
+		numberField("kerf_mm", "mm", 0, MaxKerf, &s.KerfMM),
+		numberField("stack_mm", "mm", 0.01, MaxStack, &s.StackMM),
+		currencyField(&s.Currency),
+		yesField("inches", &s.Inches),
+	}
+	for i := range out {
+		out[i].Group = GroupPaper
+	}
+	n := len(out)
+	out = append(out,
+		wholeField("people", "", 1, MaxPeople, &s.People),
+		choiceField("pace", paceChoices(), &s.Pace),
+		secondsField(&s.StopwatchS),
+		pacesField(&s.Paces),
+		sessionField(&s.SessionMin),
+		yesField("cut_before", &s.CutBefore))
+	out = append(out, s.timeFields()...)
+	for ; n < len(out); n++ {
+		out[n].Group = GroupTime
+	}
+	if f != nil {
+		for _, c := range f.Colours {
+			out = append(out, s.colourFields(c)...)
+		}
+	}
+	return out
+}
+
+// timeFields are the maker's own numbers in place of pace.Defaults; empty means the default.
+func (s *Settings) timeFields() []Field {
+	var out []Field
+	for _, d := range pace.Defaults() {
+		low, high := d.Limits()
+		field := newField("time."+d.Key, d.Measure)
+		field.Label, field.Help = d.Name(), d.Source()
+		if own, ok := s.OwnTimes[d.Key]; ok {
+			field.Value = number(own)
+		}
+		field.set = func(text string) (what, fix words.Text, bad bool) {
+			if text == "" {
+				delete(s.OwnTimes, d.Key)
+				return what, fix, false
+			}
+			v, what, fix, bad := parseNumber(text, low, high)
+			if !bad {
+				if s.OwnTimes == nil {
+					s.OwnTimes = map[string]float64{}
+				}
+				s.OwnTimes[d.Key] = v
+			}
+			return what, fix, bad
+		}
+		out = append(out, field)
+	}
+	return out
+}
+
+// colourFields are what is particular to one colour.
+func (s *Settings) colourFields(c figure.Colour) []Field {
+	own := s.Colours[c.ID]
+	if own == nil {
+		own = &ColourPaper{}
+		s.Colours[c.ID] = own
+	}
+	out := []Field{
+		sheetField("sheet", &own.Sheet, true),
+		emptyIsZero(numberField("grammage", "g/m²", paper.MinGrammage, paper.MaxGrammage, &own.Grammage), func() { own.Grammage = 0 }),
+		emptyIsZero(wholeField("pack_sheets", "", 1, 100_000, &own.PackSheets), func() { own.PackSheets = 0 }),
+		priceField(&own.PackPrice),
+		wholeField("stock_sheets", "", 0, MaxStock, &own.StockSheets),
+		partsField(&own.StockParts),
+		wholeField("stock_cut", "", 0, MaxStock, &own.StockCut),
+		wholeField("stock_folded", "", 0, MaxStock, &own.StockFolded),
+	}
+	for i := range out {
+		out[i].Label, out[i].Help = words.T("report.colour."+out[i].Name), words.T("report.colour."+out[i].Name+".help")
+		out[i].Name = "colour." + c.ID + "." + out[i].Name
+		out[i].Group, out[i].Colour = GroupColour, c.ID
+	}
+	return out
+}
+
+func newField(name, measure string) Field {
+	return Field{Name: name, Measure: measure, Label: words.T("report.field." + name), Help: words.T("report.field." + name + ".help")}
+}
+
+func numberField(name, measure string, low, high float64, p *float64) Field {
+	f := newField(name, measure)
+	f.Value = number(*p)
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		v, what, fix, bad := parseNumber(text, low, high)
+		if !bad {
+			*p = v
+		}
+		return what, fix, bad
+	}
+	return f
+}
+
+func wholeField(name, measure string, low, high int, p *int) Field {
+	f := newField(name, measure)
+	f.Value = strconv.Itoa(*p)
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		v, err := strconv.Atoi(text)
+		if err != nil || v < low || v > high {
+			return found(text), words.T("figure.whole.fix", "Low", low, "High", high), true
+		}
+		*p = v
+		return what, fix, false
+	}
+	return f
+}
+
+// emptyIsZero lets a field be empty, which means as for all colours; its zero is shown so.
+func emptyIsZero(f Field, clear func()) Field {
+	if f.Value == "0" {
+		f.Value = ""
+	}
+	set := f.set
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		if text == "" {
+			clear()
+			return what, fix, false
+		}
+		return set(text)
+	}
+	return f
+}
+
+func yesField(name string, p *bool) Field {
+	value := strconv.FormatBool(*p)
+	f := choiceField(name, []Choice{{"true", words.T("report.yes")}, {"false", words.T("report.no")}}, &value)
+	set := f.set
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		if text == "" {
+			text = "false"
+		}
+		what, fix, bad = set(text)
+		*p = value == "true"
+		return what, fix, bad
+	}
+	return f
+}
+
+func choiceField(name string, choices []Choice, p *string) Field {
+	f := newField(name, "")
+	f.Value, f.Choices = *p, choices
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		for _, c := range choices {
+			if c.Value == text {
+				*p = text
+				return what, fix, false
+			}
+		}
+		return found(text), words.T("figure.choice.fix", "Allowed", values(choices)), true
+	}
+	return f
+}
+
+func values(choices []Choice) string {
+	all := make([]string, len(choices))
+	for i, c := range choices {
+		all[i] = c.Value
+	}
+	return strings.Join(all, ", ")
+}
+
+func paceChoices() []Choice {
+	var out []Choice
+	for _, name := range []string{pace.Beginner().Name, pace.Practised().Name, pace.OwnStopwatch} {
+		out = append(out, Choice{name, pace.Profile{Name: name}.Text()})
+	}
+	return out
+}
+
+func sheetField(name string, p *string, mayBeEmpty bool) Field {
+	f := newField(name, "")
+	f.Value = *p
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		if text == "" && mayBeEmpty {
+			*p = ""
+			return what, fix, false
+		}
+		sheet, err := paper.ParseSheet(text)
+		if err != nil {
+			return faultText(err)
+		}
+		*p = sheet.Name
+		return what, fix, false
+	}
+	return f
+}
+
+// faultText takes the sentences out of a fault of another package.
+func faultText(err error) (what, fix words.Text, bad bool) {
+	var fault figure.Fault
+	if errors.As(err, &fault) {
+		return fault.What, fault.Fix, true
+	}
+	return words.T("report.said", "Text", err.Error()), words.Text{}, true
+}
+
+func currencyField(p *string) Field {
+	f := newField("currency", "")
+	f.Value = *p
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		unit, err := currency.ParseISO(text)
+		if err != nil {
+			return found(text), words.T("report.currency.fix"), true
+		}
+		*p = unit.String()
+		return what, fix, false
+	}
+	return f
+}
+
+// secondsField reads the times of the stopwatch: numbers parted by spaces or semicolons.
+func secondsField(p *[]float64) Field {
+	f := newField("stopwatch", "s")
+	shown := make([]string, len(*p))
+	for i, v := range *p {
+		shown[i] = number(v)
+	}
+	f.Value = strings.Join(shown, " ")
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		var times []float64
+		for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ';' || r == '\n' || r == '\t' }) {
+			v, what, fix, bad := parseNumber(part, 0, 1e6)
+			if bad {
+				return what, fix, bad
+			}
+			times = append(times, v)
+		}
+		if len(times) > 0 {
+			if _, err := pace.Stopwatch(times); err != nil {
+				return words.T("report.said", "Text", err.Error()), words.T("report.stopwatch.fix", "Count", pace.TimedUnits), true
+			}
+		}
+		*p = times
+		return what, fix, false
+	}
+	return f
+}
+
+// pacesField reads the paces of single people, parted by spaces or commas.
+func pacesField(p *[]string) Field {
+	f := newField("paces", "")
+	f.Value = strings.Join(*p, " ")
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		names := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
+		for _, name := range names {
+			if _, ok := pace.Named(name); !ok && name != pace.OwnStopwatch {
+				return found(name), words.T("figure.choice.fix", "Allowed", values(paceChoices())), true
+			}
+		}
+		if len(names) > MaxPeople {
+			return found(text), words.T("figure.whole.fix", "Low", 0, "High", MaxPeople), true
+		}
+		*p = names
+		return what, fix, false
+	}
+	return f
+}
+
+// sessionField reads the length of a session; 0 or nothing means no plan.
+func sessionField(p *float64) Field {
+	f := numberField("session_min", "min", pace.MinSessionMin, pace.MaxSessionMin, p)
+	set := f.set
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		if text == "" || text == "0" {
+			*p = 0
+			return what, fix, false
+		}
+		return set(text)
+	}
+	return f
+}
+
+var numberPattern = regexp.MustCompile(`^-?[0-9]{1,12}(\.[0-9]{1,9})?$`)
+
+// parseNumber reads a number with a decimal point, between low and high.
+func parseNumber(text string, low, high float64) (v float64, what, fix words.Text, bad bool) {
+	if strings.Contains(text, ",") {
+		return 0, found(text), words.T("report.comma.fix", "Example", strings.ReplaceAll(text, ",", ".")), true
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || !numberPattern.MatchString(text) || v < low || v > high {
+		return 0, found(text), words.T("figure.number.fix", "Low", number(low), "High", number(high)), true
+	}
+	return v, what, fix, false
+}
+
+// found says what stands in a field, shortened.
+func found(text string) words.Text {
+	if text == "" {
+		return words.T("report.empty")
+	}
+	if r := []rune(text); len(r) > 60 {
+		text = string(r[:60]) + "…"
+	}
+	return words.T("report.found", "Found", text)
+}
+
+// number writes a number as it is typed: a decimal point, no exponent, no trailing zeros.
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+var pricePattern = regexp.MustCompile(`^[0-9]{1,9}(\.[0-9]{1,4})?$`)
+
+// priceField reads the price of a pack; empty means unknown.
+func priceField(p *string) Field {
+	f := newField("pack_price", "")
+	f.Value = *p
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		if text != "" && !pricePattern.MatchString(text) {
+			return found(text), words.T("report.price.fix"), true
+		}
+		*p = text
+		return what, fix, false
+	}
+	return f
+}
+
+// maxParts is how many part-used sheets of a colour are kept count of.
+const maxParts = 100
+
+var partPattern = regexp.MustCompile(`^(?:([0-9]{1,3})\s*[×x*]\s*)?([0-9.]+\s*[×x*]\s*[0-9.]+)$`)
+
+// partsField reads the sizes of part-used sheets: "210x120, 2 × 100x80".
+func partsField(p *string) Field {
+	f := newField("stock_parts", "mm")
+	f.Value = *p
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		if _, err := parseParts(text); err != nil {
+			return found(text), words.T("report.parts.fix"), true
+		}
+		*p = text
+		return what, fix, false
+	}
+	return f
+}
+
+// parseParts lists the part-used sheets, each as often as there are of it.
+func parseParts(text string) ([]paper.Sheet, error) {
+	var out []paper.Sheet
+	if text == "" {
+		return nil, nil
+	}
+	for _, part := range strings.Split(text, ",") {
+		m := partPattern.FindStringSubmatch(strings.TrimSpace(part))
+		if m == nil {
+			return nil, words.T("report.parts.fix")
+		}
+		sheet, err := paper.ParseSheet(m[2])
+		if err != nil {
+			return nil, err
+		}
+		count := 1
+		if m[1] != "" {
+			count, _ = strconv.Atoi(m[1]) // one to three digits always read
+		}
+		if len(out)+count > maxParts {
+			return nil, words.T("report.parts.fix")
+		}
+		for range count {
+			out = append(out, sheet)
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,209 @@
+// Package report puts together what a maker shops, cuts and plans from: exact counts of units,
+// sheets and their mass, the size and the time as honest ranges, what to buy, how to cut, and who folds
+// what. It reckons nothing that figure, fold, paper, pace and shape can tell.
+//
+// Make gives a Report; as JSON it is what `tuckring report --json` prints (contract.md), and grows only
+// by further fields. Lengths are mm, masses g, times minutes.
+//
+// Rounding: nothing is rounded before it is shown. Masses in the JSON are shown numbers (the contract
+// shows tenths of a gram): they are rounded by Printed, so that those of the colours add up to the
+// total, and a page, a table and the JSON show the same. Times and sizes are not rounded here.
+package report
+
+import (
+	"errors"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/fold"
+	"tuckring/internal/paper"
+)
+
+// Report is everything the report of one figure says.
+type Report struct {
+	Title string `json:"title"`
+	Units Units  `json:"units"`
+	Rings []Ring `json:"rings"`
+	Paper Paper  `json:"paper"`
+	Time  Time   `json:"time"`
+}
+
+// Paper is the paper for the figure: how much of which, and what it weighs.
+type Paper struct {
+	Sheet    string        `json:"sheet"`
+	Unit     Unit          `json:"unit"`
+	PerSheet int           `json:"per_sheet"` // units to a sheet; 0 when no colour uses the sheet and no unit fits on it
+	ByColour []ColourSheet `json:"by_colour"` // colours that the figure uses, in its order
+	Spare    int           `json:"spare"`     // spare units of all colours
+	Sheets   int           `json:"sheets"`
+	MassG    float64       `json:"mass_g"` // of all sheets, as printed
+}
+
+// Unit is the paper one unit is folded from.
+type Unit struct {
+	LongMM  float64     `json:"long_mm"`
+	ShortMM float64     `json:"short_mm"`
+	Fold    figure.Fold `json:"fold"`
+	LegMM   float64     `json:"leg_mm"`
+}
+
+// ColourSheet is the paper of one colour.
+type ColourSheet struct {
+	Colour   string  `json:"colour"`
+	Name     string  `json:"name"`
+	Units    int     `json:"units"` // without spares
+	Spare    int     `json:"spare"`
+	Sheet    string  `json:"sheet"`
+	PerSheet int     `json:"per_sheet"`
+	Sheets   int     `json:"sheets"`
+	Grammage float64 `json:"grammage"` // g/m²
+	MassG    float64 `json:"mass_g"`   // of its sheets, as printed
+
+	layout *paper.Layout
+	exactG float64
+}
+
+// Make works out the report of a figure that Validate accepts, with valid settings. It fails with
+// figure.Faults, each naming the field of the settings, when a setting is wrong or the unit does
+// not fit on a sheet.
+func Make(f *figure.Figure, s Settings) (*Report, error) {
+	if faults := s.Validate(f); len(faults) > 0 {
+		return nil, faults
+	}
+	r := &Report{Title: f.Title, Units: Count(f), Rings: rings(f)}
+	var err error
+	if r.Paper, err = paperOf(f, &s, r.Units); err != nil {
+		return nil, err
+	}
+	work := workOf(f, r.Units, r.Paper.Spare)
+	work.Strokes, work.Stacks = r.Paper.cuts(&s)
+	r.Time = estimate(work, &s)
+	return r, nil
+}
+
+func paperOf(f *figure.Figure, s *Settings, units Units) (Paper, error) {
+	p := Paper{Sheet: s.Sheet, Unit: Unit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold, fold.Of(f.Unit).LegMM}}
+	usesOwn := true
+	for _, u := range units.ByColour {
+		if u.Units == 0 {
+			continue
+		}
+		c, err := colourSheet(f, s, u)
+		if err != nil {
+			return Paper{}, err
+		}
+		usesOwn = usesOwn && s.colour(u.Colour).Sheet != ""
+		p.ByColour = append(p.ByColour, c)
+		p.Spare += c.Spare
+		p.Sheets += c.Sheets
+	}
+	p.printMass()
+	layout, err := s.layout(f, "")
+	if err != nil && !usesOwn {
+		return Paper{}, err
+	}
+	if err == nil {
+		p.PerSheet = layout.PerSheet
+	}
+	return p, nil
+}
+
+func colourSheet(f *figure.Figure, s *Settings, u ColourUnit) (ColourSheet, error) {
+	layout, err := s.layout(f, u.Colour)
+	if err != nil {
+		return ColourSheet{}, err
+	}
+	c := ColourSheet{
+		Colour: u.Colour, Name: u.Name, Units: u.Units, Spare: s.spares(u.Units),
+		Sheet: layout.Cutting.Sheet.Name, PerSheet: layout.PerSheet, Grammage: s.grammageOf(u.Colour), layout: layout,
+	}
+	c.Sheets = (c.Units + c.Spare + c.PerSheet - 1) / c.PerSheet
+	c.exactG = paper.Mass(layout.Cutting.Sheet, c.Grammage, c.Sheets)
+	return c, nil
+}
+
+// layout is the best layout of the sheet of a colour, or of all colours for "".
+func (s *Settings) layout(f *figure.Figure, colour string) (*paper.Layout, error) {
+	sheet, err := s.sheetOf(colour)
+	if err != nil {
+		return nil, err
+	}
+	c := paper.ForUnit(sheet, f.Unit)
+	c.MarginMM, c.KerfMM = s.MarginMM, s.KerfMM
+	layout, err := paper.Best(c)
+	return layout, s.atFields(err, colour)
+}
+
+// atFields moves the faults of a layout to the fields of the settings: a unit that does not fit is
+// a matter of the sheet here.
+func (s *Settings) atFields(err error, colour string) error {
+	var faults figure.Faults
+	if !errors.As(err, &faults) {
+		return err
+	}
+	sheet := "sheet"
+	if colour != "" && s.colour(colour).Sheet != "" {
+		sheet = "colour." + colour + ".sheet"
+	}
+	fields := map[string]string{"sheet": sheet, "unit": sheet, "margin": "margin_mm", "kerf": "kerf_mm"}
+	for i := range faults {
+		if field, ok := fields[faults[i].Where]; ok {
+			faults[i].Where = field
+		}
+	}
+	return faults
+}
+
+// printMass rounds the masses to tenths of a gram that add up.
+func (p *Paper) printMass() {
+	exact := make([]float64, len(p.ByColour))
+	for i, c := range p.ByColour {
+		exact[i] = c.exactG
+	}
+	printed, total := Printed(exact, 1)
+	for i := range p.ByColour {
+		p.ByColour[i].MassG = printed[i]
+	}
+	p.MassG = total
+}
+
+// cuts counts the stacks that the blade takes and its strokes: all sheets of a colour are cut alike,
+// as many at once as the stack allows.
+func (p *Paper) cuts(s *Settings) (strokes, stacks int) {
+	for _, c := range p.ByColour {
+		atOnce := max(1, int(s.StackMM/s.thicknessOf(c.Colour)+1e-9))
+		n := (c.Sheets + atOnce - 1) / atOnce
+		stacks += n
+		strokes += n * c.layout.Cuts
+	}
+	return strokes, stacks
+}
+
+// Totals are what an editor shows while somebody paints.
+type Totals struct {
+	Units    int           `json:"units"`
+	InRings  int           `json:"in_rings"`
+	ByColour []ColourTotal `json:"by_colour"` // every colour of the figure
+	Sheets   int           `json:"sheets"`
+}
+
+// ColourTotal is one colour of Totals.
+type ColourTotal struct {
+	Colour string `json:"colour"`
+	Units  int    `json:"units"`
+	Sheets int    `json:"sheets"`
+}
+
+// TotalsOf counts units and sheets, and nothing else. Where the sheets cannot be told, because a
+// setting is wrong or no unit fits, they are 0; Make says why.
+func TotalsOf(f *figure.Figure, s Settings) Totals {
+	u := Count(f)
+	t := Totals{Units: u.Total, InRings: u.InRings, ByColour: make([]ColourTotal, len(u.ByColour))}
+	for i, c := range u.ByColour {
+		t.ByColour[i] = ColourTotal{Colour: c.Colour, Units: c.Units}
+		if sheet, err := colourSheet(f, &s, c); err == nil {
+			t.ByColour[i].Sheets = sheet.Sheets
+			t.Sheets += sheet.Sheets
+		}
+	}
+	return t
+}

@@ -1,0 +1,223 @@
+package report
+
+import (
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"tuckring/internal/figure"
+)
+
+func reportOf(t testing.TB, f *figure.Figure, s Settings) *Report {
+	t.Helper()
+	r, err := Make(f, s)
+	require.NoError(t, err)
+	return r
+}
+
+// ringsOf is a figure of equal rings of n units whose colours change as often as asked for.
+func ringsOf(rings, n, colours, stretch int) *figure.Figure {
+	f := &figure.Figure{Title: "Rings", Unit: figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}}
+	for c := range colours {
+		f.Colours = append(f.Colours, figure.Colour{ID: string(rune('a' + c)), Name: string(rune('A' + c)), Hex: "#a63a2b"})
+	}
+	for i := range rings {
+		r := figure.Ring{ID: figure.RingID(i + 1), Cells: make([]figure.Cell, n)}
+		for k := range r.Cells {
+			r.Cells[k].Colour = uint8((i + k/stretch) % colours)
+			if i > 0 {
+				r.Cells[k].Takes = figure.PlainTakes
+			}
+		}
+		if i > 0 {
+			r.Start = figure.DefaultStart(i, 2*n)
+		}
+		f.Rings = append(f.Rings, r)
+	}
+	return f
+}
+
+// The Star (Malaysia), 14 March 2012: 68 units from one and a half sheets of A4 cut into 64 strips each,
+// 1½ hours from cutting to glue.
+func TestPublishedFigure(t *testing.T) {
+	r := reportOf(t, load(t, "sixty-eight"), DefaultSettings())
+	assert.Equal(t, 68, r.Units.Total)
+	assert.Equal(t, 64, r.Paper.PerSheet)
+	assert.Equal(t, 2, r.Paper.Sheets)
+	assert.Equal(t, 18.5, r.Paper.Unit.LegMM)
+	assert.Greater(t, r.Time.Total, 60.0)
+	assert.Less(t, r.Time.Total, 120.0)
+}
+
+// Contract: brick 275 units with 5 % spares, 14, fill 10 sheets of A4 at 32 a sheet and weigh 49.9 g;
+// 17 sheets weigh 84.8 g.
+func TestContractsNumbers(t *testing.T) {
+	f := ringsOf(1, 275, 3, 275)
+	f.Rings = append(f.Rings, ringsOf(2, 118, 3, 118).Rings[1], ringsOf(3, 96, 3, 96).Rings[2])
+	r := reportOf(t, f, DefaultSettings())
+	brick := r.Paper.ByColour[0]
+	assert.Equal(t, []int{275, 14, 10, 32}, []int{brick.Units, brick.Spare, brick.Sheets, brick.PerSheet})
+	assert.Equal(t, 49.9, brick.MassG)
+	assert.Equal(t, 489, r.Units.InRings)
+	// 118 + 6 = 124 fill 4 sheets; 96 + 5 = 101 fill 4.
+	assert.Equal(t, 18, r.Paper.Sheets)
+	assert.Equal(t, 89.8, r.Paper.MassG, "18 sheets of 4.9896 g")
+}
+
+func TestJSONIsTheContracts(t *testing.T) {
+	data, err := json.Marshal(reportOf(t, load(t, "contract-example"), DefaultSettings()))
+	require.NoError(t, err)
+	var got struct {
+		Title string
+		Units struct {
+			Total    int
+			InRings  int `json:"in_rings"`
+			InExtras int `json:"in_extras"`
+			ByColour []struct {
+				Colour, Name string
+				Units        int
+			} `json:"by_colour"`
+		}
+		Rings []struct {
+			Ring, Units int
+			Runs        []struct {
+				Colour string
+				Units  int
+			}
+		}
+		Paper struct {
+			Sheet string
+			Unit  struct {
+				Long  float64 `json:"long_mm"`
+				Short float64 `json:"short_mm"`
+				Fold  string
+				Leg   float64 `json:"leg_mm"`
+			}
+			PerSheet int `json:"per_sheet"`
+			ByColour []struct {
+				Colour               string
+				Units, Spare, Sheets int
+				Mass                 float64 `json:"mass_g"`
+			} `json:"by_colour"`
+			Sheets int
+			Mass   float64 `json:"mass_g"`
+		}
+		Time map[string]any
+	}
+	require.NoError(t, json.Unmarshal(data, &got))
+	assert.Equal(t, "Harbour lighthouse", got.Title)
+	assert.Equal(t, []int{81, 79, 2}, []int{got.Units.Total, got.Units.InRings, got.Units.InExtras})
+	assert.Equal(t, "Brick red", got.Units.ByColour[0].Name)
+	assert.Equal(t, 59, got.Units.ByColour[0].Units)
+	assert.Len(t, got.Rings[2].Runs, 3)
+	assert.Equal(t, "A4", got.Paper.Sheet)
+	assert.Equal(t, []any{52.0, 37.0, "doubled", 18.5}, []any{got.Paper.Unit.Long, got.Paper.Unit.Short, got.Paper.Unit.Fold, got.Paper.Unit.Leg})
+	assert.Equal(t, 32, got.Paper.PerSheet)
+	assert.Equal(t, []int{59, 3, 2}, []int{got.Paper.ByColour[0].Units, got.Paper.ByColour[0].Spare, got.Paper.ByColour[0].Sheets})
+	assert.Equal(t, 4, got.Paper.Sheets)
+	assert.Equal(t, 20.0, got.Paper.Mass)
+	sum := 0.0
+	for _, field := range []string{"cutting_min", "folding_min", "assembly_min", "finishing_min"} {
+		sum += got.Time[field].(float64)
+	}
+	assert.InDelta(t, sum, got.Time["total_min"], 1e-9)
+	assert.EqualValues(t, 1, got.Time["people"])
+}
+
+// Common practice: about 5 % spares, rounded up for each colour.
+func TestSparesAreRoundedUp(t *testing.T) {
+	for _, c := range []struct {
+		units   int
+		percent float64
+		want    int
+	}{{275, 5, 14}, {20, 5, 1}, {1, 5, 1}, {100, 7, 7}, {0, 5, 0}, {50, 0, 0}, {300, 1.1, 4}, {100, 100, 100}} {
+		s := Settings{Spare: c.percent}
+		assert.Equal(t, c.want, s.spares(c.units), "%v %% of %d", c.percent, c.units)
+	}
+}
+
+func TestAColourMayHaveASheetOfItsOwn(t *testing.T) {
+	s, faults := DefaultSettings().With(load(t, "contract-example"), map[string]string{"colour.soot.sheet": "15 cm square", "colour.soot.grammage": "120"})
+	require.Empty(t, faults)
+	r := reportOf(t, load(t, "contract-example"), s)
+	soot := r.Paper.ByColour[2]
+	assert.Equal(t, "15 cm square", soot.Sheet)
+	assert.Equal(t, 32, r.Paper.ByColour[0].PerSheet)
+	assert.Equal(t, 10, soot.PerSheet, "two rows of four standing, and two lying in the 46 mm above them")
+	assert.Equal(t, 2.7, soot.MassG, "0.0225 m² of 120 g/m²")
+}
+
+func TestUnusedColoursNeedNoPaper(t *testing.T) {
+	f := load(t, "sixty-eight")
+	f.Colours = append(f.Colours, figure.Colour{ID: "spare", Name: "Spare", Hex: "#000000"})
+	r := reportOf(t, f, DefaultSettings())
+	assert.Len(t, r.Units.ByColour, 2)
+	assert.Len(t, r.Paper.ByColour, 1)
+}
+
+func TestUnitLargerThanTheSheetIsAFaultOfTheSheet(t *testing.T) {
+	s := DefaultSettings()
+	s.Sheet = "A10"
+	_, err := Make(load(t, "contract-example"), s)
+	var faults figure.Faults
+	require.ErrorAs(t, err, &faults)
+	assert.Equal(t, "sheet", faults[0].Where)
+	s = DefaultSettings()
+	s.MarginMM = 150
+	_, err = Make(load(t, "contract-example"), s)
+	require.ErrorAs(t, err, &faults)
+	assert.Equal(t, "margin_mm", faults[0].Where)
+}
+
+func TestMorePeopleFoldSooner(t *testing.T) {
+	s := DefaultSettings()
+	one := reportOf(t, load(t, "contract-example"), s)
+	s.People, s.SessionMin = 9, 90
+	nine := reportOf(t, load(t, "contract-example"), s)
+	assert.Less(t, nine.Time.Folding, one.Time.Folding/3)
+	assert.Equal(t, one.Time.Cutting, nine.Time.Cutting)
+	assert.Nil(t, one.Time.Plan)
+	require.NotNil(t, nine.Time.Plan)
+	assert.Equal(t, 1, nine.Time.Plan.Sessions)
+	sum := 0
+	for _, n := range nine.Time.Shares {
+		sum += n
+	}
+	assert.Equal(t, 86, sum, "81 units and 5 spares")
+}
+
+func TestTotalsAreTheReports(t *testing.T) {
+	f := load(t, "contract-example")
+	r, totals := reportOf(t, f, DefaultSettings()), TotalsOf(f, DefaultSettings())
+	assert.Equal(t, r.Units.Total, totals.Units)
+	assert.Equal(t, r.Paper.Sheets, totals.Sheets)
+	for i, c := range r.Paper.ByColour {
+		assert.Equal(t, ColourTotal{c.Colour, c.Units, c.Sheets}, totals.ByColour[i])
+	}
+	f.Unit.LongMM = 500
+	assert.Equal(t, 81, TotalsOf(f, DefaultSettings()).Units)
+	assert.Zero(t, TotalsOf(f, DefaultSettings()).Sheets)
+}
+
+// The report of 200 × 64 units must take less than 5 ms, of 100 000 units in 12 colours less than
+// 20 ms, and ten times the units at most eleven times the time.
+func BenchmarkReport200x64(b *testing.B)      { benchmark(b, ringsOf(200, 64, 12, 5)) }
+func BenchmarkReport10000Units(b *testing.B)  { benchmark(b, ringsOf(100, 100, 12, 3)) }
+func BenchmarkReport100000Units(b *testing.B) { benchmark(b, ringsOf(1000, 100, 12, 3)) }
+
+func BenchmarkTotals200x64(b *testing.B) {
+	f, s := ringsOf(200, 64, 12, 5), DefaultSettings()
+	for b.Loop() {
+		TotalsOf(f, s)
+	}
+}
+
+func benchmark(b *testing.B, f *figure.Figure) {
+	s := DefaultSettings()
+	for b.Loop() {
+		if _, err := Make(f, s); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,148 @@
+package report
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+func TestDefaultSettingsAreValid(t *testing.T) {
+	assert.Empty(t, DefaultSettings().Validate(nil))
+	assert.Empty(t, DefaultSettings().Validate(load(t, "contract-example")))
+}
+
+func TestSettingsRoundTrip(t *testing.T) {
+	f := load(t, "contract-example")
+	s, faults := DefaultSettings().With(f, map[string]string{
+		"sheet": "letter", "spare": "7.5", "people": "9", "pace": "stopwatch", "stopwatch": "62 55; 50",
+		"session_min": "90", "cut_before": "false", "currency": "gbp", "inches": "true", "time.stroke": "20",
+		"colour.brick.pack_sheets": "100", "colour.brick.pack_price": "4.95", "colour.soot.stock_parts": "210x120, 2 × 100x80",
+	})
+	require.Empty(t, faults)
+	assert.Equal(t, "Letter", s.Sheet)
+	assert.Equal(t, "GBP", s.Currency)
+	assert.Equal(t, []float64{62, 55, 50}, s.StopwatchS)
+	assert.Equal(t, 20.0, s.OwnTimes["stroke"])
+	read, err := ReadSettings(s.Write())
+	require.NoError(t, err)
+	assert.Equal(t, s.Write(), read.Write())
+	assert.Empty(t, read.Validate(f))
+	parts, err := parseParts(read.colour("soot").StockParts)
+	require.NoError(t, err)
+	assert.Len(t, parts, 3)
+}
+
+func TestEmptySettingsAreTheDefaults(t *testing.T) {
+	s, err := ReadSettings(nil)
+	require.NoError(t, err)
+	assert.Equal(t, DefaultSettings(), s)
+	s, err = ReadSettings([]byte(`{"people": 3}`))
+	require.NoError(t, err)
+	assert.Equal(t, 3, s.People)
+	assert.Equal(t, "A4", s.Sheet)
+}
+
+func TestUnreadableSettingsAreRefused(t *testing.T) {
+	for _, bad := range []string{`{`, `{"shet": "A4"}`, `{"people": "nine"}`, `[]`, `{} {}`} {
+		_, err := ReadSettings([]byte(bad))
+		assert.Error(t, err, bad)
+	}
+}
+
+// Each refused beside its field, with what would be right; nothing is changed.
+func TestBadSettingsAreRefusedBesideTheirField(t *testing.T) {
+	f := load(t, "contract-example")
+	for _, c := range []struct{ field, text, fix string }{
+		{"sheet", "A44", ""},
+		{"sheet", "", ""},
+		{"grammage", "0", "from 10 to 1000"},
+		{"spare", "-1", "from 0 to 100"},
+		{"spare", "5,5", "5.5"},
+		{"spare", "1e1", "from 0 to 100"},
+		{"spare", "NaN", "from 0 to 100"},
+		{"margin_mm", "-3", "from 0"},
+		{"people", "0", "from 1 to 200"},
+		{"people", "2.5", "whole number"},
+		{"pace", "champion", "beginner, practised, stopwatch"},
+		{"pace", "stopwatch", "3 units or more"},
+		{"stopwatch", "50 60", "3 units or more"},
+		{"stopwatch", "50, 60, 70", "with a point"},
+		{"paces", "practised champion", "beginner, practised, stopwatch"},
+		{"session_min", "5", "from 20 to 600"},
+		{"currency", "euros", "ISO 4217"},
+		{"time.stroke", "-5", "from 0 to 3600"},
+		{"colour.brick.stock_sheets", "-2", "from 0"},
+		{"colour.brick.pack_price", "4,95", "4.95"},
+		{"colour.brick.pack_price", "-4", "4.95"},
+		{"colour.brick.pack_sheets", "0", "from 1"},
+		{"colour.brick.stock_parts", "100", "210x120"},
+		{"colour.brick.stock_parts", "999 × 100x80", "210x120"},
+		{"colour.brick.sheet", "nothing", ""},
+	} {
+		s, faults := DefaultSettings().With(f, map[string]string{c.field: c.text})
+		require.Len(t, faults, 1, "%s %q", c.field, c.text)
+		where := faults[0].Where
+		if c.field != "pace" || c.text != "stopwatch" {
+			assert.Equal(t, c.field, where)
+		}
+		assert.NotContains(t, faults[0].What.String()+faults[0].Fix.String(), "[report", c.field)
+		assert.Contains(t, faults[0].Fix.String(), c.fix, "%s %q", c.field, c.text)
+		assert.Equal(t, DefaultSettings(), s)
+	}
+}
+
+func TestAllFaultsAreNamedAtOnce(t *testing.T) {
+	_, faults := DefaultSettings().With(nil, map[string]string{"people": "0", "spare": "x", "sheet": "?"})
+	assert.Len(t, faults, 3)
+}
+
+func TestStoredNonsenseIsFoundByValidate(t *testing.T) {
+	s := DefaultSettings()
+	s.People, s.Spare, s.Currency = -1, 1e300, "?"
+	var fields []string
+	for _, fault := range s.Validate(nil) {
+		fields = append(fields, fault.Where)
+	}
+	assert.ElementsMatch(t, []string{"people", "spare", "currency"}, fields)
+}
+
+func TestEveryFieldHasALabelAndAHelp(t *testing.T) {
+	names := map[string]bool{}
+	for _, field := range DefaultSettings().Fields(load(t, "contract-example")) {
+		assert.NotContains(t, field.Label.String()+field.Help.String(), "[", field.Name)
+		assert.False(t, names[field.Name], field.Name)
+		assert.NotEmpty(t, field.Group, field.Name)
+		names[field.Name] = true
+	}
+}
+
+func TestWhateverIsTypedNeverPanics(t *testing.T) {
+	f := load(t, "contract-example")
+	var names []string
+	for _, field := range DefaultSettings().Fields(f) {
+		names = append(names, field.Name)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		texts := map[string]string{rapid.SampledFrom(names).Draw(t, "field"): rapid.String().Draw(t, "text")}
+		s, faults := DefaultSettings().With(f, texts)
+		if len(faults) == 0 && len(s.Validate(f)) > 0 {
+			t.Fatalf("accepted settings are not valid: %v", s.Validate(f))
+		}
+	})
+}
+
+func FuzzReadSettings(f *testing.F) {
+	f.Add([]byte(`{"people": 3, "colours": {"brick": {"sheet": "A3"}, "x": null}}`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s, err := ReadSettings(data)
+		if err != nil {
+			return
+		}
+		s.Validate(nil)
+		if _, err := ReadSettings(s.Write()); err != nil {
+			t.Fatal(err)
+		}
+	})
+}

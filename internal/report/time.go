@@ -1,0 +1,82 @@
+package report
+
+import (
+	"tuckring/internal/figure"
+	"tuckring/internal/pace"
+)
+
+// Time is the estimate of the whole job by the clock, in minutes, stage after stage. The plain numbers
+// are the best guesses; Range holds each between a low and a high one.
+type Time struct {
+	People    int        `json:"people"`
+	Cutting   float64    `json:"cutting_min"`
+	Folding   float64    `json:"folding_min"`
+	Assembly  float64    `json:"assembly_min"`
+	Finishing float64    `json:"finishing_min"` // with drying
+	Drying    float64    `json:"drying_min"`    // of finishing, the wait for the glue
+	Total     float64    `json:"total_min"`     // cutting, folding, assembly and finishing together
+	Labour    float64    `json:"labour_min"`    // person-minutes at work
+	Pace      string     `json:"pace"`
+	Range     TimeRange  `json:"range"`
+	Work      WorkCounts `json:"work"`
+	Shares    []int      `json:"shares"` // units that each person folds, spares among them
+	Builders  int        `json:"builders"`
+	Plan      *pace.Plan `json:"plan,omitempty"` // where a length of session is set
+}
+
+// TimeRange is each stage of the estimate between low and high, in minutes.
+type TimeRange struct {
+	Cutting   pace.Range `json:"cutting_min"`
+	Folding   pace.Range `json:"folding_min"`
+	Assembly  pace.Range `json:"assembly_min"`
+	Finishing pace.Range `json:"finishing_min"`
+	Drying    pace.Range `json:"drying_min"`
+	Total     pace.Range `json:"total_min"`
+	Labour    pace.Range `json:"labour_min"`
+}
+
+// WorkCounts are what the estimate is made from.
+type WorkCounts struct {
+	Strokes int `json:"strokes"` // cuts of the blade
+	Stacks  int `json:"stacks"`  // stacks of sheets
+	Units   int `json:"units"`   // units to fold, spares among them
+	Placed  int `json:"placed"`  // units to place in rings
+	Rings   int `json:"rings"`
+	Tucked  int `json:"tucked"` // extras to tuck in
+	Glued   int `json:"glued"`  // pieces to glue on
+}
+
+// workOf counts what there is to do after the cutting.
+func workOf(f *figure.Figure, u Units, spares int) WorkCounts {
+	w := WorkCounts{Units: u.Total + spares, Placed: u.InRings, Rings: len(f.Rings)}
+	for i := range f.Extras {
+		if f.Extras[i].Kind == figure.Glued {
+			w.Glued++
+		} else {
+			w.Tucked++
+		}
+	}
+	return w
+}
+
+// estimate works out the time for people of the settings' pace.
+func estimate(w WorkCounts, s *Settings) Time {
+	people := s.profiles()
+	rates := pace.DefaultRates().WithOwn(s.OwnTimes)
+	e := rates.Estimate(pace.Work(w), people)
+	t := Time{
+		People: e.People, Pace: s.Pace, Work: w, Builders: e.Builders,
+		Cutting: e.Cutting.Best, Folding: e.Folding.Best, Assembly: e.Assembly.Best, Finishing: e.Finishing.Best,
+		Drying: e.Drying.Best, Total: e.Total.Best, Labour: e.Labour.Best,
+		Range:  TimeRange{e.Cutting, e.Folding, e.Assembly, e.Finishing, e.Drying, e.Total, e.Labour},
+		Shares: make([]int, len(e.Shares)),
+	}
+	for i, share := range e.Shares {
+		t.Shares[i] = share.Units
+	}
+	if s.SessionMin > 0 {
+		plan := rates.Plan(e, s.SessionMin, s.CutBefore)
+		t.Plan = &plan
+	}
+	return t
+}
