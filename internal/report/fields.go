@@ -10,6 +10,7 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/pace"
 	"tuckring/internal/paper"
+	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
 
@@ -76,7 +77,7 @@ func (s Settings) With(f *figure.Figure, texts map[string]string) (Settings, fig
 		}
 	}
 	if len(faults) == 0 {
-		faults = changed.together()
+		faults = changed.together(f)
 	}
 	if len(faults) > 0 {
 		return s, faults
@@ -85,7 +86,7 @@ func (s Settings) With(f *figure.Figure, texts map[string]string) (Settings, fig
 }
 
 // together checks what no field can tell alone.
-func (s *Settings) together() figure.Faults {
+func (s *Settings) together(f *figure.Figure) figure.Faults {
 	var faults figure.Faults
 	stopwatch := s.Pace == pace.OwnStopwatch
 	for _, p := range s.Paces {
@@ -93,6 +94,9 @@ func (s *Settings) together() figure.Faults {
 	}
 	if stopwatch && len(s.StopwatchS) == 0 {
 		faults = append(faults, figure.Fault{Where: "stopwatch", What: words.T("report.stopwatch.none"), Fix: words.T("report.stopwatch.fix", "Count", pace.TimedUnits)})
+	}
+	if fault := s.swatchFault(f); fault != nil {
+		faults = append(faults, *fault)
 	}
 	return faults
 }
@@ -125,12 +129,76 @@ func (s *Settings) fields(f *figure.Figure) []Field {
 	for ; n < len(out); n++ {
 		out[n].Group = GroupTime
 	}
+	out = append(out, swatchFields(&s.Swatch)...)
+	for ; n < len(out); n++ {
+		out[n].Group = GroupSize
+	}
 	if f != nil {
 		for _, c := range f.Colours {
 			out = append(out, s.colourFields(c)...)
 		}
 	}
 	return out
+}
+
+// swatchFields measure a swatch; all empty means there is none.
+func swatchFields(w *Swatch) []Field {
+	fold := string(w.Fold)
+	folds := choiceField("swatch_fold", []Choice{
+		{"", words.T("report.fold.this")},
+		{string(figure.Doubled), words.T("report.fold.doubled")}, {string(figure.Single), words.T("report.fold.single")},
+	}, &fold)
+	set := folds.set
+	folds.set = func(text string) (what, fix words.Text, bad bool) {
+		what, fix, bad = set(text)
+		w.Fold = figure.Fold(fold)
+		return what, fix, bad
+	}
+	return []Field{
+		emptyIsZero(wholeField("swatch_units", "", figure.MinUnits, figure.MaxUnits, &w.Units), func() { w.Units = 0 }),
+		emptyIsZero(wholeField("swatch_rings", "", shape.MinSwatchRings, figure.MaxRings, &w.Rings), func() { w.Rings = 0 }),
+		emptyIsZero(numberField("swatch_diameter_mm", "mm", 2, shape.MaxSwatchMM, &w.DiameterMM), func() { w.DiameterMM = 0 }),
+		emptyIsZero(numberField("swatch_height_mm", "mm", 2, shape.MaxSwatchMM, &w.HeightMM), func() { w.HeightMM = 0 }),
+		emptyIsZero(numberField("swatch_long_mm", "mm", figure.MinUnitMM, figure.MaxUnitMM, &w.LongMM), func() { w.LongMM = 0 }),
+		emptyIsZero(numberField("swatch_short_mm", "mm", figure.MinUnitMM, figure.MaxUnitMM, &w.ShortMM), func() { w.ShortMM = 0 }),
+		folds,
+	}
+}
+
+// swatchFault says what is missing from a swatch that is measured in part. A swatch without a unit is
+// taken to be of the figure's.
+func (s *Settings) swatchFault(f *figure.Figure) *figure.Fault {
+	w := &s.Swatch
+	measured := []struct {
+		name string
+		none bool
+	}{{"swatch_units", w.Units == 0}, {"swatch_rings", w.Rings == 0},
+		{"swatch_diameter_mm", w.DiameterMM == 0}, {"swatch_height_mm", w.HeightMM == 0}}
+	missing := ""
+	some := w.LongMM != 0 || w.ShortMM != 0
+	for _, m := range measured {
+		if m.none && missing == "" {
+			missing = m.name
+		}
+		some = some || !m.none
+	}
+	if !some {
+		*w = Swatch{}
+		return nil
+	}
+	if missing != "" {
+		return &figure.Fault{Where: missing, What: words.T("report.empty"), Fix: words.T("report.swatch.fix")}
+	}
+	if f != nil && (w.LongMM == 0 || w.ShortMM == 0) {
+		w.LongMM, w.ShortMM = f.Unit.LongMM, f.Unit.ShortMM
+	}
+	if f != nil && w.Fold == "" {
+		w.Fold = f.Unit.Fold
+	}
+	if _, err := w.shape().Gauge(); err != nil {
+		return &figure.Fault{Where: "swatch_units", What: words.T("report.said", "Text", err.Error()), Fix: words.T("report.swatch.fix")}
+	}
+	return nil
 }
 
 // timeFields are the maker's own numbers in place of pace.Defaults; empty means the default.

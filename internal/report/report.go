@@ -16,15 +16,17 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/fold"
 	"tuckring/internal/paper"
+	"tuckring/internal/shape"
 )
 
 // Report is everything the report of one figure says.
 type Report struct {
-	Title string `json:"title"`
-	Units Units  `json:"units"`
-	Rings []Ring `json:"rings"`
-	Paper Paper  `json:"paper"`
-	Time  Time   `json:"time"`
+	Title string     `json:"title"`
+	Units Units      `json:"units"`
+	Rings []Ring     `json:"rings"`
+	Paper Paper      `json:"paper"`
+	Size  shape.Size `json:"size"` // of the wall; extras may stand beyond it
+	Time  Time       `json:"time"`
 }
 
 // Paper is the paper for the figure: how much of which, and what it weighs.
@@ -74,6 +76,7 @@ func Make(f *figure.Figure, s Settings) (*Report, error) {
 	if r.Paper, err = paperOf(f, &s, r.Units); err != nil {
 		return nil, err
 	}
+	r.Size = shape.Estimate(f, s.gauge(f.Unit))
 	work := workOf(f, r.Units, r.Paper.Spare)
 	work.Strokes, work.Stacks = r.Paper.cuts(&s)
 	r.Time = estimate(work, &s)

@@ -221,3 +221,30 @@ func benchmark(b *testing.B, f *figure.Figure) {
 		}
 	}
 }
+
+// From memory (the trade's brief): pitch 0.58 and rise 0.48 of the leg, each ±20 %. The published figure's
+// leg is 18.5 mm: 6 rings of 8.88 mm, 12 units of 10.73 mm around.
+func TestSizeIsARangeUntilASwatchIsMeasured(t *testing.T) {
+	f := load(t, "sixty-eight")
+	r := reportOf(t, f, DefaultSettings())
+	assert.False(t, r.Size.Calibrated)
+	assert.InDelta(t, 53.28, r.Size.Height.Best, 0.01)
+	assert.InDelta(t, 42.6, r.Size.Height.Low, 0.1)
+	assert.InDelta(t, 41.0, r.Size.Diameter.Best, 0.1)
+	s, faults := DefaultSettings().With(f, map[string]string{
+		"swatch_units": "12", "swatch_rings": "6", "swatch_diameter_mm": "44", "swatch_height_mm": "60"})
+	require.Empty(t, faults)
+	assert.Equal(t, 52.0, s.Swatch.LongMM, "a swatch without a unit is of the figure's own")
+	r = reportOf(t, f, s)
+	assert.True(t, r.Size.Calibrated)
+	assert.InDelta(t, 60, r.Size.Height.Best, 1e-9)
+	assert.InDelta(t, 44, r.Size.Diameter.Best, 1e-9)
+	f.Unit.LongMM, f.Unit.ShortMM = 104, 37
+	assert.False(t, reportOf(t, f, s).Size.Calibrated, "a larger unit is not what was measured")
+}
+
+func TestHalfASwatchIsRefused(t *testing.T) {
+	_, faults := DefaultSettings().With(nil, map[string]string{"swatch_units": "12", "swatch_rings": "6"})
+	require.Len(t, faults, 1)
+	assert.Equal(t, "swatch_diameter_mm", faults[0].Where)
+}

@@ -11,6 +11,7 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/pace"
 	"tuckring/internal/paper"
+	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
 
@@ -37,7 +38,8 @@ type Settings struct {
 	Currency string                  `json:"currency"` // ISO 4217
 	Colours  map[string]*ColourPaper `json:"colours,omitempty"`
 
-	Inches bool `json:"inches"` // show lengths in inches too
+	Swatch Swatch `json:"swatch,omitzero"` // zero: the size is from memory
+	Inches bool   `json:"inches"`          // show lengths in inches too
 }
 
 // ColourPaper is what is particular to the paper of one colour; zero values mean as for all.
@@ -50,6 +52,25 @@ type ColourPaper struct {
 	StockParts  string  `json:"stock_parts,omitempty"`  // part-used sheets at hand: "210x120, 2 × 100x80"
 	StockCut    int     `json:"stock_cut,omitempty"`    // units already cut
 	StockFolded int     `json:"stock_folded,omitempty"` // units already folded
+}
+
+// Swatch is a small tube that the maker built and measured, and the paper of its units.
+type Swatch struct {
+	LongMM     float64     `json:"long_mm"`
+	ShortMM    float64     `json:"short_mm"`
+	Fold       figure.Fold `json:"fold"`
+	Units      int         `json:"units"` // in each ring
+	Rings      int         `json:"rings"`
+	DiameterMM float64     `json:"diameter_mm"` // outside
+	HeightMM   float64     `json:"height_mm"`
+}
+
+// shape is the swatch as the size is reckoned from it.
+func (w Swatch) shape() shape.Swatch {
+	return shape.Swatch{
+		Unit:         figure.Unit{LongMM: w.LongMM, ShortMM: w.ShortMM, Fold: w.Fold},
+		UnitsPerRing: w.Units, Rings: w.Rings, DiameterMM: w.DiameterMM, HeightMM: w.HeightMM,
+	}
 }
 
 // Defaults of the settings that have no home elsewhere. 5 % spares: some units tear or come out
@@ -148,6 +169,16 @@ func (s *Settings) thicknessOf(id string) float64 {
 // taken off first, so that 5 % of 20 is 1 however the numbers are held.
 func (s *Settings) spares(units int) int {
 	return int(math.Ceil(float64(units)*s.Spare/100 - 1e-9))
+}
+
+// gauge is how large a unit comes out in the wall: from the swatch if there is one.
+func (s *Settings) gauge(u figure.Unit) shape.Gauge {
+	if s.Swatch != (Swatch{}) {
+		if g, err := s.Swatch.shape().GaugeFor(u); err == nil {
+			return g
+		}
+	}
+	return shape.FromMemory(u)
 }
 
 // profiles are the paces of all people.

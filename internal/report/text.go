@@ -1,10 +1,12 @@
 package report
 
 import (
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"tuckring/internal/pace"
+	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
 
@@ -21,10 +23,26 @@ func (r *Report) Text(s *words.Speaker) string {
 	colours := r.ColourTable()
 	colours.text(&b, s)
 	b.WriteByte('\n')
+	line(words.T("report.text.size", "Height", rangeText(r.Size.Height), "Diameter", rangeText(r.Size.Diameter), "Standing", r.sizeStanding()))
+	b.WriteByte('\n')
 	line(words.T("report.text.time", "Count", r.Time.People, "Pace", pace.Profile{Name: r.Time.Pace}.Text()))
 	time := r.TimeTable()
 	time.text(&b, s)
 	return b.String()
+}
+
+// sizeStanding says how well the size is founded.
+func (r *Report) sizeStanding() words.Text {
+	if r.Size.Calibrated {
+		return words.T("report.size.calibrated")
+	}
+	return words.T("report.size.memory")
+}
+
+// rangeText shows a length in whole mm: the likely one, and from where to where it may be.
+func rangeText(v shape.Range) words.Text {
+	mm := func(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) }
+	return words.T("report.range", "Best", mm(v.Best), "Low", mm(v.Low), "High", mm(v.High))
 }
 
 // text writes the table with its columns lined up, words to the left and numbers to the right, and its
