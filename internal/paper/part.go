@@ -185,10 +185,15 @@ func (n *Node) offcuts() []Offcut {
 		}
 	}
 	walk(n)
+	sortOffcuts(list)
+	return list
+}
+
+// sortOffcuts puts the largest first.
+func sortOffcuts(list []Offcut) {
 	slices.SortStableFunc(list, func(a, b Offcut) int {
 		return cmp.Or(cmp.Compare(b.WMM*b.HMM, a.WMM*a.HMM), cmp.Compare(b.HMM, a.HMM))
 	})
-	return list
 }
 
 func addOffcut(list []Offcut, o Offcut) []Offcut {
