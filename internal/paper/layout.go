@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"slices"
+	"strconv"
 	"sync"
 
 	"tuckring/internal/figure"
@@ -185,6 +186,21 @@ func (l *Layout) Proof() words.Text {
 		return words.T("paper.bound.area", "Bound", l.PerSheet)
 	}
 	return words.T("paper.bound", "Bound", l.PerSheet, "Area", l.AreaBound)
+}
+
+// Summary says the layout in one sentence.
+func (l *Layout) Summary() words.Text {
+	return words.T("paper.layout", "Count", l.PerSheet, "Sheet", l.Cutting.Sheet.Label(),
+		"Unit", mm(l.Cutting.LongMM)+" × "+mm(l.Cutting.ShortMM), "Used", strconv.FormatFloat(l.Used*100, 'f', 1, 64),
+		"Cuts", words.T("paper.layout.cuts", "Count", l.Cuts), "Stops", words.T("paper.layout.stops", "Count", len(l.StopsMM)))
+}
+
+// StopsProof says whether fewer stop settings could do.
+func (l *Layout) StopsProof() words.Text {
+	if l.StopsProven {
+		return words.T("paper.stops.proven")
+	}
+	return words.T("paper.stops.found")
 }
 
 // MarshalJSON writes what `tuckring cut --json` promises; the share used is rounded to three

@@ -306,7 +306,7 @@ func (m *trimmer) take(a, b int64) bool {
 // follow carries out one sentence.
 func (m *trimmer) follow(text string) error {
 	f := sentence.FindStringSubmatch(text)
-	if f == nil {
+	if f == nil || strings.ContainsAny(text, "[]<>{}") { // no key or value is missing
 		return fmt.Errorf("cannot read %q", text)
 	}
 	stop, a, b, along := nano(f[1]), nano(f[3]), nano(f[4]), nano(f[5])
@@ -378,6 +378,65 @@ func TestFollowingThePrintedCutsGivesTheUnits(t *testing.T) {
 			t.Fatalf("%d units in %d cuts at the trimmer, %d in %d promised", units, cuts, l.PerSheet, l.Cuts)
 		}
 	})
+}
+
+// bordered is the independent check for margins: plain recursion over every whole-number cut of a piece
+// that knows where on the sheet it lies, so that no unit may touch the border. The blade may run
+// partly beside the piece.
+type bordered struct {
+	brute
+	w, h, margin int
+	known        map[[4]int][2]int
+}
+
+func (b *bordered) best(x, y, w, h int) (units, cuts int) {
+	if w <= 0 || h <= 0 {
+		return 0, 0
+	}
+	inside := x >= b.margin && y >= b.margin && x+w <= b.w-b.margin && y+h <= b.h-b.margin
+	if inside && (w == b.long && h == b.short || w == b.short && h == b.long) {
+		return 1, 0
+	}
+	if v, ok := b.known[[4]int{x, y, w, h}]; ok {
+		return v[0], v[1]
+	}
+	try := func(u1, c1, u2, c2 int) {
+		if u, c := u1+u2, c1+c2+1; u > units || u == units && u > 0 && c < cuts {
+			units, cuts = u, c
+		}
+	}
+	for at := 1 - b.kerf; at < w; at++ {
+		if at > 0 || at+b.kerf < w && at+b.kerf > 0 {
+			u1, c1 := b.best(x, y, at, h)
+			u2, c2 := b.best(x+at+b.kerf, y, w-at-b.kerf, h)
+			try(u1, c1, u2, c2)
+		}
+	}
+	for at := 1 - b.kerf; at < h; at++ {
+		if at > 0 || at+b.kerf < h && at+b.kerf > 0 {
+			u1, c1 := b.best(x, y, w, at)
+			u2, c2 := b.best(x, y+at+b.kerf, w, h-at-b.kerf)
+			try(u1, c1, u2, c2)
+		}
+	}
+	b.known[[4]int{x, y, w, h}] = [2]int{units, cuts}
+	return units, cuts
+}
+
+func TestMarginsEqualToBruteForceOnSmallSheets(t *testing.T) {
+	for kerf := range 2 {
+		for margin := 1; margin <= 2; margin++ {
+			for _, unit := range [][2]int{{2, 1}, {3, 2}, {4, 3}, {5, 2}, {6, 1}} {
+				for _, sheet := range [][2]int{{10, 10}, {10, 11}, {10, 13}, {11, 12}, {12, 12}} {
+					b := bordered{brute{long: unit[0], short: unit[1], kerf: kerf}, sheet[0], sheet[1], margin, map[[4]int][2]int{}}
+					units, cuts := b.best(0, 0, sheet[0], sheet[1])
+					l := best(t, Cutting{Sheet: sheetOf(float64(sheet[0]), float64(sheet[1])), LongMM: float64(unit[0]),
+						ShortMM: float64(unit[1]), MarginMM: float64(margin), KerfMM: float64(kerf)})
+					assert.Equal(t, [2]int{units, cuts}, [2]int{l.PerSheet, l.Cuts}, "%v with %v, margin %d, kerf %d", sheet, unit, margin, kerf)
+				}
+			}
+		}
+	}
 }
 
 func TestFollowingTheCutsOfAPartSheetGivesTheUnits(t *testing.T) {
@@ -498,6 +557,14 @@ func TestImpossibleQuestionsAreRefusedAtTheirPlace(t *testing.T) {
 func TestProofNamesTheBound(t *testing.T) {
 	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 80, ShortMM: 30})
 	assert.Contains(t, l.Proof().String(), "No edge-to-edge layout holds more: bound 23.")
+}
+
+func TestSummaryNamesWhatAPersonAsks(t *testing.T) {
+	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 80, ShortMM: 30})
+	assert.Equal(t, "A sheet of A4 (210 × 297 mm) gives 23 units of 80 × 30 mm and uses 88.5 % of the paper, in 24 cuts with 2 stop settings.",
+		l.Summary().String())
+	assert.Equal(t, "No layout with as many units in as few cuts needs fewer stop settings.", l.StopsProof().String())
+	assert.Equal(t, "80 mm (3.15 in)", Step{StopMM: 80}.StopText().String()) // 80 / 25.4
 }
 
 func ExampleBest() {

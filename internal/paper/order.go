@@ -18,6 +18,9 @@ type Job struct {
 // (common practice; a hobby trimmer takes that, but its maker's instructions count).
 var DefaultStackMM = 10 * Thickness(DefaultGrammage)
 
+// StackSource says where the default height of a stack comes from.
+func StackSource() words.Text { return words.T("paper.source.stack") }
+
 // MaxStackMM is the highest stack taken for real; a large guillotine clamps about 80 mm (from memory).
 const MaxStackMM = 100.0
 

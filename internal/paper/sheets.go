@@ -147,6 +147,9 @@ func Mass(s Sheet, grammage float64, sheets int) float64 {
 // Thickness is the expected thickness in mm of paper of the grammage in g/m², by Bulk.
 func Thickness(grammage float64) float64 { return grammage * Bulk / 1000 }
 
+// MassSource says where the mass comes from.
+func MassSource() words.Text { return words.T("paper.source.mass") }
+
 // ThicknessSource says where the expected thickness comes from.
 func ThicknessSource() words.Text { return words.T("paper.source.thickness") }
 

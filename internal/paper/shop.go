@@ -13,6 +13,9 @@ import (
 // practice).
 const DefaultSparePercent = 5.0
 
+// SpareSource says where the default share of spares comes from.
+func SpareSource() words.Text { return words.T("paper.source.spare") }
+
 // Spares is the number of spare units for the units of one colour, rounded up.
 func Spares(units int, percent float64) int {
 	return int(math.Ceil(float64(units)*percent/100 - 1e-9))

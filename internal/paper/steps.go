@@ -3,6 +3,7 @@ package paper
 import (
 	"encoding/json"
 	"slices"
+	"strconv"
 
 	"tuckring/internal/words"
 )
@@ -45,8 +46,10 @@ const (
 // Cuts counts the cuts of the step on one sheet.
 func (s Step) Cuts() int { return s.Take * s.Times }
 
-// StopIn is the stop setting in inches.
-func (s Step) StopIn() float64 { return s.StopMM / inch }
+// StopText is the stop setting in mm and, to a hundredth, in inches: "52 mm (2.05 in)".
+func (s Step) StopText() words.Text {
+	return words.T("paper.stop", "MM", mm(s.StopMM), "In", strconv.FormatFloat(s.StopMM/inch, 'f', 2, 64))
+}
 
 // Text says the step to the person at the trimmer.
 func (s Step) Text() words.Text {

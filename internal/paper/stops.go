@@ -46,7 +46,7 @@ type net struct {
 const tieWork = 10
 
 func newNet(t *table) *net {
-	return &net{table: t, index: map[int64]int{}, knots: map[piece]*knot{}, limit: 300_000 + 6*len(t.best)}
+	return &net{table: t, index: map[int64]int{}, knots: map[piece]*knot{}, limit: 150_000 + 6*len(t.best)}
 }
 
 func (n *net) knot(w, h int64) *knot {
