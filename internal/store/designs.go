@@ -1,0 +1,342 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"sync"
+	"time"
+
+	"tuckring/internal/figure"
+)
+
+// Design is what the shelf knows of a design.
+type Design struct {
+	ID       string
+	Title    string
+	Rev      int64 // the number of steps made so far
+	Made     time.Time
+	Changed  time.Time // of the last step, or when it was made
+	PutAway  bool
+	Settings json.RawMessage // of the report; {} until set
+}
+
+// designColumns are what scanDesign reads, from designs d.
+const designColumns = `d.id, d.title, d.made, d.put_away IS NOT NULL, d.settings,
+	coalesce((SELECT max(rev) FROM steps WHERE design = d.number), 0),
+	coalesce((SELECT at FROM steps WHERE design = d.number ORDER BY rev DESC LIMIT 1), d.made)`
+
+func scanDesign(row interface{ Scan(...any) error }, more ...any) (d Design, err error) {
+	var made, changed int64
+	var settings string
+	err = row.Scan(append([]any{&d.ID, &d.Title, &made, &d.PutAway, &settings, &d.Rev, &changed}, more...)...)
+	d.Made, d.Changed, d.Settings = fromMillis(made), fromMillis(changed), json.RawMessage(settings)
+	return d, err
+}
+
+// Create puts a figure on the shelf as a new design at revision 0. The error is figure.Faults when the
+// figure breaks a rule of the document.
+func (s *Store) Create(ctx context.Context, f *figure.Figure) (Design, error) {
+	if faults := f.Validate(); faults != nil {
+		return Design{}, faults
+	}
+	keys, err := json.Marshal(f.Keys())
+	if err != nil {
+		return Design{}, err
+	}
+	d := Design{ID: newID(), Title: f.Title, Made: now(), Settings: json.RawMessage("{}")}
+	d.Changed = d.Made
+	return d, s.inTx(func(tx *sql.Tx) error {
+		done, err := tx.ExecContext(ctx, `INSERT INTO designs (id, title, made) VALUES (?, ?, ?)`, d.ID, d.Title, millis(d.Made))
+		if err != nil {
+			return err
+		}
+		number, err := done.LastInsertId()
+		if err != nil {
+			return err
+		}
+		_, err = tx.ExecContext(ctx, `INSERT INTO snapshots (design, rev, document, keys) VALUES (?, 0, ?, ?)`, number, string(f.Write()), string(keys))
+		return err
+	})
+}
+
+// List gives the designs on the shelf, or with putAway those put away, last changed first.
+func (s *Store) List(ctx context.Context, putAway bool) ([]Design, error) {
+	rows, err := s.read.QueryContext(ctx, `SELECT `+designColumns+` AS changed FROM designs d
+		WHERE (d.put_away IS NOT NULL) = ? ORDER BY changed DESC, d.number DESC`, putAway)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = rows.Close() }() // rows.Err tells
+	var out []Design
+	for rows.Next() {
+		d, err := scanDesign(rows)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, d)
+	}
+	return out, rows.Err()
+}
+
+// Get gives a design and a copy of its present figure, which the caller may change at will.
+func (s *Store) Get(ctx context.Context, id string) (d Design, f *figure.Figure, err error) {
+	err = s.Look(ctx, id, func(n Now) error {
+		f = n.Figure.Clone()
+		d, err = scanDesign(s.read.QueryRowContext(ctx, `SELECT `+designColumns+` FROM designs d WHERE d.id = ?`, id))
+		return err
+	})
+	return d, f, err
+}
+
+// Now is a design as it stands at this moment. The figure may be read during the call only and never be
+// changed.
+type Now struct {
+	ID     string
+	Rev    int64
+	Figure *figure.Figure
+
+	design *design
+}
+
+// Look shows the present figure to see, while no step can change it.
+func (s *Store) Look(ctx context.Context, id string, see func(Now) error) error {
+	d, err := s.take(ctx, id)
+	if err != nil {
+		return err
+	}
+	defer s.leave(d)
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	if d.figure == nil {
+		return d.broken
+	}
+	return see(Now{ID: d.id, Rev: d.rev, Figure: d.figure, design: d})
+}
+
+// PutAway takes a design off the shelf, or with away false brings it back. Nothing of it is lost.
+func (s *Store) PutAway(_ context.Context, id string, away bool) error {
+	var when any
+	if away {
+		when = millis(now())
+	}
+	return s.update(`UPDATE designs SET put_away = ? WHERE id = ?`, when, id)
+}
+
+// SetSettings stores the report's settings of a design. They are checked by whoever reads them; here
+// they only have to be a JSON object.
+func (s *Store) SetSettings(_ context.Context, id string, settings json.RawMessage) error {
+	var object map[string]json.RawMessage
+	if err := json.Unmarshal(settings, &object); err != nil || object == nil {
+		return errors.New("store: settings must be a JSON object")
+	}
+	return s.update(`UPDATE designs SET settings = ? WHERE id = ?`, string(settings), id)
+}
+
+// update runs an UPDATE of one design.
+func (s *Store) update(query string, args ...any) error {
+	return s.inTx(func(tx *sql.Tx) error {
+		done, err := tx.Exec(query, args...)
+		if err != nil {
+			return err
+		}
+		if n, err := done.RowsAffected(); err != nil || n == 0 {
+			return errors.Join(err, refuse(NotFound, "store.no_design"))
+		}
+		return nil
+	})
+}
+
+// keepDesigns is how many designs stay in memory when nobody uses them.
+const keepDesigns = 16
+
+// design is a design in use: its present figure and what its next steps need to know.
+type design struct {
+	id     string
+	number int64
+	users  int // guarded by Store.mu
+
+	mu     sync.RWMutex
+	figure *figure.Figure // nil when loading failed
+	broken error          // why it failed
+	rev    int64
+	since  growth           // of the log since the last snapshot
+	size   int              // bytes of the last snapshot's document
+	last   map[client]int64 // the numbers of the clients' last answered asks
+
+	trails sync.Mutex // guards people when mu is held for reading only
+	people map[string]*trail
+}
+
+// growth measures a stretch of the log.
+type growth struct {
+	steps int
+	bytes int
+}
+
+// take finds a design and keeps it in memory until leave.
+func (s *Store) take(ctx context.Context, id string) (*design, error) {
+	s.mu.Lock()
+	d, ok := s.designs[id]
+	if ok {
+		d.users++
+		s.mu.Unlock()
+		d.mu.RLock() // waits until it is loaded
+		defer d.mu.RUnlock()
+		if d.figure == nil {
+			defer s.leave(d)
+			return nil, d.broken
+		}
+		return d, nil
+	}
+	s.makeRoom()
+	d = &design{id: id, users: 1, last: map[client]int64{}, people: map[string]*trail{}}
+	d.mu.Lock()
+	s.designs[id] = d
+	s.mu.Unlock()
+	defer d.mu.Unlock()
+	if err := s.load(ctx, d); err != nil {
+		d.figure, d.broken = nil, err
+		s.forget(d)
+		return nil, err
+	}
+	return d, nil
+}
+
+// leave ends the use of a design.
+func (s *Store) leave(d *design) {
+	s.mu.Lock()
+	d.users--
+	s.mu.Unlock()
+}
+
+// forget makes the next take load the design anew.
+func (s *Store) forget(d *design) {
+	s.mu.Lock()
+	if s.designs[d.id] == d {
+		delete(s.designs, d.id)
+	}
+	s.mu.Unlock()
+}
+
+// makeRoom drops a design that nobody uses when there are many. Store.mu is held.
+func (s *Store) makeRoom() {
+	if len(s.designs) < keepDesigns {
+		return
+	}
+	for id, d := range s.designs {
+		if d.users == 0 {
+			delete(s.designs, id)
+			return
+		}
+	}
+}
+
+// load reads a design's present figure from the file.
+func (s *Store) load(ctx context.Context, d *design) (err error) {
+	if d.number, err = s.number(ctx, d.id); err != nil {
+		return err
+	}
+	past, err := s.past(ctx, d.number, -1)
+	if err != nil {
+		return err
+	}
+	d.figure, d.rev, d.since, d.size = past.figure, past.rev, past.since, past.size
+	return nil
+}
+
+// past is the figure of a design at some revision, and how it was found.
+type past struct {
+	figure *figure.Figure
+	rev    int64
+	since  growth // from the snapshot to rev
+	size   int    // of the snapshot's document
+}
+
+// past works out the figure at a revision, the last one when rev is −1: from the nearest snapshot and
+// the steps that follow it.
+func (s *Store) past(ctx context.Context, number, rev int64) (past, error) {
+	ctx = context.WithoutCancel(ctx)    // with a context that can end, the driver starts a goroutine for each row
+	tx, err := s.read.BeginTx(ctx, nil) // one moment for the snapshot and the steps
+	if err != nil {
+		return past{}, err
+	}
+	defer func() { _ = tx.Rollback() }() // nothing was written
+	p, err := snapshot(ctx, tx, number, rev)
+	if err != nil {
+		return past{}, err
+	}
+	rows, err := tx.QueryContext(ctx, `SELECT rev, edit, length(edit) + length(inverse) FROM steps
+		WHERE design = ? AND rev > ? AND (? < 0 OR rev <= ?) ORDER BY rev`, number, p.rev, rev, rev)
+	if err != nil {
+		return past{}, err
+	}
+	defer func() { _ = rows.Close() }() // rows.Err tells
+	for rows.Next() {
+		var at int64
+		var raw []byte
+		var bytes int
+		if err := rows.Scan(&at, &raw, &bytes); err != nil {
+			return past{}, err
+		}
+		if at != p.rev+1 {
+			return past{}, fmt.Errorf("store: the log of design %d lacks step %d", number, p.rev+1)
+		}
+		if err := replay(p.figure, raw); err != nil {
+			return past{}, fmt.Errorf("store: step %d of design %d: %w", at, number, err)
+		}
+		p.rev, p.since.steps, p.since.bytes = at, p.since.steps+1, p.since.bytes+bytes
+	}
+	if err := rows.Err(); err != nil {
+		return past{}, err
+	}
+	if rev >= 0 && p.rev != rev {
+		return past{}, refuse(NotFound, "store.no_rev", "Rev", rev, "Last", p.rev)
+	}
+	return p, nil
+}
+
+// snapshot reads the nearest snapshot at or below a revision.
+func snapshot(ctx context.Context, tx *sql.Tx, number, rev int64) (past, error) {
+	var document, keys []byte
+	p := past{}
+	err := tx.QueryRowContext(ctx, `SELECT rev, document, keys FROM snapshots WHERE design = ? AND (? < 0 OR rev <= ?)
+		ORDER BY rev DESC LIMIT 1`, number, rev, rev).Scan(&p.rev, &document, &keys)
+	if err != nil {
+		return past{}, err
+	}
+	if p.figure, err = figure.Read(document); err != nil {
+		return past{}, fmt.Errorf("store: snapshot %d of design %d: %w", p.rev, number, err)
+	}
+	var k figure.Keys
+	if err := json.Unmarshal(keys, &k); err != nil {
+		return past{}, fmt.Errorf("store: keys %d of design %d: %w", p.rev, number, err)
+	}
+	p.size = len(document)
+	return p, p.figure.SetKeys(k)
+}
+
+func replay(f *figure.Figure, raw []byte) error {
+	e, err := figure.DecodeEdit(raw)
+	if err != nil {
+		return err
+	}
+	_, _, err = figure.Apply(f, e)
+	return err
+}
+
+// At gives the figure of a design as it was at a revision, 0 being the design as it was made. The error
+// is an *Error of code NotFound when there is no such design or revision.
+func (s *Store) At(ctx context.Context, id string, rev int64) (*figure.Figure, error) {
+	number, err := s.number(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	p, err := s.past(ctx, number, max(rev, -1))
+	if err == nil && rev < 0 {
+		err = refuse(NotFound, "store.no_rev", "Rev", rev, "Last", p.rev)
+	}
+	return p.figure, err
+}

@@ -1,0 +1,257 @@
+// Package store keeps designs in one SQLite file: the figures, the log of every step that changed
+// them, and the links that open them to others.
+//
+// The log is what counts. A step is answered only after its transaction is on the disk
+// (synchronous=FULL), so that it survives the process being killed in the next instant. The figure at
+// a revision is the nearest snapshot below it and the steps that follow; the present figure of a design
+// in use is kept in memory beside the file, under the design's own lock.
+//
+// There is one connection that writes and a few that read (WAL). Only one Tuckring at a time may
+// have the file open for writing; a copy can be taken meanwhile (Backup).
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"sync"
+
+	_ "github.com/mattn/go-sqlite3" // the "sqlite3" driver
+	"github.com/pressly/goose/v3"
+
+	"tuckring/internal/words"
+	"tuckring/migrations"
+)
+
+// readers is how many connections read at once.
+const readers = 4
+
+// Store is an open database.
+type Store struct {
+	path  string
+	fresh bool
+	lock  *fileLock
+	write *sql.DB // one connection
+	read  *sql.DB
+	stmts statements
+	watch Watch
+
+	mu      sync.Mutex
+	designs map[string]*design // those in use, by public ID
+}
+
+// Open opens the database at path, creates it when there is no file, and brings it to its present
+// form. A file that is not a Tuckring database, that is of a newer version, or that another Tuckring
+// has open is refused with an *Error and left as it is.
+func Open(ctx context.Context, path string) (*Store, error) {
+	abs, err := filepath.Abs(path)
+	if err != nil {
+		return nil, err
+	}
+	found, err := inspect(ctx, abs)
+	if err != nil {
+		return nil, err
+	}
+	if found.version > newest() {
+		return nil, newerError(abs)
+	}
+	lock, err := lockFile(abs)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{path: abs, fresh: found.empty, lock: lock, designs: map[string]*design{}}
+	if err := s.open(ctx, found); err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
+	return s, nil
+}
+
+func (s *Store) open(ctx context.Context, found inspection) (err error) {
+	const common = "_busy_timeout=5000&_foreign_keys=on"
+	if s.write, err = sql.Open("sqlite3", fileURI(s.path, common+"&_journal_mode=WAL&_synchronous=FULL&_txlock=immediate")); err != nil {
+		return err
+	}
+	s.write.SetMaxOpenConns(1)
+	s.write.SetMaxIdleConns(1)
+	if err := s.write.PingContext(ctx); err != nil {
+		return fmt.Errorf("open %s: %w", s.path, err)
+	}
+	if found.version < newest() {
+		if err := migrate(ctx, s.write); err != nil {
+			return fmt.Errorf("bring %s up to date: %w", s.path, err)
+		}
+	}
+	if s.read, err = sql.Open("sqlite3", fileURI(s.path, common+"&_query_only=on")); err != nil {
+		return err
+	}
+	s.read.SetMaxOpenConns(readers)
+	s.read.SetMaxIdleConns(readers)
+	return s.stmts.prepare(ctx, s.write)
+}
+
+// Fresh says that the database was new when it was opened.
+func (s *Store) Fresh() bool { return s.fresh }
+
+// Close closes the database. Every answered step is already on the disk.
+func (s *Store) Close() error {
+	var errs []error
+	for _, db := range []*sql.DB{s.read, s.write} { // the writer last: it folds the WAL into the file
+		if db != nil {
+			errs = append(errs, db.Close())
+		}
+	}
+	return errors.Join(append(errs, s.lock.release())...)
+}
+
+// inTx runs what in one write transaction: all of it is on the disk when inTx returns nil, none of it
+// otherwise. It does not stop half way when the asker goes away.
+func (s *Store) inTx(what func(tx *sql.Tx) error) error {
+	tx, err := s.write.Begin()
+	if err != nil {
+		return err
+	}
+	if err := what(tx); err != nil {
+		return errors.Join(err, tx.Rollback())
+	}
+	return tx.Commit()
+}
+
+// migrate applies the migrations that the database lacks.
+func migrate(ctx context.Context, db *sql.DB) error {
+	provider, err := goose.NewProvider(goose.DialectSQLite3, db, migrations.Files, goose.WithLogger(goose.NopLogger()))
+	if err != nil {
+		return err
+	}
+	_, err = provider.Up(ctx)
+	return err
+}
+
+// newest is the number of the last migration.
+func newest() int64 {
+	names, err := fs.Glob(migrations.Files, "*.sql")
+	if err != nil || len(names) == 0 {
+		panic("store: no migrations are embedded")
+	}
+	last, err := goose.NumericComponent(names[len(names)-1]) // Glob sorts the names
+	if err != nil {
+		panic("store: " + err.Error())
+	}
+	return last
+}
+
+// fileURI is the SQLite URI of a file; a path may hold any character.
+func fileURI(path, query string) string {
+	return (&url.URL{Scheme: "file", Path: filepath.ToSlash(path), RawQuery: query}).String()
+}
+
+// applicationID is what migration 1 writes into the file's header: "TUCK".
+const applicationID = 0x5455434b
+
+// inspection is what a file at the place of a database turned out to be.
+type inspection struct {
+	empty   bool  // nothing there yet
+	version int64 // number of the last migration applied
+}
+
+// inspect looks at a file without changing it or leaving anything beside it. Its errors are *Error for
+// what a person can put right.
+func inspect(ctx context.Context, path string) (inspection, error) {
+	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		if dir := filepath.Dir(path); !isDir(dir) {
+			return inspection{}, refuse(NotFound, "store.no_folder", "Folder", dir)
+		}
+		return inspection{empty: true}, nil
+	}
+	if err != nil {
+		return inspection{}, err
+	}
+	if info.IsDir() {
+		return inspection{}, refuse(NotOurs, "store.folder", "File", path)
+	}
+	if info.Size() == 0 {
+		return inspection{empty: true}, nil
+	}
+	return inspectDatabase(ctx, path)
+}
+
+func isDir(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+func inspectDatabase(ctx context.Context, path string) (inspection, error) {
+	query := "mode=ro&_busy_timeout=5000"
+	if _, err := os.Stat(path + "-wal"); errors.Is(err, fs.ErrNotExist) {
+		query += "&immutable=1" // otherwise SQLite would put its shared memory file there
+	}
+	db, err := sql.Open("sqlite3", fileURI(path, query))
+	if err != nil {
+		return inspection{}, err
+	}
+	defer func() { _ = db.Close() }() // nothing was written
+	var app, tables int64
+	err = db.QueryRowContext(ctx, `SELECT (SELECT application_id FROM pragma_application_id), (SELECT count(*) FROM sqlite_schema)`).Scan(&app, &tables)
+	if isNotADatabase(err) {
+		return inspection{}, refuse(NotOurs, "store.not_database", "File", path)
+	}
+	if err != nil {
+		return inspection{}, fmt.Errorf("look at %s: %w", path, err)
+	}
+	if app == 0 && tables == 0 {
+		return inspection{empty: true}, nil
+	}
+	if app != applicationID {
+		return inspection{}, refuse(NotOurs, "store.other_program", "File", path)
+	}
+	found := inspection{}
+	err = db.QueryRowContext(ctx, `SELECT coalesce(max(version_id), 0) FROM goose_db_version WHERE is_applied = 1`).Scan(&found.version)
+	if isNotADatabase(err) {
+		return inspection{}, refuse(Damaged, "store.damaged", "File", path)
+	}
+	if err != nil {
+		return inspection{}, fmt.Errorf("look at %s: %w", path, err)
+	}
+	return found, nil
+}
+
+func newerError(path string) *Error { return refuse(Newer, "store.newer", "File", path) }
+
+// Code tells the kinds of refusals apart, for programs.
+type Code string
+
+// The kinds of refusals.
+const (
+	NotFound Code = "not_found" // no such design, link or file
+	NotOurs  Code = "not_ours"  // a file, but not a Tuckring database
+	Newer    Code = "newer"     // a Tuckring database of a version to come
+	InUse    Code = "in_use"    // another Tuckring has it open
+	Damaged  Code = "damaged"   // the file does not hold together
+	Conflict Code = "conflict"  // out of step with what is stored
+)
+
+// Error is a refusal that a person can do something about: what is wrong and what would be right.
+type Error struct {
+	Code     Code
+	What     words.Text
+	Fix      words.Text
+	Expected int64 // Conflict in the numbering of steps: the number that comes next
+}
+
+func (e *Error) Error() string { return e.What.String() + " " + e.Fix.String() }
+
+// refuse makes an Error whose sentences are KEY.what and KEY.fix of the catalogue.
+func refuse(code Code, key string, pairs ...any) *Error {
+	return &Error{Code: code, What: words.T(key+".what", pairs...), Fix: words.T(key+".fix", pairs...)}
+}
+
+// Is makes errors.Is(err, &Error{Code: NotFound}) true for every Error of that code.
+func (e *Error) Is(target error) bool {
+	other, ok := target.(*Error)
+	return ok && other.Code == e.Code
+}
