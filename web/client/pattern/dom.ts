@@ -1,0 +1,44 @@
+// Small helpers to build the page's controls.
+
+type Child = Node | string | null | undefined | false;
+type Props = Record<string, unknown>;
+
+/** Makes an element. Keys that start with "on" are listeners, "class" and others attributes. */
+export function el<K extends keyof HTMLElementTagNameMap>(tag: K, props: Props = {}, ...children: Child[]): HTMLElementTagNameMap[K] {
+  const node = document.createElement(tag);
+  set(node, props);
+  for (const c of children) if (c !== null && c !== undefined && c !== false) node.append(c);
+  return node;
+}
+
+export function set(node: Element, props: Props): void {
+  for (const [key, value] of Object.entries(props)) {
+    if (value === undefined || value === null || value === false) node.removeAttribute(key);
+    else if (key.startsWith("on") && typeof value === "function") node.addEventListener(key.slice(2), value as EventListener);
+    else node.setAttribute(key, value === true ? "" : String(value));
+  }
+}
+
+/** An id that no other page has: 128 random bits. Works without a secure context too. */
+export function newID(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const hex = Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
+  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20)}`;
+}
+
+/** Runs fn at most once every ms, the last call always. */
+export function calm(fn: () => void, ms: number): () => void {
+  let timer = 0;
+  let last = 0;
+  return () => {
+    if (timer) return;
+    const wait = Math.max(0, last + ms - performance.now());
+    timer = window.setTimeout(() => {
+      timer = 0;
+      last = performance.now();
+      fn();
+    }, wait);
+  };
+}

@@ -1,0 +1,41 @@
+// What the page says: to screen readers through the live region, to everybody through a short note at
+// the lower edge, and a banner while the connection is gone.
+import { el } from "./dom";
+import { icon } from "./icons";
+import type { Status } from "./sync";
+import { say } from "./words";
+
+export class Notes {
+  readonly live = el("div", { class: "seen-by-readers", role: "status", "aria-live": "polite", id: "live" });
+  readonly banner = el("div", { class: "banner", role: "status", hidden: true });
+  readonly stack = el("div", { class: "notes" });
+  private timer = 0;
+
+  /** Says a sentence to screen readers only. */
+  say(text: string): void {
+    clearTimeout(this.timer);
+    this.timer = window.setTimeout(() => (this.live.textContent = text), 60);
+  }
+
+  /** Shows a sentence for a while, with something to do about it if given. */
+  show(text: string, fix = "", kind: "plain" | "fault" = "plain", action?: { label: string; do: () => void }): void {
+    const note = el("div", { class: `note ${kind}`, role: kind === "fault" ? "alert" : "status" }, el("p", {}, text, fix ? el("span", { class: "fix" }, " " + fix) : null));
+    const shut = () => note.remove();
+    if (action) {
+      note.append(el("button", { type: "button", class: "quiet", onclick: () => (shut(), action.do()) }, action.label));
+    }
+    note.append(el("button", { type: "button", class: "quiet round", "aria-label": say("close"), onclick: shut }, icon("close")));
+    this.stack.replaceChildren(...[...this.stack.children].slice(-2), note);
+    setTimeout(shut, Math.max(6000, text.length * 90 + fix.length * 90));
+  }
+
+  status(s: Status): void {
+    if (s.online) {
+      this.banner.hidden = true;
+      return;
+    }
+    const text = s.waiting ? say(s.kept ? "offline.waiting" : "offline.unkept", { Count: s.waiting }) : say("offline");
+    if (this.banner.textContent !== text) this.banner.textContent = text;
+    this.banner.hidden = false;
+  }
+}

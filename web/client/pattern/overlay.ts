@@ -1,0 +1,389 @@
+// Everything that lies over the grid and comes and goes: ruler, front line, hover, focus, selection,
+// other people's places, marks of extras, where a repeat breaks. Light enough to be drawn anew
+// whenever one of them changes.
+import type { Editor } from "./editor";
+import { unitUnder } from "./lattice";
+import { type Place, placeOf, ringOf, unitOf } from "./model";
+import { half } from "./ring";
+import { images, misfits, moves, seams } from "./symmetry";
+import type { View } from "./view";
+import type { Person } from "./wire";
+import { say } from "./words";
+
+export interface Inks {
+  ink: string;
+  muted: string;
+  accent: string;
+  warning: string;
+  card: string;
+  ground: string;
+  line: string;
+}
+
+/** Colours of other people's marks: dark enough for white letters, told apart without hue by name. */
+export const TINTS = ["#0b6e6e", "#8a3ffc", "#a3271c", "#8a5a00", "#1f5fae", "#a11f6a", "#3d6b1f", "#5b5147"];
+
+const RULER = 40;
+const FONT = '"Atkinson Hyperlegible", system-ui, sans-serif';
+
+export class Overlay {
+  numbers = false;
+  people: Person[] = [];
+  /** Another way a paste can fall, outlined faintly. */
+  ghost: Place[] = [];
+  private readonly c: CanvasRenderingContext2D;
+  private misfitKey = "";
+  private misfitRings: number[] = [];
+
+  constructor(
+    readonly canvas: HTMLCanvasElement,
+    private readonly e: Editor,
+    private readonly v: View,
+    private readonly inks: Inks,
+  ) {
+    this.c = canvas.getContext("2d")!;
+  }
+
+  static readonly ruler = RULER;
+
+  /** Rings that the symmetry on does not fit. */
+  get misfits(): number[] {
+    const s = this.e.symmetry;
+    const key = `${this.e.m.shape}|${this.e.m.frontTurn}|${s.mirror}|${s.back}|${s.repeat}`;
+    if (key !== this.misfitKey) {
+      this.misfitKey = key;
+      this.misfitRings = misfits(this.e.m, s);
+    }
+    return this.misfitRings;
+  }
+
+  paint(): void {
+    const { c, v } = this;
+    const w = Math.round(v.width * v.dpr);
+    const h = Math.round(v.height * v.dpr);
+    if (this.canvas.width !== w || this.canvas.height !== h) {
+      this.canvas.width = w;
+      this.canvas.height = h;
+    }
+    c.setTransform(v.dpr, 0, 0, v.dpr, 0, 0);
+    c.clearRect(0, 0, v.width, v.height);
+    this.frontLine();
+    this.symmetryLines();
+    this.breaks();
+    this.selected();
+    if (this.numbers) this.unitNumbers();
+    this.extras();
+    this.ghosts();
+    this.hovered();
+    this.focused();
+    this.others();
+    this.ruler();
+    this.compass();
+  }
+
+  // ---------- lines ----------
+
+  private vertical(turn: number, colour: string, dash: number[], width: number): void {
+    const { c, v } = this;
+    const x = Math.round(v.x(turn)) + 0.5;
+    if (x < RULER || x > v.width) return;
+    const top = Math.max(0, v.y(this.e.m.rings.length + 1.6));
+    const bottom = Math.min(v.height - 18, v.y(-0.2));
+    if (bottom <= top) return;
+    c.save();
+    c.strokeStyle = colour;
+    c.lineWidth = width;
+    c.setLineDash(dash);
+    c.beginPath();
+    c.moveTo(x, top);
+    c.lineTo(x, bottom);
+    c.stroke();
+    c.restore();
+  }
+
+  private frontLine(): void {
+    const m = this.e.m;
+    const strong = this.e.symmetry.mirror;
+    // A pale line under the dashes keeps it in sight on dark papers.
+    this.vertical(m.frontTurn, "rgba(255,253,248,.75)", [], strong ? 3.5 : 2.5);
+    this.vertical(m.frontTurn, this.inks.accent, strong ? [] : [6, 5], strong ? 2 : 1.5);
+  }
+
+  private symmetryLines(): void {
+    const s = this.e.symmetry;
+    const front = this.e.m.frontTurn;
+    if (s.mirror) this.vertical(front + 0.5, this.inks.accent, [2, 4], 1.5);
+    if (s.back) for (const t of [0.25, 0.75]) this.vertical(front + t, this.inks.accent, [2, 4], 1.5);
+    for (const t of seams(s, front)) this.vertical(t, this.inks.accent, [1, 5], 1.5);
+  }
+
+  /** On rings that a repeat does not fit: a mark where the motifs meet unevenly. */
+  private breaks(): void {
+    const { c, v } = this;
+    const s = this.e.symmetry;
+    const m = this.e.m;
+    if (!this.misfits.length) return;
+    const at = s.repeat > 1 ? seams(s, m.frontTurn) : [m.frontTurn];
+    c.fillStyle = this.inks.warning;
+    for (const r of this.misfits) {
+      const y = v.y(r + 1);
+      if (y < -10 || y > v.height + 10) continue;
+      for (const turn of at) {
+        const x = v.x(turn);
+        const size = Math.min(7, Math.max(3, v.ringPx / 3));
+        c.beginPath();
+        c.moveTo(x, y - size);
+        c.lineTo(x + size, y + size * 0.8);
+        c.lineTo(x - size, y + size * 0.8);
+        c.closePath();
+        c.fill();
+        c.strokeStyle = this.inks.card;
+        c.lineWidth = 1;
+        c.stroke();
+      }
+    }
+  }
+
+  // ---------- units ----------
+
+  /** Outline of a unit's tile. */
+  private outline(p: Place): void {
+    const { c, v } = this;
+    const ring = this.e.m.rings[ringOf(p)];
+    if (!ring) return;
+    const x = v.x(ring.middle(unitOf(p)));
+    const w = (ring.width(unitOf(p)) * v.turnPx) / 2;
+    const y = v.y(ringOf(p));
+    c.beginPath();
+    c.moveTo(x, y);
+    c.lineTo(x + w, y - v.ringPx);
+    c.lineTo(x, y - 2 * v.ringPx);
+    c.lineTo(x - w, y - v.ringPx);
+    c.closePath();
+  }
+
+  private ringed(p: Place, colour: string, width: number): void {
+    const { c } = this;
+    this.outline(p);
+    c.lineJoin = "round";
+    c.strokeStyle = this.inks.card;
+    c.lineWidth = width + 2;
+    c.stroke();
+    c.strokeStyle = colour;
+    c.lineWidth = width;
+    c.stroke();
+  }
+
+  private inSight(p: Place): boolean {
+    const y = this.v.y(ringOf(p));
+    return y > -4 && y - 2 * this.v.ringPx < this.v.height + 4;
+  }
+
+  private selected(): void {
+    const { c, e, v } = this;
+    if (!e.selection.size) return;
+    c.fillStyle = "rgba(11,110,110,.16)";
+    c.strokeStyle = this.inks.accent;
+    c.lineWidth = 2;
+    for (const p of e.selection) {
+      if (!this.inSight(p)) continue;
+      this.outline(p);
+      if (v.unit < 60) c.fill();
+    }
+    c.beginPath();
+    for (const p of e.selection) if (this.inSight(p)) this.border(p);
+    c.stroke();
+  }
+
+  /** Adds the edges of a selected unit beyond which the selection ends. */
+  private border(p: Place): void {
+    const { c, e, v } = this;
+    const ring = e.m.rings[ringOf(p)];
+    if (!ring) return;
+    const t = ring.middle(unitOf(p));
+    const wide = ring.width(unitOf(p));
+    const x = v.x(t);
+    const w = (wide * v.turnPx) / 2;
+    const y = v.y(ringOf(p) + 1);
+    for (const sx of [-1, 1]) {
+      for (const sy of [-1, 1]) {
+        const beyond = unitUnder(e.m, { turn: t + (sx * wide * 0.6) / 2, high: ringOf(p) + 1 + sy * 0.6 });
+        if (beyond >= 0 && e.selection.has(beyond)) continue;
+        c.moveTo(x + sx * w, y);
+        c.lineTo(x, y - sy * v.ringPx);
+      }
+    }
+  }
+
+  private hovered(): void {
+    const { e } = this;
+    if (e.hover < 0 || e.drawing || this.v.unit < 5) return;
+    const shown = e.hand === "pick" || e.hand === "select" ? [e.hover] : images(e.m, e.hover, e.symmetry, moves(e.symmetry));
+    for (const p of shown) this.ringed(p, this.inks.accent, 1.5);
+  }
+
+  private ghosts(): void {
+    const { c } = this;
+    c.save();
+    c.setLineDash([3, 3]);
+    c.strokeStyle = this.inks.ink;
+    c.lineWidth = 1.5;
+    for (const p of this.ghost) {
+      this.outline(p);
+      c.stroke();
+    }
+    c.restore();
+  }
+
+  private focused(): void {
+    const { e } = this;
+    if (document.activeElement?.getAttribute("role") !== "gridcell") return;
+    if (!document.activeElement.matches(":focus-visible")) return;
+    this.ringed(e.focus, this.inks.accent, 3);
+    if (e.anchor >= 0) this.ringed(e.anchor, this.inks.ink, 2);
+  }
+
+  private others(): void {
+    const { c, e, v } = this;
+    for (const person of this.people) {
+      const r = e.m.ringIndex(person.ring);
+      if (r < 0 || person.unit < 0 || person.unit >= e.m.rings[r].n) continue;
+      const p = placeOf(r, person.unit);
+      const tint = TINTS[person.tint % TINTS.length];
+      this.ringed(p, tint, 2.5);
+      const name = person.name || say("someone");
+      c.font = `700 12px ${FONT}`;
+      const w = c.measureText(name).width + 12;
+      const x = Math.min(v.width - w - 4, v.x(e.m.rings[r].middle(person.unit)) + 6);
+      const y = Math.max(2, v.y(r + 2) - 20);
+      c.fillStyle = tint;
+      c.beginPath();
+      c.roundRect(x, y, w, 20, 6);
+      c.fill();
+      c.fillStyle = "#fff";
+      c.textAlign = "left";
+      c.textBaseline = "middle";
+      c.fillText(name, x + 6, y + 10.5);
+    }
+  }
+
+  /** Numbers of the units, counted from the seam as the building text counts them. */
+  private unitNumbers(): void {
+    const { c, e, v } = this;
+    if (v.unit < 16) return;
+    c.font = `700 ${Math.min(13, Math.round(v.unit * 0.42))}px ${FONT}`;
+    c.textAlign = "center";
+    c.textBaseline = "middle";
+    c.lineWidth = 3;
+    c.strokeStyle = "rgba(255,253,248,.85)";
+    c.fillStyle = this.inks.ink;
+    this.eachInSight((p, x, y) => {
+      const text = String(unitOf(p) + 1);
+      c.strokeText(text, x, y);
+      c.fillText(text, x, y);
+    });
+    void e;
+  }
+
+  private eachInSight(visit: (p: Place, x: number, y: number) => void): void {
+    const { e, v } = this;
+    e.m.rings.forEach((ring, r) => {
+      const y = v.y(r + 1);
+      if (y < -10 || y > v.height + 10) return;
+      for (let u = 0; u < ring.n; u++) {
+        const x = v.x(ring.middle(u));
+        if (x > RULER && x < v.width) visit(placeOf(r, u), x, y);
+      }
+    });
+  }
+
+  /** Extras as small marks at their place: a ring for glued pieces, a wedge for tucked ones. */
+  private extras(): void {
+    const { c, e, v } = this;
+    for (const x of e.m.extras) {
+      const ring = e.m.rings[x.ring - 1];
+      if (!ring) continue;
+      const px = v.x(ring.middle(0) + x.at / ring.n);
+      const py = v.y(x.ring);
+      if (py < 0 || py > v.height) continue;
+      const colour = e.m.colours[e.m.indexOfColour(x.colour)]?.hex ?? "#ffffff";
+      const size = Math.max(5, Math.min(12, v.unit * 0.38));
+      c.beginPath();
+      if (x.kind === "glued") c.arc(px, py, size, 0, 7);
+      else {
+        c.moveTo(px - size, py + size * 0.7);
+        c.lineTo(px + size, py + size * 0.7);
+        c.lineTo(px, py - size * 1.1);
+        c.closePath();
+      }
+      c.fillStyle = colour;
+      c.fill();
+      c.lineWidth = 4;
+      c.strokeStyle = this.inks.card;
+      c.stroke();
+      c.lineWidth = 1.75;
+      c.strokeStyle = this.inks.ink;
+      c.stroke();
+    }
+  }
+
+  // ---------- ruler and compass ----------
+
+  /** Ring numbers, with the count where it changes. */
+  private ruler(): void {
+    const { c, e, v } = this;
+    c.fillStyle = this.inks.ground;
+    c.fillRect(0, 0, RULER, v.height);
+    c.fillStyle = this.inks.line;
+    c.fillRect(RULER - 1, 0, 1, v.height);
+    const every = v.ringPx >= 13 ? 1 : v.ringPx >= 6 ? 2 : v.ringPx >= 2.6 ? 5 : v.ringPx >= 1.3 ? 10 : 50;
+    const misfit = new Set(this.misfits);
+    c.textBaseline = "middle";
+    const focusRing = ringOf(e.focus);
+    e.m.rings.forEach((ring, r) => {
+      const y = v.y(r + 1);
+      if (y < 4 || y > v.height - 4) return;
+      if (misfit.has(r)) {
+        c.fillStyle = this.inks.warning;
+        c.fillRect(RULER - 4, y - v.ringPx / 2, 3, Math.max(1, v.ringPx - 1));
+      }
+      if ((r + 1) % every !== 0 && !(r === 0 && every < 5)) return;
+      const here = r === focusRing;
+      c.textAlign = "right";
+      c.font = `${here ? 700 : 400} ${Math.min(12, Math.max(9, v.ringPx * 0.72))}px ${FONT}`;
+      c.fillStyle = here ? this.inks.accent : this.inks.ink;
+      c.fillText(String(r + 1), RULER - 7, y);
+      const changes = r === 0 || ring.n !== e.m.rings[r - 1].n;
+      if (changes && v.ringPx >= 9) {
+        c.textAlign = "left";
+        c.font = `400 9.5px ${FONT}`;
+        c.fillStyle = this.inks.muted;
+        c.fillText(`×${ring.n}`, 2, y);
+      }
+    });
+  }
+
+  /** Where front, right, back and left are, along the lower edge. */
+  private compass(): void {
+    const { c, v, e } = this;
+    const y = v.height - 9;
+    c.fillStyle = this.inks.ground;
+    c.fillRect(RULER, v.height - 19, v.width - RULER, 19);
+    c.font = `400 12px ${FONT}`;
+    c.textAlign = "center";
+    c.textBaseline = "middle";
+    (["front", "right", "back", "left"] as const).forEach((name, i) => {
+      const turn = e.m.frontTurn + i / 4;
+      const off = half(turn - v.centre);
+      const draw = (x: number) => {
+        if (x < RULER + 14 || x > v.width - 14) return;
+        c.fillStyle = i === 0 ? this.inks.accent : this.inks.muted;
+        c.font = `${i === 0 ? 700 : 400} 12px ${FONT}`;
+        c.fillText(say("side." + name), x, y);
+        c.fillRect(x - 0.5, v.height - 19, 1, 4);
+      };
+      draw(v.midX + off * v.turnPx);
+      if (Math.abs(Math.abs(off) - 0.5) < 0.02) draw(v.midX - off * v.turnPx);
+    });
+  }
+}

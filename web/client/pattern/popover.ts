@@ -1,0 +1,123 @@
+// A small card that opens where the hand is, and goes away when the hand goes elsewhere.
+import { el } from "./dom";
+import { icon } from "./icons";
+import { say } from "./words";
+
+export interface Choice {
+  /** What it does, as people read it. */
+  label: string;
+  icon?: string;
+  swatch?: string;
+  key?: string;
+  off?: boolean;
+  /** Marks the choice that is on; undefined for plain actions. */
+  checked?: boolean;
+  do: () => void;
+}
+
+let open: { card: HTMLElement; back: HTMLElement | null; done?: () => void } | null = null;
+
+/** Opens a card with any content at a place of the window; it is kept inside the window. */
+export function showCard(content: HTMLElement, x: number, y: number, label: string, done?: () => void): void {
+  closeCard();
+  const card = el("div", { class: "pop", role: "dialog", "aria-label": label, tabindex: -1 }, content);
+  open = { card, back: document.activeElement as HTMLElement | null, done };
+  document.body.append(card);
+  place(card, x, y);
+  card.addEventListener("keydown", (ev) => {
+    if (ev.key !== "Escape") return;
+    ev.stopPropagation();
+    closeCard(true);
+  });
+  (card.querySelector<HTMLElement>("[data-first], button, input, select, textarea") ?? card).focus({ preventScroll: true });
+  setTimeout(() => addEventListener("pointerdown", outside, true));
+}
+
+function place(card: HTMLElement, x: number, y: number): void {
+  const box = card.getBoundingClientRect();
+  const left = Math.max(8, Math.min(x - box.width / 2, innerWidth - box.width - 8));
+  const above = y - box.height - 14;
+  const top = above >= 8 ? above : Math.min(y + 14, innerHeight - box.height - 8);
+  card.style.left = `${left}px`;
+  card.style.top = `${Math.max(8, top)}px`;
+}
+
+function outside(ev: Event): void {
+  if (open && ev.target instanceof Node && open.card.contains(ev.target)) return;
+  closeCard();
+}
+
+/** Closes the open card; back returns the focus to where it was. */
+export function closeCard(back = false): void {
+  if (!open) return;
+  const was = open;
+  open = null;
+  removeEventListener("pointerdown", outside, true);
+  was.card.remove();
+  was.done?.();
+  if (back && was.back?.isConnected) was.back.focus({ preventScroll: true });
+}
+
+export const cardIsOpen = (): boolean => open !== null;
+
+/** Opens a menu of choices. */
+export function showMenu(title: string, choices: Choice[], x: number, y: number): void {
+  const list = el("div", { class: "menu", role: "menu", "aria-label": title });
+  for (const c of choices) {
+    const item = el(
+      "button",
+      {
+        type: "button",
+        role: c.checked === undefined ? "menuitem" : "menuitemradio",
+        "aria-checked": c.checked === undefined ? undefined : String(c.checked),
+        "aria-disabled": c.off ? "true" : undefined,
+        tabindex: -1,
+        onclick: () => {
+          if (c.off) return;
+          closeCard(true);
+          c.do();
+        },
+      },
+      c.icon ? icon(c.icon) : null,
+      el("span", { class: "menu-label" }, c.label),
+      c.key ? el("kbd", {}, c.key) : null,
+    );
+    if (c.swatch) item.prepend(swatch(c.swatch));
+    list.append(item);
+  }
+  list.addEventListener("keydown", (ev) => walk(ev, list));
+  showCard(el("div", {}, el("p", { class: "pop-title" }, title), list), x, y, title);
+}
+
+/** A dot of a paper's colour. */
+export function swatch(hex: string): HTMLElement {
+  const dot = el("span", { class: "dot", "aria-hidden": "true" });
+  dot.style.backgroundColor = hex;
+  return dot;
+}
+
+function walk(ev: KeyboardEvent, list: HTMLElement): void {
+  const items = [...list.querySelectorAll<HTMLElement>("button")];
+  const at = items.indexOf(document.activeElement as HTMLElement);
+  const to = { ArrowDown: at + 1, ArrowUp: at - 1, Home: 0, End: items.length - 1 }[ev.key];
+  if (to === undefined) return;
+  ev.preventDefault();
+  items[(to + items.length) % items.length].focus();
+}
+
+/** Opens a dialog over the page; gives it back so that it can be closed. */
+export function showDialog(title: string, content: HTMLElement, done?: () => void): HTMLDialogElement {
+  closeCard();
+  const heading = el("h2", { id: "dialog-title" }, title);
+  const shut = el("button", { type: "button", class: "quiet round", "aria-label": say("close"), onclick: () => dialog.close() }, icon("close"));
+  const dialog = el("dialog", { class: "sheet", "aria-labelledby": "dialog-title" }, el("div", { class: "sheet-head" }, heading, shut), content);
+  dialog.addEventListener("click", (ev) => ev.target === dialog && dialog.close());
+  dialog.addEventListener("close", () => {
+    dialog.remove();
+    done?.();
+  });
+  dialog.addEventListener("keydown", (ev) => ev.stopPropagation());
+  document.body.append(dialog);
+  dialog.showModal();
+  return dialog;
+}

@@ -1,0 +1,146 @@
+// Where the unrolled grid stands on the screen: scale, what is in the middle, and how spots and
+// pixels turn into each other. All lengths are CSS pixels.
+import type { Spot } from "./lattice";
+import type { Model } from "./model";
+import { half } from "./ring";
+
+/** Height of a ring in widths of a plain unit: rise 0.48 leg over pitch 0.58 leg (from memory, see
+ * the size defaults of the shape package); only a proportion of the drawing hangs on it. */
+export const RISE = 0.48 / 0.58;
+
+const SMALLEST = 1.2;
+const LARGEST = 110;
+
+export interface Edges {
+  left: number;
+  right: number;
+  top: number;
+  bottom: number;
+}
+
+export class View {
+  /** Size of the stage. */
+  width = 300;
+  height = 300;
+  /** Device pixels per CSS pixel. */
+  dpr = 1;
+  /** Room kept free along the edges (ruler, floating buttons) when fitting. */
+  edges: Edges = { left: 44, right: 12, top: 12, bottom: 26 };
+  /** Width of a unit of the widest ring. */
+  unit = 24;
+  /** The turn in the middle of the stage. */
+  centre = 0;
+  /** Ring heights at the bottom edge of the free room. */
+  floor = 0;
+
+  constructor(private readonly m: Model) {}
+
+  /** Pixels of one whole turn. */
+  get turnPx(): number {
+    return this.unit * this.m.widest;
+  }
+
+  /** Pixels of one ring height. */
+  get ringPx(): number {
+    return this.unit * RISE;
+  }
+
+  get midX(): number {
+    return (this.edges.left + this.width - this.edges.right) / 2;
+  }
+
+  get floorY(): number {
+    return this.height - this.edges.bottom;
+  }
+
+  /** x of a turn, on the copy of the figure whose back is at the edges. */
+  x(turn: number): number {
+    return this.midX + half(turn - this.centre) * this.turnPx;
+  }
+
+  y(high: number): number {
+    return this.floorY - (high - this.floor) * this.ringPx;
+  }
+
+  spot(x: number, y: number): Spot {
+    return { turn: this.centre + (x - this.midX) / this.turnPx, high: this.floor + (this.floorY - y) / this.ringPx };
+  }
+
+  /** Whether an x lies on the one turn that is shown. */
+  onFigure(x: number): boolean {
+    return Math.abs(x - this.midX) <= this.turnPx / 2 + this.unit / 2;
+  }
+
+  /** Width of a unit at which the whole figure can be seen. */
+  get fitUnit(): number {
+    const wide = (this.width - this.edges.left - this.edges.right) / (this.m.widest + 0.5);
+    const high = (this.height - this.edges.top - this.edges.bottom) / ((this.m.rings.length + 1.2) * RISE);
+    return clamp(Math.min(wide, high), SMALLEST, 64);
+  }
+
+  /** Shows the whole figure, its front in the middle. */
+  fit(): void {
+    this.unit = this.fitUnit;
+    this.centre = this.m.frontTurn;
+    const free = (this.height - this.edges.top - this.edges.bottom) / this.ringPx;
+    const spare = free - (this.m.rings.length + 1);
+    this.floor = spare > 0 ? -spare / 2 : 0;
+  }
+
+  /** First look: the whole figure, or from the bottom at a size that a hand can hit. */
+  open(): void {
+    this.fit();
+    const wide = (this.width - this.edges.left - this.edges.right) / (this.m.widest + 0.5);
+    const least = Math.min(13, Math.max(this.unit, wide));
+    if (this.unit < least) {
+      this.unit = least;
+      this.floor = -0.4;
+    }
+  }
+
+  /** Zooms by a factor, keeping the spot under x, y where it is. */
+  zoom(factor: number, x: number, y: number): void {
+    const s = this.spot(x, y);
+    this.unit = clamp(this.unit * factor, Math.min(SMALLEST, this.fitUnit), LARGEST);
+    this.centre = s.turn - (x - this.midX) / this.turnPx;
+    this.floor = s.high - (this.floorY - y) / this.ringPx;
+    this.limit();
+  }
+
+  pan(dx: number, dy: number): void {
+    this.centre -= dx / this.turnPx;
+    this.floor += dy / this.ringPx;
+    this.limit();
+  }
+
+  /** Keeps the figure in sight: at least a third of the stage stays on it. */
+  private limit(): void {
+    this.centre -= Math.floor(this.centre);
+    const free = (this.height - this.edges.top - this.edges.bottom) / this.ringPx;
+    const top = this.m.rings.length + 1;
+    const low = Math.min(-free / 3, top / 2 - free);
+    const high = Math.max(top - free * 0.66, -free / 3 + 1);
+    this.floor = clamp(this.floor, low, high);
+  }
+
+  /** Moves as little as needed so that a spot is well inside the stage. */
+  reveal(s: Spot): void {
+    const marginX = Math.min(this.unit * 2, this.width / 4);
+    const x = this.x(s.turn);
+    const right = this.width - this.edges.right - marginX;
+    const left = this.edges.left + marginX;
+    if (x > right) this.centre += (x - right) / this.turnPx;
+    else if (x < left) this.centre -= (left - x) / this.turnPx;
+    const marginY = Math.min(this.ringPx * 2, this.height / 4);
+    const y = this.y(s.high);
+    const bottom = this.floorY - marginY;
+    const top = this.edges.top + marginY;
+    if (y > bottom) this.floor -= (y - bottom) / this.ringPx;
+    else if (y < top) this.floor += (top - y) / this.ringPx;
+    this.limit();
+  }
+}
+
+export function clamp(v: number, low: number, high: number): number {
+  return v < low ? low : v > high ? high : v;
+}

@@ -1,0 +1,40 @@
+package web
+
+import (
+	"tuckring/internal/figure"
+	"tuckring/internal/words"
+)
+
+// PatternShell is what the pattern editor needs to know before it asks for the figure's state.
+type PatternShell struct {
+	Base    string // address of the figure under the reader's power
+	Power   string // "view", "build" or "edit"
+	Title   string
+	Picture string // address of the figure's picture, shown until the editor is there
+}
+
+// patternPage adds what the editor needs to a page of the figure.
+func patternPage(p Page, e PatternShell) Page {
+	p.Title = e.Title
+	p.Wide = true
+	p.Client = true
+	p.Styles = append(p.Styles, "pattern")
+	p.Scripts = append(p.Scripts, "pattern")
+	return p
+}
+
+// readyPaper is a paper that the editor offers.
+type readyPaper struct {
+	ID   string `json:"id"`
+	Name string `json:"name"`
+	Hex  string `json:"hex"`
+}
+
+// readyPapers lists the ready papers with their names in the reader's language.
+func readyPapers(say *words.Speaker) []readyPaper {
+	out := make([]readyPaper, len(figure.Papers))
+	for i, paper := range figure.Papers {
+		out[i] = readyPaper{ID: paper.ID, Name: say.Say(paper.Name()), Hex: paper.Hex}
+	}
+	return out
+}
