@@ -4,13 +4,14 @@ import "math"
 
 // Work is what there is to do for a figure.
 type Work struct {
-	Strokes int // cuts of the blade
-	Stacks  int // stacks of sheets squared up for cutting
-	Units   int // units to fold: in rings, in extras, and spares
-	Placed  int // units to place in rings
-	Rings   int // rings to close
-	Tucked  int // extras to tuck in
-	Glued   int // pieces to cut out and glue on
+	Strokes int   // cuts of the blade
+	Stacks  int   // stacks of sheets squared up for cutting
+	Units   int   // units to fold: in rings, in extras, and spares
+	Shares  []int // of Units, what each person folds; where it is not given, all fold as evenly as can be
+	Placed  int   // units to place in rings
+	Rings   int   // rings to close
+	Tucked  int   // extras to tuck in
+	Glued   int   // pieces to cut out and glue on
 }
 
 // Estimate is the time of a whole job by the clock, in minutes, one stage after the other:
@@ -41,7 +42,7 @@ func (r Rates) Estimate(w Work, people []Profile) Estimate {
 	if len(people) == 0 {
 		people = []Profile{Beginner()}
 	}
-	e := Estimate{People: len(people), Shares: shares(w.Units, people)}
+	e := Estimate{People: len(people), Shares: w.shares(people)}
 	e.Cutting = r.seconds(Stroke, w.Strokes).Plus(r.seconds(Stack, w.Stacks))
 	for _, s := range e.Shares {
 		e.Folding = e.Folding.longest(s.Folding)
@@ -78,13 +79,16 @@ func (r Rates) together(work Range, people int) (Range, int) {
 	}, min(people, int(hands.Best))
 }
 
-// shares deals the units as evenly as can be: no two shares differ by more than one unit.
-func shares(units int, people []Profile) []Share {
+// shares gives everybody their share: as given, or else so that no two differ by more than one unit.
+func (w Work) shares(people []Profile) []Share {
 	out := make([]Share, len(people))
 	for i, p := range people {
-		n := units / len(people)
-		if i < units%len(people) {
+		n := w.Units / len(people)
+		if i < w.Units%len(people) {
 			n++
+		}
+		if len(w.Shares) == len(people) {
+			n = w.Shares[i]
 		}
 		out[i] = Share{Profile: p, Units: n, Folding: p.Fold(n)}
 	}

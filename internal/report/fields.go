@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"golang.org/x/text/currency"
 	"tuckring/internal/figure"
 	"tuckring/internal/pace"
 	"tuckring/internal/paper"
@@ -19,9 +18,8 @@ const (
 	MaxSpare  = 100.0 // percent
 	MaxPeople = 200
 	MaxStock  = 1_000_000
-	MaxStack  = 100.0 // mm: a large guillotine
-	MaxEdge   = 200.0 // mm of margin
-	MaxKerf   = 10.0  // mm
+	MaxPack   = 10_000 // sheets
+	MaxEdge   = 200.0  // mm of margin
 )
 
 // Group says which part of the report a setting belongs to.
@@ -109,8 +107,8 @@ func (s *Settings) fields(f *figure.Figure) []Field {
 		numberField("thickness_mm", "mm", 0, 5, &s.ThicknessMM),
 		numberField("spare", "%", 0, MaxSpare, &s.Spare),
 		numberField("margin_mm", "mm", 0, MaxEdge, &s.MarginMM),
-		numberField("kerf_mm", "mm", 0, MaxKerf, &s.KerfMM),
-		numberField("stack_mm", "mm", 0.01, MaxStack, &s.StackMM),
+		numberField("kerf_mm", "mm", 0, paper.MaxKerfMM, &s.KerfMM),
+		numberField("stack_mm", "mm", 0.01, paper.MaxStackMM, &s.StackMM),
 		currencyField(&s.Currency),
 		yesField("inches", &s.Inches),
 	}
@@ -240,8 +238,8 @@ func (s *Settings) colourFields(c figure.Colour) []Field {
 	out := []Field{
 		sheetField("sheet", &own.Sheet, true),
 		emptyIsZero(numberField("grammage", "g/m²", paper.MinGrammage, paper.MaxGrammage, &own.Grammage), func() { own.Grammage = 0 }),
-		emptyIsZero(wholeField("pack_sheets", "", 1, 100_000, &own.PackSheets), func() { own.PackSheets = 0 }),
-		priceField(&own.PackPrice),
+		emptyIsZero(wholeField("pack_sheets", "", 1, MaxPack, &own.PackSheets), func() { own.PackSheets = 0 }),
+		s.priceField(&own.PackPrice),
 		wholeField("stock_sheets", "", 0, MaxStock, &own.StockSheets),
 		partsField(&own.StockParts),
 		wholeField("stock_cut", "", 0, MaxStock, &own.StockCut),
@@ -379,11 +377,10 @@ func currencyField(p *string) Field {
 	f := newField("currency", "")
 	f.Value = *p
 	f.set = func(text string) (what, fix words.Text, bad bool) {
-		unit, err := currency.ParseISO(text)
-		if err != nil {
-			return found(text), words.T("report.currency.fix"), true
+		if err := paper.ValidateCurrency(text); err != nil {
+			return faultText(err)
 		}
-		*p = unit.String()
+		*p = strings.ToUpper(text)
 		return what, fix, false
 	}
 	return f
@@ -479,26 +476,22 @@ func found(text string) words.Text {
 // number writes a number as it is typed: a decimal point, no exponent, no trailing zeros.
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-var pricePattern = regexp.MustCompile(`^[0-9]{1,9}(\.[0-9]{1,4})?$`)
-
-// priceField reads the price of a pack; empty means unknown.
-func priceField(p *string) Field {
+// priceField reads the price of a pack in the settings' currency; empty means unknown. A wrong
+// currency has a fault of its own.
+func (s *Settings) priceField(p *string) Field {
 	f := newField("pack_price", "")
 	f.Value = *p
 	f.set = func(text string) (what, fix words.Text, bad bool) {
-		if text != "" && !pricePattern.MatchString(text) {
-			return found(text), words.T("report.price.fix"), true
+		if text != "" && paper.ValidateCurrency(s.Currency) == nil {
+			if _, err := paper.ParseMoney("pack_price", text, s.Currency); err != nil {
+				return faultText(err)
+			}
 		}
 		*p = text
 		return what, fix, false
 	}
 	return f
 }
-
-// maxParts is how many part-used sheets of a colour are kept count of.
-const maxParts = 100
-
-var partPattern = regexp.MustCompile(`^(?:([0-9]{1,3})\s*[×x*]\s*)?([0-9.]+\s*[×x*]\s*[0-9.]+)$`)
 
 // partsField reads the sizes of part-used sheets: "210x120, 2 × 100x80".
 func partsField(p *string) Field {
@@ -506,7 +499,7 @@ func partsField(p *string) Field {
 	f.Value = *p
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		if _, err := parseParts(text); err != nil {
-			return found(text), words.T("report.parts.fix"), true
+			return faultText(err)
 		}
 		*p = text
 		return what, fix, false
@@ -514,16 +507,23 @@ func partsField(p *string) Field {
 	return f
 }
 
-// parseParts lists the part-used sheets, each as often as there are of it.
-func parseParts(text string) ([]paper.Sheet, error) {
-	var out []paper.Sheet
+// maxParts is how many sizes of part-used sheets of a colour are kept count of.
+const maxParts = 50
+
+var partPattern = regexp.MustCompile(`^(?:([0-9]{1,4})\s*[×x*]\s*)?([0-9.]+\s*[×x*]\s*[0-9.]+)$`)
+
+// parseParts reads sizes of part-used sheets parted by commas, each with how many there are of it
+// before it if there are several. It fails with a figure.Fault.
+func parseParts(text string) ([]paper.PartSheets, error) {
+	var out []paper.PartSheets
 	if text == "" {
 		return nil, nil
 	}
+	bad := figure.Fault{Where: "stock_parts", What: found(text), Fix: words.T("report.parts.fix")}
 	for _, part := range strings.Split(text, ",") {
 		m := partPattern.FindStringSubmatch(strings.TrimSpace(part))
-		if m == nil {
-			return nil, words.T("report.parts.fix")
+		if m == nil || len(out) == maxParts {
+			return nil, bad
 		}
 		sheet, err := paper.ParseSheet(m[2])
 		if err != nil {
@@ -531,14 +531,9 @@ func parseParts(text string) ([]paper.Sheet, error) {
 		}
 		count := 1
 		if m[1] != "" {
-			count, _ = strconv.Atoi(m[1]) // one to three digits always read
+			count, _ = strconv.Atoi(m[1]) // one to four digits always read
 		}
-		if len(out)+count > maxParts {
-			return nil, words.T("report.parts.fix")
-		}
-		for range count {
-			out = append(out, sheet)
-		}
+		out = append(out, paper.PartSheets{WidthMM: sheet.WidthMM, HeightMM: sheet.HeightMM, Count: count})
 	}
 	return out, nil
 }

@@ -6,7 +6,7 @@
 // by further fields. Lengths are mm, masses g, times minutes.
 //
 // Rounding: nothing is rounded before it is shown. Masses in the JSON are shown numbers (the contract
-// shows tenths of a gram): they are rounded by Printed, so that those of the colours add up to the
+// shows tenths of a gram): they are rounded by paper.AddUp, so that those of the colours add up to the
 // total, and a page, a table and the JSON show the same. Times and sizes are not rounded here.
 package report
 
@@ -21,12 +21,15 @@ import (
 
 // Report is everything the report of one figure says.
 type Report struct {
-	Title string     `json:"title"`
-	Units Units      `json:"units"`
-	Rings []Ring     `json:"rings"`
-	Paper Paper      `json:"paper"`
-	Size  shape.Size `json:"size"` // of the wall; extras may stand beyond it
-	Time  Time       `json:"time"`
+	Title    string     `json:"title"`
+	Units    Units      `json:"units"`
+	Rings    []Ring     `json:"rings"`
+	Paper    Paper      `json:"paper"` // all of it, whatever is at hand
+	Size     shape.Size `json:"size"`  // of the wall; extras may stand beyond it
+	Time     Time       `json:"time"`  // of what is left to do after the stock at hand
+	Shopping Shopping   `json:"shopping"`
+	Cutting  Cutting    `json:"cutting"`
+	Kits     []Kit      `json:"kits"` // one for each person; what is left to fold
 }
 
 // Paper is the paper for the figure: how much of which, and what it weighs.
@@ -77,14 +80,22 @@ func Make(f *figure.Figure, s Settings) (*Report, error) {
 		return nil, err
 	}
 	r.Size = shape.Estimate(f, s.gauge(f.Unit))
-	work := workOf(f, r.Units, r.Paper.Spare)
-	work.Strokes, work.Stacks = r.Paper.cuts(&s)
-	r.Time = estimate(work, &s)
+	if r.Shopping, err = shoppingOf(&s, r.Paper.ByColour); err != nil {
+		return nil, err
+	}
+	if r.Cutting, err = cuttingOf(f, &s, r.Shopping.Lines); err != nil {
+		return nil, err
+	}
+	if r.Kits, err = kitsOf(&s, r.Shopping.Lines); err != nil {
+		return nil, err
+	}
+	work, shares := r.work(f)
+	r.Time = estimate(work, shares, &s)
 	return r, nil
 }
 
 func paperOf(f *figure.Figure, s *Settings, units Units) (Paper, error) {
-	p := Paper{Sheet: s.Sheet, Unit: Unit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold, fold.Of(f.Unit).LegMM}}
+	p := Paper{Sheet: s.Sheet, ByColour: []ColourSheet{}, Unit: Unit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold, fold.Of(f.Unit).LegMM}}
 	usesOwn := true
 	for _, u := range units.ByColour {
 		if u.Units == 0 {
@@ -116,7 +127,7 @@ func colourSheet(f *figure.Figure, s *Settings, u ColourUnit) (ColourSheet, erro
 		return ColourSheet{}, err
 	}
 	c := ColourSheet{
-		Colour: u.Colour, Name: u.Name, Units: u.Units, Spare: s.spares(u.Units),
+		Colour: u.Colour, Name: u.Name, Units: u.Units, Spare: paper.Spares(u.Units, s.Spare),
 		Sheet: layout.Cutting.Sheet.Name, PerSheet: layout.PerSheet, Grammage: s.grammageOf(u.Colour), layout: layout,
 	}
 	c.Sheets = (c.Units + c.Spare + c.PerSheet - 1) / c.PerSheet
@@ -132,22 +143,24 @@ func (s *Settings) layout(f *figure.Figure, colour string) (*paper.Layout, error
 	}
 	c := paper.ForUnit(sheet, f.Unit)
 	c.MarginMM, c.KerfMM = s.MarginMM, s.KerfMM
+	field := "sheet"
+	if colour != "" && s.colour(colour).Sheet != "" {
+		field = "colour." + colour + ".sheet"
+	}
 	layout, err := paper.Best(c)
-	return layout, s.atFields(err, colour)
+	return layout, atFields(err, map[string]string{"sheet": field, "unit": field, "margin": "margin_mm", "kerf": "kerf_mm"})
 }
 
-// atFields moves the faults of a layout to the fields of the settings: a unit that does not fit is
-// a matter of the sheet here.
-func (s *Settings) atFields(err error, colour string) error {
+// atFields moves faults found in paper to the fields of the settings, which have other names. (A
+// unit that does not fit is a matter of the sheet here.)
+func atFields(err error, fields map[string]string) error {
 	var faults figure.Faults
-	if !errors.As(err, &faults) {
+	var one figure.Fault
+	if errors.As(err, &one) {
+		faults = figure.Faults{one}
+	} else if !errors.As(err, &faults) {
 		return err
 	}
-	sheet := "sheet"
-	if colour != "" && s.colour(colour).Sheet != "" {
-		sheet = "colour." + colour + ".sheet"
-	}
-	fields := map[string]string{"sheet": sheet, "unit": sheet, "margin": "margin_mm", "kerf": "kerf_mm"}
 	for i := range faults {
 		if field, ok := fields[faults[i].Where]; ok {
 			faults[i].Where = field
@@ -162,23 +175,11 @@ func (p *Paper) printMass() {
 	for i, c := range p.ByColour {
 		exact[i] = c.exactG
 	}
-	printed, total := Printed(exact, 1)
+	printed, total := paper.AddUp(exact, 1)
 	for i := range p.ByColour {
 		p.ByColour[i].MassG = printed[i]
 	}
 	p.MassG = total
-}
-
-// cuts counts the stacks that the blade takes and its strokes: all sheets of a colour are cut alike,
-// as many at once as the stack allows.
-func (p *Paper) cuts(s *Settings) (strokes, stacks int) {
-	for _, c := range p.ByColour {
-		atOnce := max(1, int(s.StackMM/s.thicknessOf(c.Colour)+1e-9))
-		n := (c.Sheets + atOnce - 1) / atOnce
-		stacks += n
-		strokes += n * c.layout.Cuts
-	}
-	return strokes, stacks
 }
 
 // Totals are what an editor shows while somebody paints.

@@ -125,18 +125,6 @@ func TestJSONIsTheContracts(t *testing.T) {
 	assert.EqualValues(t, 1, got.Time["people"])
 }
 
-// Common practice: about 5 % spares, rounded up for each colour.
-func TestSparesAreRoundedUp(t *testing.T) {
-	for _, c := range []struct {
-		units   int
-		percent float64
-		want    int
-	}{{275, 5, 14}, {20, 5, 1}, {1, 5, 1}, {100, 7, 7}, {0, 5, 0}, {50, 0, 0}, {300, 1.1, 4}, {100, 100, 100}} {
-		s := Settings{Spare: c.percent}
-		assert.Equal(t, c.want, s.spares(c.units), "%v %% of %d", c.percent, c.units)
-	}
-}
-
 func TestAColourMayHaveASheetOfItsOwn(t *testing.T) {
 	s, faults := DefaultSettings().With(load(t, "contract-example"), map[string]string{"colour.soot.sheet": "15 cm square", "colour.soot.grammage": "120"})
 	require.Empty(t, faults)

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"io"
 	"maps"
-	"math"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/pace"
@@ -73,19 +72,13 @@ func (w Swatch) shape() shape.Swatch {
 	}
 }
 
-// Defaults of the settings that have no home elsewhere. 5 % spares: some units tear or come out
-// badly (common practice). A stack of 1 mm: ten sheets of 80 g/m² (common practice; a guillotine
-// takes more, a small trimmer less).
-const (
-	DefaultSheet   = "A4"
-	DefaultSpare   = 5.0
-	DefaultStackMM = 1.0
-)
+// DefaultSheet is the sheet of a design that names none.
+const DefaultSheet = "A4"
 
 // DefaultSettings are the settings of a design that has none of its own.
 func DefaultSettings() Settings {
 	return Settings{
-		Sheet: DefaultSheet, Grammage: paper.DefaultGrammage, Spare: DefaultSpare, StackMM: DefaultStackMM,
+		Sheet: DefaultSheet, Grammage: paper.DefaultGrammage, Spare: paper.DefaultSparePercent, StackMM: paper.DefaultStackMM,
 		People: 1, Pace: pace.Beginner().Name, CutBefore: true, Currency: "EUR",
 	}
 }
@@ -163,12 +156,6 @@ func (s *Settings) thicknessOf(id string) float64 {
 		return s.ThicknessMM
 	}
 	return paper.Thickness(s.grammageOf(id))
-}
-
-// spares is how many spare units to fold for so many units: the percentage, rounded up. A hair is
-// taken off first, so that 5 % of 20 is 1 however the numbers are held.
-func (s *Settings) spares(units int) int {
-	return int(math.Ceil(float64(units)*s.Spare/100 - 1e-9))
 }
 
 // gauge is how large a unit comes out in the wall: from the swatch if there is one.

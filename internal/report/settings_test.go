@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+	"tuckring/internal/paper"
 )
 
 func TestDefaultSettingsAreValid(t *testing.T) {
@@ -31,7 +32,7 @@ func TestSettingsRoundTrip(t *testing.T) {
 	assert.Empty(t, read.Validate(f))
 	parts, err := parseParts(read.colour("soot").StockParts)
 	require.NoError(t, err)
-	assert.Len(t, parts, 3)
+	assert.Equal(t, []paper.PartSheets{{WidthMM: 210, HeightMM: 120, Count: 1}, {WidthMM: 100, HeightMM: 80, Count: 2}}, parts)
 }
 
 func TestEmptySettingsAreTheDefaults(t *testing.T) {
@@ -71,14 +72,14 @@ func TestBadSettingsAreRefusedBesideTheirField(t *testing.T) {
 		{"stopwatch", "50, 60, 70", "with a point"},
 		{"paces", "practised champion", "beginner, practised, stopwatch"},
 		{"session_min", "5", "from 20 to 600"},
-		{"currency", "euros", "ISO 4217"},
+		{"currency", "euros", "three letters"},
 		{"time.stroke", "-5", "from 0 to 3600"},
 		{"colour.brick.stock_sheets", "-2", "from 0"},
-		{"colour.brick.pack_price", "4,95", "4.95"},
-		{"colour.brick.pack_price", "-4", "4.95"},
+		{"colour.brick.pack_price", "4,95", "4.99"},
+		{"colour.brick.pack_price", "-4", "4.99"},
 		{"colour.brick.pack_sheets", "0", "from 1"},
 		{"colour.brick.stock_parts", "100", "210x120"},
-		{"colour.brick.stock_parts", "999 × 100x80", "210x120"},
+		{"colour.brick.stock_parts", "99999 × 100x80", "210x120"},
 		{"colour.brick.sheet", "nothing", ""},
 	} {
 		s, faults := DefaultSettings().With(f, map[string]string{c.field: c.text})

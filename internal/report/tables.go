@@ -1,13 +1,19 @@
 package report
 
 import (
+	"strconv"
+	"strings"
+
 	"tuckring/internal/pace"
+	"tuckring/internal/paper"
 	"tuckring/internal/words"
 )
 
 // Tables are all tables of the report, in the order of the page.
 func (r *Report) Tables() []Table {
-	return []Table{r.ColourTable(), r.RingTable(), r.TimeTable()}
+	return []Table{
+		r.ColourTable(), r.ShoppingTable(), r.CuttingTable(), r.OffcutTable(), r.KitTable(), r.TimeTable(), r.RingTable(),
+	}
 }
 
 func column(head string) Column { return Column{Head: words.T("report.head." + head)} }
@@ -26,6 +32,94 @@ func (r *Report) ColourTable() Table {
 		t.Rows = append(t.Rows, []any{c.Name, c.Units, c.Spare, c.Units + c.Spare, c.Sheet, c.PerSheet, c.Sheets, c.MassG})
 	}
 	return t
+}
+
+// ShoppingTable is what to take from the stock and what to buy, for each colour.
+func (r *Report) ShoppingTable() Table {
+	t := Table{Key: "shopping", Columns: []Column{
+		column("colour"), column("sheet"), column("grammage"), summed("to_cut", 0), summed("sheets", 0), summed("own", 0),
+		summed("buy", 0), column("pack_of"), summed("packs", 0),
+	}}
+	money := len(r.Shopping.Costs) > 0
+	if money {
+		cost := summed("cost", decimalsOf(r.Shopping.Costs[0]))
+		cost.Head = words.T("report.head.cost", "Currency", r.Shopping.Costs[0].Currency)
+		t.Columns = append(t.Columns, cost)
+	}
+	t.Columns = append(t.Columns, summed("left", 0))
+	for _, l := range r.Shopping.Lines {
+		row := []any{l.Name, l.Sheet, l.Grammage, l.ToCut, l.Sheets, l.Own, l.Buy, l.PackOf, l.Packs}
+		if money {
+			row = append(row, amount(l.Cost))
+		}
+		t.Rows = append(t.Rows, append(row, l.Left))
+	}
+	return t
+}
+
+// amount is a sum of money as a number, nil when it is not known. A sum of up to a million units of a
+// currency, to the last of its decimals, fits a float64.
+func amount(m *paper.Money) any {
+	if m == nil {
+		return nil
+	}
+	v, _ := strconv.ParseFloat(m.Decimal(), 64) // Decimal writes what ParseFloat reads
+	return v
+}
+
+func decimalsOf(m paper.Money) int {
+	_, after, _ := strings.Cut(m.Decimal(), ".")
+	return len(after)
+}
+
+// CuttingTable is every cut of every plan in its order.
+func (r *Report) CuttingTable() Table {
+	t := Table{Key: "cutting", Columns: []Column{
+		column("plan"), column("stacks"), column("step"), {Head: words.T("report.head.stop_mm"), Decimals: 1},
+		{Head: words.T("report.head.stop_in"), Decimals: 3}, column("do"),
+	}}
+	for i, p := range r.Cutting.Plans {
+		for k, step := range p.Steps {
+			t.Rows = append(t.Rows, []any{i + 1, len(p.Stacks), k + 1, step.StopMM, step.StopIn(), step.Text()})
+		}
+	}
+	return t
+}
+
+// OffcutTable is the paper left over.
+func (r *Report) OffcutTable() Table {
+	t := Table{Key: "offcuts", Columns: []Column{
+		column("colour"), {Head: words.T("report.head.width"), Decimals: 1}, {Head: words.T("report.head.length"), Decimals: 1},
+		summed("pieces", 0), column("gives_units"), column("gives"),
+	}}
+	for _, o := range r.Cutting.Offcuts {
+		gives := make([]string, len(o.Pieces))
+		for i, p := range o.Pieces {
+			gives[i] = strconv.Itoa(p.Count) + " " + p.Name
+		}
+		t.Rows = append(t.Rows, []any{r.colourName(o.Colour), o.WidthMM, o.LongMM, o.Count, o.Units, strings.Join(gives, ", ")})
+	}
+	return t
+}
+
+// KitTable is what each person folds.
+func (r *Report) KitTable() Table {
+	t := Table{Key: "kits", Columns: []Column{column("kit"), column("colour"), summed("units", 0)}}
+	for _, k := range r.Kits {
+		for _, lot := range k.Lots {
+			t.Rows = append(t.Rows, []any{k.Kit, r.colourName(lot.Colour), lot.Units})
+		}
+	}
+	return t
+}
+
+func (r *Report) colourName(id string) string {
+	for i := range r.Units.ByColour {
+		if r.Units.ByColour[i].Colour == id {
+			return r.Units.ByColour[i].Name
+		}
+	}
+	return id
 }
 
 // RingTable is every run of every ring, from the bottom up.
@@ -54,7 +148,7 @@ func (r *Report) TimeTable() Table {
 		ends[0], ends[1], ends[2] = append(ends[0], v.Low), append(ends[1], v.Best), append(ends[2], v.High)
 	}
 	for i := range ends {
-		ends[i], _ = Printed(ends[i], 0)
+		ends[i], _ = paper.AddUp(ends[i], 0)
 	}
 	for i, stage := range stages {
 		t.Rows = append(t.Rows, []any{words.T("report.stage." + stage), ends[0][i], ends[1][i], ends[2][i]})

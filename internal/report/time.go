@@ -19,7 +19,7 @@ type Time struct {
 	Pace      string     `json:"pace"`
 	Range     TimeRange  `json:"range"`
 	Work      WorkCounts `json:"work"`
-	Shares    []int      `json:"shares"` // units that each person folds, spares among them
+	Shares    []int      `json:"shares"` // units that each person folds, as in the kits
 	Builders  int        `json:"builders"`
 	Plan      *pace.Plan `json:"plan,omitempty"` // where a length of session is set
 }
@@ -46,9 +46,9 @@ type WorkCounts struct {
 	Glued   int `json:"glued"`  // pieces to glue on
 }
 
-// workOf counts what there is to do after the cutting.
-func workOf(f *figure.Figure, u Units, spares int) WorkCounts {
-	w := WorkCounts{Units: u.Total + spares, Placed: u.InRings, Rings: len(f.Rings)}
+// work counts what there is to do.
+func (r *Report) work(f *figure.Figure) (w WorkCounts, shares []int) {
+	w = WorkCounts{Strokes: r.Cutting.Strokes, Stacks: r.Cutting.Stacks, Placed: r.Units.InRings, Rings: len(f.Rings)}
 	for i := range f.Extras {
 		if f.Extras[i].Kind == figure.Glued {
 			w.Glued++
@@ -56,23 +56,27 @@ func workOf(f *figure.Figure, u Units, spares int) WorkCounts {
 			w.Tucked++
 		}
 	}
-	return w
+	for _, k := range r.Kits {
+		shares = append(shares, k.Units)
+		w.Units += k.Units
+	}
+	return w, shares
 }
 
 // estimate works out the time for people of the settings' pace.
-func estimate(w WorkCounts, s *Settings) Time {
+func estimate(w WorkCounts, shares []int, s *Settings) Time {
 	people := s.profiles()
 	rates := pace.DefaultRates().WithOwn(s.OwnTimes)
-	e := rates.Estimate(pace.Work(w), people)
+	e := rates.Estimate(pace.Work{
+		Strokes: w.Strokes, Stacks: w.Stacks, Units: w.Units, Shares: shares,
+		Placed: w.Placed, Rings: w.Rings, Tucked: w.Tucked, Glued: w.Glued,
+	}, people)
 	t := Time{
 		People: e.People, Pace: s.Pace, Work: w, Builders: e.Builders,
 		Cutting: e.Cutting.Best, Folding: e.Folding.Best, Assembly: e.Assembly.Best, Finishing: e.Finishing.Best,
 		Drying: e.Drying.Best, Total: e.Total.Best, Labour: e.Labour.Best,
 		Range:  TimeRange{e.Cutting, e.Folding, e.Assembly, e.Finishing, e.Drying, e.Total, e.Labour},
-		Shares: make([]int, len(e.Shares)),
-	}
-	for i, share := range e.Shares {
-		t.Shares[i] = share.Units
+		Shares: shares,
 	}
 	if s.SessionMin > 0 {
 		plan := rates.Plan(e, s.SessionMin, s.CutBefore)
