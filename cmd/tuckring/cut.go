@@ -64,10 +64,9 @@ func atFlag(err error) error {
 }
 
 func printLayout(s *streams, l *paper.Layout) {
-	fmt.Fprintln(s.out, words.English.T("cli.cut.gives", "Count", l.PerSheet, "Sheet", l.Cutting.Sheet.Label(),
-		"Used", fmt.Sprintf("%.1f", l.Used*100)))
-	fmt.Fprintln(s.out, words.English.Say(l.Proof()))
-	fmt.Fprintln(s.out, words.English.T("cli.cut.cuts", "Count", l.Cuts, "Stops", words.T("cli.cut.stops", "Count", len(l.StopsMM))))
+	for _, t := range []words.Text{l.Summary(), l.Proof(), l.StopsProof()} {
+		fmt.Fprintln(s.out, words.English.Say(t))
+	}
 	for i, step := range l.Steps {
 		fmt.Fprintf(s.out, "%3d. %s\n", i+1, words.English.Say(step.Text()))
 	}

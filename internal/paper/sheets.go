@@ -34,6 +34,9 @@ const (
 // inch is exact by definition (international inch, 1959).
 const inch = 25.4
 
+// Inches turns mm into inches.
+func Inches(mm float64) float64 { return mm / inch }
+
 // sheets is the table of named sheets; trimmed sizes in mm.
 var sheets = []struct {
 	Sheet

@@ -80,7 +80,7 @@ func (r *Report) CuttingTable() Table {
 	}}
 	for i, p := range r.Cutting.Plans {
 		for k, step := range p.Steps {
-			t.Rows = append(t.Rows, []any{i + 1, len(p.Stacks), k + 1, step.StopMM, step.StopIn(), step.Text()})
+			t.Rows = append(t.Rows, []any{i + 1, len(p.Stacks), k + 1, step.StopMM, paper.Inches(step.StopMM), step.Text()})
 		}
 	}
 	return t
