@@ -6,8 +6,10 @@ import "math"
 // sheets stands about 50 mm high).
 const PaperMM = 0.1
 
-// springPart is how far, in legs, the mouth of a pocket springs open at its middle (from memory).
-const springPart = 0.07
+// mouthPart is how far the mouth of a pocket stands open at its middle, in parts of the distance of
+// the unit's points. The point that enters comes from the side, from a unit half a pitch away, and
+// pushes the folded-over layer out (estimated from how the units stand in the wall, from memory).
+const mouthPart = 0.6
 
 // Limits of the angle by which one leaf opens from the middle plane, in radians.
 const (
@@ -104,7 +106,7 @@ func openLeaf(s *Solid, m Measures, tipsMM, paperMM float64) leaf {
 	open := math.Asin(math.Max(-1, math.Min(1, sine)))
 	return leaf{
 		leg: m.LegMM, open: math.Max(openLeast, math.Min(openMost, open)), under: under, strip: strip,
-		spring: math.Max(springPart*m.LegMM, under+2*strip), flap: math.Max(0, m.TuckedFlapMM()), out: s,
+		spring: math.Max(mouthPart*tipsMM, under+2*strip), flap: math.Max(0, m.TuckedFlapMM()), out: s,
 	}
 }
 
