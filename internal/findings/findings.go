@@ -1,0 +1,163 @@
+// Package findings looks a figure over before it is built: will it hold, will it stand, does the
+// pattern show what was meant. Faults break a rule of the document, and such a document is refused;
+// warnings are about the building; hints are about the pattern. Every rule says how well it is known
+// (its standing), and where one edit would settle the matter, the finding carries it.
+package findings
+
+import (
+	"encoding/json"
+	"errors"
+	"sort"
+	"strconv"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/shape"
+	"tuckring/internal/words"
+)
+
+// Level is how much a finding matters.
+type Level string
+
+// A fault must be put right, a warning should be, a hint may be.
+const (
+	Fault   Level = "fault"
+	Warning Level = "warning"
+	Hint    Level = "hint"
+)
+
+// Standing is how well the rule behind a finding is known.
+type Standing string
+
+// A rule is one of the document, from a published example, common practice of the craft, or from memory.
+const (
+	Document  Standing = "document"
+	Published Standing = "published"
+	Practice  Standing = "practice"
+	Memory    Standing = "memory"
+)
+
+// Text names the standing, for a reader.
+func (s Standing) Text() words.Text { return words.T("findings.standing." + string(s)) }
+
+// Cell is a unit that a finding is about: its ring and its place in it from the seam, from 0.
+type Cell struct {
+	Ring figure.RingID `json:"ring"`
+	Unit int           `json:"unit"`
+}
+
+// Finding is one thing found. Ring is a ring number, from 1, or 0 when it is about no single ring.
+// Where is the place in the document (rings[3], extras[0], unit). What says what was found, with the
+// rule's standing, and Fix what would be right. Cells are the units to look at. Edit, when there is
+// one, settles the matter.
+type Finding struct {
+	Level    Level          `json:"level"`
+	Rule     string         `json:"rule"`
+	Ring     int            `json:"ring"`
+	Where    string         `json:"where"`
+	What     words.Text     `json:"what"`
+	Fix      words.Text     `json:"fix"`
+	Standing Standing       `json:"standing"`
+	Cells    []Cell         `json:"cells,omitempty"`
+	Extra    figure.ExtraID `json:"extra,omitempty"`
+	Edit     figure.Edit    `json:"-"`
+}
+
+// MarshalJSON writes the finding with its edit as figure.DecodeEdit reads it.
+func (f Finding) MarshalJSON() ([]byte, error) {
+	type plain Finding
+	out := struct {
+		plain
+		Edit json.RawMessage `json:"edit,omitempty"`
+	}{plain: plain(f)}
+	if f.Edit != nil {
+		out.Edit = figure.EncodeEdit(f.Edit)
+	}
+	return json.Marshal(out)
+}
+
+// Of reads a document and looks it over; the sizes are those from memory. A document that breaks a
+// rule gives its faults and nothing else. The list is never nil.
+func Of(document []byte) []Finding {
+	f, err := figure.Read(document)
+	var faults figure.Faults
+	if errors.As(err, &faults) {
+		return ofFaults(faults)
+	}
+	return Check(f, shape.FromMemory(f.Unit))
+}
+
+// Check looks a figure over: faults alone when it breaks a rule of the document, else warnings and
+// hints, each from the bottom ring up. The gauge tells how large its units stand. The list is never
+// nil.
+func Check(f *figure.Figure, g shape.Gauge) []Finding {
+	if faults := f.Validate(); len(faults) > 0 {
+		return ofFaults(faults)
+	}
+	c := &checker{f: f, u: figure.Unroll(f), size: shape.Estimate(f, g), list: []Finding{}}
+	c.unit()
+	c.rings()
+	c.extras()
+	c.pattern()
+	c.colours()
+	rank := map[Level]int{Warning: 0, Hint: 1}
+	sort.SliceStable(c.list, func(i, j int) bool {
+		a, b := &c.list[i], &c.list[j]
+		if rank[a.Level] != rank[b.Level] {
+			return rank[a.Level] < rank[b.Level]
+		}
+		return a.Ring < b.Ring
+	})
+	return c.list
+}
+
+// Worst counts the findings of each level.
+func Worst(list []Finding) (faults, warnings, hints int) {
+	for _, f := range list {
+		switch f.Level {
+		case Fault:
+			faults++
+		case Warning:
+			warnings++
+		default:
+			hints++
+		}
+	}
+	return faults, warnings, hints
+}
+
+func ofFaults(faults figure.Faults) []Finding {
+	out := make([]Finding, len(faults))
+	for i, f := range faults {
+		out[i] = Finding{Level: Fault, Rule: "document", Ring: f.Ring, Where: f.Where, What: f.What, Fix: f.Fix, Standing: Document}
+	}
+	return out
+}
+
+// checker looks over one figure that keeps the rules of the document.
+type checker struct {
+	f    *figure.Figure
+	u    *figure.Unrolled
+	size shape.Size
+	list []Finding
+}
+
+// add notes a finding; its sentences are findings.RULE and findings.RULE.fix with the given values.
+func (c *checker) add(level Level, rule string, standing Standing, ring int, where string, pairs ...any) *Finding {
+	what := words.T("findings."+rule, append(pairs, "Standing", standing.Text())...)
+	c.list = append(c.list, Finding{
+		Level: level, Rule: rule, Ring: ring, Where: where, Standing: standing,
+		What: what, Fix: words.T("findings."+rule+".fix", pairs...),
+	})
+	return &c.list[len(c.list)-1]
+}
+
+func ringWhere(index int) string { return "rings[" + strconv.Itoa(index) + "]" }
+
+// cells names units of a ring, index from 0.
+func (c *checker) cells(ring int, units ...int) []Cell {
+	out := make([]Cell, len(units))
+	for i, k := range units {
+		out[i] = Cell{Ring: c.f.Rings[ring].ID, Unit: k}
+	}
+	return out
+}

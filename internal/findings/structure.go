@@ -1,0 +1,227 @@
+package findings
+
+import (
+	"math"
+	"strconv"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/fold"
+	"tuckring/internal/words"
+)
+
+const (
+	fewUnits     = 6  // fewer in a ring hardly close to a tube: common practice
+	longStraight = 40 // rings of a straight wall after which it gets weak: from memory
+)
+
+// unit checks whether the paper folds, and comfortably.
+func (c *checker) unit() {
+	m := fold.Of(c.f.Unit)
+	if m.Comfortable() {
+		return
+	}
+	rule := "unit.short"
+	switch {
+	case !m.Foldable():
+		rule = "unit.no_flap"
+	case m.NeedsTuck():
+		rule = "unit.tuck"
+	}
+	fix, edit := c.otherPaper(m)
+	f := c.add(Warning, rule, Practice, 0, "unit", "Long", mm(m.Unit.LongMM), "Short", mm(m.Unit.ShortMM),
+		"Fold", words.T("findings.fold."+string(m.Unit.Fold)), "Flap", mm(m.FlapMM), "Leg", mm(m.LegMM))
+	f.Fix, f.Edit = fix, edit
+}
+
+// otherPaper says which other fold or trim would do.
+func (c *checker) otherPaper(m fold.Measures) (words.Text, figure.Edit) {
+	a := m.Advice()
+	edit := &figure.SetUnit{LongMM: m.Unit.LongMM, ShortMM: m.Unit.ShortMM, Fold: m.Unit.Fold}
+	key, side := "", 0.0
+	switch {
+	case a.TrimLongMM > 0:
+		key, side, edit.LongMM = "long", a.TrimLongMM, a.TrimLongMM
+	case a.TrimShortMM > 0:
+		key, side, edit.ShortMM = "short", a.TrimShortMM, a.TrimShortMM
+	}
+	trim := words.T("findings.trim."+key, "Side", mm(side))
+	if a.OtherFold == "" {
+		if key == "" {
+			return words.T("findings.unit.none"), nil
+		}
+		return words.T("findings.unit.trim", "Trim", trim), edit
+	}
+	fold := words.T("findings.fold." + string(a.OtherFold))
+	edit = &figure.SetUnit{LongMM: m.Unit.LongMM, ShortMM: m.Unit.ShortMM, Fold: a.OtherFold}
+	if key == "" {
+		return words.T("findings.unit.fold", "Fold", fold), edit
+	}
+	return words.T("findings.unit.fold_or_trim", "Fold", fold, "Trim", trim), edit
+}
+
+// mm says a length to a tenth of a millimetre.
+func mm(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
+
+func (c *checker) rings() {
+	c.smallRings()
+	c.straightWalls()
+	for i := 1; i < len(c.f.Rings); i++ {
+		c.countJump(i)
+		c.fourBesideFour(i)
+		c.bridges(i)
+	}
+}
+
+// smallRings notes stretches of rings with fewer than 6 units.
+func (c *checker) smallRings() {
+	for i := 0; i < len(c.f.Rings); {
+		to, least := i, math.MaxInt
+		for to < len(c.f.Rings) && len(c.f.Rings[to].Cells) < fewUnits {
+			least = min(least, len(c.f.Rings[to].Cells))
+			to++
+		}
+		if to > i {
+			rule := "few_units"
+			if to > i+1 {
+				rule = "few_units.rings"
+			}
+			c.add(Warning, rule, Practice, i+1, ringWhere(i), "Ring", i+1, "Last", to, "Units", least, "Few", fewUnits)
+		}
+		i = to + 1
+	}
+}
+
+// countJump notes a ring whose count differs from the one below by more than a third of it. A step of
+// just a third is published: the 68-unit figure of The Star (Malaysia), 14 March 2012, closes from 12
+// units to 8.
+func (c *checker) countJump(i int) {
+	below, here := len(c.f.Rings[i-1].Cells), len(c.f.Rings[i].Cells)
+	step := here - below
+	if step < 0 {
+		step = -step
+	}
+	if 3*step <= below {
+		return
+	}
+	low, high := below-below/3, below+below/3
+	c.add(Warning, "count_jump", Published, i+1, ringWhere(i),
+		"Ring", i+1, "Units", here, "Below", i, "BelowUnits", below, "Low", low, "High", high)
+}
+
+// straightWalls notes stretches of more than 40 rings with one count and one side out throughout. The
+// edit turns the short side of their middle ring outwards.
+func (c *checker) straightWalls() {
+	from := 0
+	for i := 1; i <= len(c.f.Rings); i++ {
+		if i < len(c.f.Rings) && c.carriesOn(from, i) {
+			continue
+		}
+		if n := i - from; n > longStraight {
+			f := c.add(Warning, "straight", Memory, from+1, ringWhere(from), "Ring", from+1, "Last", i, "Rings", n, "Most", longStraight)
+			middle := c.f.Rings[from+n/2]
+			f.Edit = &figure.Paint{Runs: []figure.PaintRun{{Ring: middle.ID, N: len(middle.Cells), Side: other(middle.Cells[0].Side).String()}}}
+		}
+		from = i
+	}
+}
+
+// carriesOn tells whether ring i continues a straight wall that began with ring from.
+func (c *checker) carriesOn(from, i int) bool {
+	a, b := c.f.Rings[from].Cells, c.f.Rings[i].Cells
+	return len(a) == len(b) && oneSide(a) && oneSide(b) && a[0].Side == b[0].Side
+}
+
+func oneSide(cells []figure.Cell) bool {
+	for _, c := range cells {
+		if c.Side != cells[0].Side {
+			return false
+		}
+	}
+	return true
+}
+
+func other(s figure.Side) figure.Side {
+	if s == figure.Short {
+		return figure.Long
+	}
+	return figure.Short
+}
+
+// fourBesideFour notes units that take four points next to each other.
+func (c *checker) fourBesideFour(i int) {
+	r := &c.f.Rings[i]
+	n := len(r.Cells)
+	marked := make([]bool, n)
+	for k := range n {
+		next := (k + 1) % n
+		gap := int(r.Cells[next].Free)
+		if next == 0 {
+			gap += r.FreeEnd
+		}
+		if r.Cells[k].Takes == figure.MaxTakes && r.Cells[next].Takes == figure.MaxTakes && gap == 0 {
+			marked[k], marked[next] = true, true
+		}
+	}
+	var units []int
+	for k, m := range marked {
+		if m {
+			units = append(units, k)
+		}
+	}
+	if len(units) > 0 {
+		f := c.add(Warning, "four_beside_four", Practice, i+1, ringWhere(i), "Ring", i+1, "Count", len(units))
+		f.Cells = c.cells(i, units...)
+	}
+}
+
+// bridges notes a ring none of whose units takes points of two neighbours: nothing holds the ring
+// below together. For plain units the edit turns the ring, with all above it, by one point.
+func (c *checker) bridges(i int) {
+	below := len(c.f.Rings[i-1].Cells)
+	owners := c.f.PointOwners(i)
+	for k := range below {
+		if o := owners[2*k+1]; o >= 0 && o == owners[(2*k+2)%(2*below)] {
+			return
+		}
+	}
+	f := c.add(Warning, "no_bridge", Practice, i+1, ringWhere(i), "Ring", i+1, "Below", i)
+	plain := true
+	for _, cell := range c.f.Rings[i].Cells {
+		plain = plain && cell.Takes == figure.PlainTakes
+	}
+	if plain {
+		turn := &figure.Turn{By: 1}
+		for _, r := range c.f.Rings[i:] {
+			turn.Rings = append(turn.Rings, r.ID)
+		}
+		f.Edit = turn
+	}
+}
+
+// extras notes glued pieces that are wider than the ring they are glued to. The edit makes them fit.
+func (c *checker) extras() {
+	for i := range c.f.Extras {
+		e := &c.f.Extras[i]
+		tube := c.size.Rings[e.Ring-1].Diameter
+		width := math.Max(e.Width, e.Diameter)
+		if e.Kind != figure.Glued || width <= tube.Best {
+			continue
+		}
+		f := c.add(Warning, "wide_piece", Memory, e.Ring, "extras["+strconv.Itoa(i)+"]",
+			"Name", e.Name, "Width", mm(width), "Ring", e.Ring, "Tube", mm(math.Round(tube.Best)))
+		f.Extra = e.ID
+		if fit := math.Floor(tube.Low); fit >= figure.MinUnitMM {
+			f.Edit = c.narrower(e, fit)
+		}
+	}
+}
+
+func (c *checker) narrower(e *figure.Extra, width float64) figure.Edit {
+	s := c.f.ExtraState(e)
+	if e.Diameter > 0 {
+		s.Diameter = width
+	} else {
+		s.Width = width
+	}
+	return &figure.EditExtra{Extra: s}
+}
