@@ -1,0 +1,60 @@
+package draw
+
+import (
+	"fmt"
+	"image/color"
+	"strconv"
+)
+
+// The page's own colours (the house's looks).
+var (
+	ground = mustHex("#f6f1e7")
+	card   = mustHex("#fffdf8")
+	ink    = mustHex("#2b2a33")
+	muted  = mustHex("#6b6760")
+	hair   = mustHex("#d9d1c1")
+	accent = mustHex("#0b6e6e")
+	edge   = mustHex("#55504a") // outline of a unit: readable on light and dark papers, and in print
+)
+
+// FromHex reads "#rrggbb". ok is false, and the colour a middle grey, when it is not one.
+func FromHex(s string) (c color.NRGBA, ok bool) {
+	if len(s) == 7 && s[0] == '#' {
+		if v, err := strconv.ParseUint(s[1:], 16, 32); err == nil {
+			return color.NRGBA{uint8(v >> 16), uint8(v >> 8), uint8(v), 255}, true
+		}
+	}
+	return color.NRGBA{128, 128, 128, 255}, false
+}
+
+func mustHex(s string) color.NRGBA {
+	c, ok := FromHex(s)
+	if !ok {
+		panic("draw: not a colour: " + s)
+	}
+	return c
+}
+
+// Hex writes a colour as "#rrggbb"; its opacity is left out.
+func Hex(c color.NRGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
+
+// mix goes from a to b by share 0 … 1.
+func mix(a, b color.NRGBA, share float64) color.NRGBA {
+	m := func(x, y uint8) uint8 { return uint8(float64(x) + (float64(y)-float64(x))*share + 0.5) }
+	return color.NRGBA{m(a.R, b.R), m(a.G, b.G), m(a.B, b.B), m(a.A, b.A)}
+}
+
+// veil is a colour made see-through.
+func veil(c color.NRGBA, opacity float64) color.NRGBA {
+	c.A = uint8(opacity*255 + 0.5)
+	return c
+}
+
+// inkOn gives black-ish or white-ish ink, whichever reads better on the colour: the one with the
+// higher contrast ratio of WCAG 2.2 (relative luminance).
+func inkOn(c color.NRGBA) color.NRGBA {
+	if luminance(c) > 0.179 { // where (L+0.05)² = 1.05 × 0.05, both inks read equally well
+		return ink
+	}
+	return card
+}

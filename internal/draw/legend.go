@@ -1,0 +1,132 @@
+package draw
+
+import (
+	"strconv"
+
+	"tuckring/internal/figure"
+)
+
+const (
+	legendRow    = 6.0
+	legendColumn = 62.0
+	badgeRadius  = 1.7
+)
+
+// place gives the middle of an extra's place on the pattern, mm.
+func (p *pattern) place(e *figure.Extra) (x, y float64) {
+	turn := placeTurn(p.arcs, p.f, e.Ring-1, e.At)
+	return p.at(spot{turn, float64(e.Ring) - 0.25}, p.lap(turn))
+}
+
+// placeTurn gives the turn of a place given in units from the seam of a ring (0-based): whole
+// numbers are middles of units, halves the joints after them.
+func placeTurn(arcs *figure.Unrolled, f *figure.Figure, ring int, at float64) float64 {
+	n := len(f.Rings[ring].Cells)
+	unit := int(at + 0.5)
+	lap := 0
+	for unit >= n {
+		unit -= n
+		at -= float64(n)
+		lap++
+	}
+	from, to := arcs.Arc(ring, unit)
+	return from + (at-float64(unit)+0.5)*(to-from) + float64(lap)
+}
+
+// extras marks every extra at its place: glued pieces in their size, and a number for the legend.
+func (p *pattern) extras() {
+	scale := p.o.Width / pitchMM(p.f.Unit)
+	for i := range p.f.Extras {
+		e := &p.f.Extras[i]
+		if e.Kind != figure.Glued {
+			continue
+		}
+		x, y := p.place(e)
+		piece := &Path{}
+		outlineOf(piece, e, Point{x, y}, Point{scale, 0}, Point{0, scale})
+		p.d.Add(piece, Paint{Fill: extraColour(p.f, e), Stroke: edge, Line: 0.25})
+	}
+	taken := map[[2]int]int{}
+	for i := range p.f.Extras {
+		x, y := p.place(&p.f.Extras[i])
+		key := [2]int{int(x), int(y)}
+		x += float64(taken[key]) * 2.2 * badgeRadius
+		taken[key]++
+		p.badge(x, y, i+1, extraColour(p.f, &p.f.Extras[i]))
+	}
+}
+
+func (p *pattern) badge(x, y float64, number int, c colour) {
+	disc := &Path{}
+	disc.Oval(x, y, badgeRadius, badgeRadius)
+	p.d.Add(disc, Paint{Fill: card, Stroke: ink, Line: 0.25})
+	p.d.Write(Label{X: x, Y: y + 0.8, Text: strconv.Itoa(number), Size: 2.3, Bold: true, Anchor: Middle, Ink: ink})
+}
+
+// legend lists the colours with sign and count, then the extras, below the pattern.
+func (p *pattern) legend() {
+	if !p.o.Legend {
+		return
+	}
+	columns := max(1, int((p.d.Width-2*margin)/legendColumn))
+	y := p.d.Height + 1
+	row := func(i int) (x, yy float64) {
+		return margin + float64(i%columns)*legendColumn, y + float64(i/columns)*legendRow
+	}
+	counts := colourCounts(p.f)
+	for i, c := range p.f.Colours {
+		x, yy := row(i)
+		paper, _ := FromHex(c.Hex)
+		p.swatch(x+2, yy, paper, p.signs[i])
+		text := p.o.Say.T("draw.legend.colour", "Name", short(c.Name, 24), "Count", counts[i])
+		p.d.Write(Label{X: x + 6.5, Y: yy + 3.6, Text: text, Size: textSize, Ink: ink})
+	}
+	y += float64((len(p.f.Colours)+columns-1)/columns) * legendRow
+	for i := range p.f.Extras {
+		x, yy := row(i)
+		p.badge(x+2, yy+2.6, i+1, ink)
+		p.d.Write(Label{X: x + 6.5, Y: yy + 3.6, Text: short(p.extraText(i), 44), Size: textSize, Ink: ink})
+	}
+	y += float64((len(p.f.Extras)+columns-1)/columns) * legendRow
+	p.d.Height = y + margin
+}
+
+func (p *pattern) extraText(i int) string {
+	e := &p.f.Extras[i]
+	if e.Kind == figure.Tucked {
+		return p.o.Say.T("draw.legend.tucked", "Name", e.Name, "Count", e.Units, "Ring", e.Ring)
+	}
+	return p.o.Say.T("draw.legend.glued", "Name", e.Name, "Ring", e.Ring)
+}
+
+// swatch draws one unit's face as a sample of a paper, its sign on it, about 4 × 5 mm at x, y.
+func (p *pattern) swatch(x, y float64, paper colour, sign string) {
+	const w, h = 2.1, 3.4
+	left, right, both := &Path{}, &Path{}, &Path{}
+	foot, top := Point{x, y + 1.5*h}, Point{x, y + 0.5*h}
+	l1, l2 := Point{x - w, y + h}, Point{x - w, y}
+	r1, r2 := Point{x + w, y + h}, Point{x + w, y}
+	both.Polygon(foot, l1, l2, top, r2, r1)
+	left.Polygon(foot, l1, l2, top)
+	right.Polygon(foot, top, r2, r1)
+	p.d.Add(both, Paint{Fill: paper})
+	p.d.Add(left, Paint{Fill: leftVeil, Stroke: edge, Line: 0.15})
+	p.d.Add(right, Paint{Fill: rightVeil, Stroke: edge, Line: 0.15})
+	p.d.Write(Label{X: x, Y: y + 1.05*h, Text: sign, Size: 2.6, Bold: true, Anchor: Middle, Ink: inkOn(paper)})
+}
+
+// colourCounts counts the units of every colour, those of tucked extras with them.
+func colourCounts(f *figure.Figure) []int {
+	counts := make([]int, len(f.Colours))
+	for i := range f.Rings {
+		for _, c := range f.Rings[i].Cells {
+			counts[c.Colour]++
+		}
+	}
+	for _, e := range f.Extras {
+		if i, ok := f.ColourIndex(e.Colour); ok && e.Kind == figure.Tucked {
+			counts[i] += e.Units
+		}
+	}
+	return counts
+}

@@ -1,0 +1,242 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/words"
+)
+
+// PatternOptions says what the pattern shows beside its units.
+type PatternOptions struct {
+	Bare   bool           // the units and openings alone, without numbers, legend and extras
+	Signs  bool           // every unit carries the sign of its colour
+	Legend bool           // colours with sign and count, and the extras, below the pattern
+	Width  float64        // of one unit of the widest ring, mm; 0 for 5 mm
+	Say    *words.Speaker // nil for English
+}
+
+// Measures of the pattern, mm unless said otherwise.
+const (
+	unitWidth  = 5.0
+	riseShare  = 0.83 // height of a ring in shares of the widest unit's width: 0.48 ÷ 0.58, the rise and pitch of trade.md
+	edgeLine   = 0.12
+	textSize   = 2.6
+	titleSize  = 5.0
+	margin     = 4.0
+	numberRoom = 10.0 // left and right of the units
+)
+
+// Pattern draws the unrolled figure, ring 1 at the bottom, its front in the middle: what is cut
+// open is the back. Units stand as they touch each other, short sides out are flat with a fold
+// line, openings are gaps.
+func Pattern(f *figure.Figure, o PatternOptions) *Drawing {
+	if o.Say == nil {
+		o.Say = words.English
+	}
+	if !(o.Width > 0) {
+		o.Width = unitWidth
+	}
+	p := &pattern{f: f, o: o, arcs: figure.Unroll(f), signs: f.Signs()}
+	return p.draw()
+}
+
+type pattern struct {
+	f     *figure.Figure
+	o     PatternOptions
+	arcs  *figure.Unrolled
+	signs []string
+	d     *Drawing
+
+	around, rise float64 // mm of a whole turn and of a ring
+	left, base   float64 // mm: where turn front−½ is, and the lowest line of ring 1
+	first        float64 // the turn at the left edge
+}
+
+func (p *pattern) draw() *Drawing {
+	widest := 0
+	for i := range p.f.Rings {
+		widest = max(widest, len(p.f.Rings[i].Cells))
+	}
+	p.around = float64(widest) * p.o.Width
+	p.rise = riseShare * p.o.Width
+	p.first = p.arcs.FrontTurn() - 0.5
+	height := (float64(len(p.f.Rings)) + tipRise) * p.rise
+	half := p.o.Width // room for units that stand over the edge
+	title := p.o.Say.T("draw.pattern.title", "Title", p.f.Title)
+	if p.o.Bare {
+		p.left, p.base = half, height+half/2
+		p.d = NewDrawing(p.around+2*half, height+half, title)
+		p.units()
+		return p.d
+	}
+	p.left = margin + numberRoom + half
+	top := margin + titleSize*1.6 + textSize*1.4
+	p.base = top + height
+	width := p.around + 2*p.left
+	p.d = NewDrawing(width, p.base+3*textSize, title)
+	p.heading()
+	p.units()
+	p.ringNumbers()
+	p.frontLine(top)
+	p.extras()
+	p.legend()
+	return p.d
+}
+
+// at gives the place of a spot on the drawing; the lap is chosen by wrapTo.
+func (p *pattern) at(s spot, lap float64) (x, y float64) {
+	return p.left + (s.turn+lap-p.first)*p.around, p.base - s.up*p.rise
+}
+
+// lap gives the whole turns that bring the turn into the picture.
+func (p *pattern) lap(turn float64) float64 {
+	return -math.Floor(turn - p.first + 1e-9)
+}
+
+// units draws the walls: one path per colour, one for all left leaves, one for all right ones, so
+// that even 100 000 units make few and simple shapes.
+func (p *pattern) units() {
+	papers := make([]Path, len(p.f.Colours))
+	var light, dark, flat, folds Path
+	eachFace(p.f, p.arcs, func(fc *face) {
+		lap := p.lap(fc.middle())
+		p.whole(&papers[fc.colour], fc, lap)
+		if fc.short {
+			p.whole(&flat, fc, lap)
+			p.foldLine(&folds, fc, lap)
+			return
+		}
+		p.leaf(&light, fc.left, lap)
+		p.leaf(&dark, fc.right, lap)
+	})
+	for i := range papers {
+		c, _ := FromHex(p.f.Colours[i].Hex)
+		p.d.Add(&papers[i], Paint{Fill: c})
+	}
+	line := edgeLine * p.o.Width / unitWidth
+	p.d.Add(&light, Paint{Fill: leftVeil, Stroke: edge, Line: line})
+	p.d.Add(&dark, Paint{Fill: rightVeil, Stroke: edge, Line: line})
+	p.d.Add(&flat, Paint{Stroke: edge, Line: line})
+	p.d.Add(&folds, Paint{Stroke: edge, Line: line})
+	if p.o.Signs {
+		p.unitSigns()
+	}
+}
+
+// The light falls from the upper left: the left leaf is lighter than the paper, the right darker.
+var (
+	leftVeil  = veil(mustHex("#ffffff"), 0.17)
+	rightVeil = veil(mustHex("#1d1830"), 0.15)
+)
+
+func (p *pattern) leaf(out *Path, outline []spot, lap float64) {
+	for i, s := range outline {
+		x, y := p.at(s, lap)
+		if i == 0 {
+			out.Move(x, y)
+		} else {
+			out.Line(x, y)
+		}
+	}
+	out.Close()
+}
+
+// whole adds the outline of both leaves together: up the left leaf, then down the right one.
+func (p *pattern) whole(out *Path, fc *face, lap float64) {
+	for i, s := range fc.left {
+		x, y := p.at(s, lap)
+		if i == 0 {
+			out.Move(x, y)
+		} else {
+			out.Line(x, y)
+		}
+	}
+	for _, s := range fc.right[2:] { // its first spot is the foot, its second the top of the ridge
+		x, y := p.at(s, lap)
+		out.Line(x, y)
+	}
+	out.Close()
+}
+
+// foldLine is the crease across a unit with its short side out.
+func (p *pattern) foldLine(out *Path, fc *face, lap float64) {
+	up := float64(fc.ring) + shoulder
+	x1, y := p.at(spot{fc.from, up}, lap)
+	x2, _ := p.at(spot{fc.to, up}, lap)
+	out.Move(x1, y).Line(x2, y)
+}
+
+// unitSigns writes the sign of its colour on every unit, in dark or light ink.
+func (p *pattern) unitSigns() {
+	size := 0.42 * p.o.Width
+	inks := make([]Label, len(p.f.Colours))
+	for i := range inks {
+		c, _ := FromHex(p.f.Colours[i].Hex)
+		inks[i] = Label{Text: p.signs[i], Size: size, Anchor: Middle, Ink: inkOn(c), Bold: true}
+	}
+	lines := make([][]Label, len(p.f.Colours)) // by colour, so that alike letters stand together
+	flush := func() {
+		for i := range lines {
+			for _, l := range lines[i] {
+				p.d.Write(l)
+			}
+			lines[i] = lines[i][:0]
+		}
+	}
+	ring := 0
+	eachFace(p.f, p.arcs, func(fc *face) {
+		if fc.ring != ring {
+			flush()
+			ring = fc.ring
+		}
+		l := inks[fc.colour]
+		m := fc.middle()
+		l.X, l.Y = p.at(spot{m, float64(fc.ring) + 0.72}, p.lap(m))
+		l.Y += 0.36 * size
+		lines[fc.colour] = append(lines[fc.colour], l)
+	})
+	flush()
+}
+
+func (p *pattern) heading() {
+	p.d.Write(Label{X: margin, Y: margin + titleSize*0.8, Text: short(p.f.Title, 80), Size: titleSize, Bold: true, Ink: ink})
+}
+
+// ringNumbers writes the ring's number at the left and its count at the right.
+func (p *pattern) ringNumbers() {
+	leftX := margin + numberRoom - 2
+	rightX := p.left + p.around + p.o.Width + 2
+	size := math.Min(textSize, p.rise*0.8)
+	above := p.base - (float64(len(p.f.Rings))+tipRise)*p.rise
+	p.d.Write(Label{X: leftX, Y: above, Text: p.o.Say.T("draw.pattern.ring"), Size: textSize, Anchor: End, Ink: muted})
+	p.d.Write(Label{X: rightX, Y: above, Text: p.o.Say.T("draw.pattern.units"), Size: textSize, Ink: muted})
+	for i := range p.f.Rings {
+		_, y := p.at(spot{0, float64(i) + 0.75}, 0)
+		y += 0.36 * size
+		bold := (i+1)%5 == 0
+		p.d.Write(Label{X: leftX, Y: y, Text: strconv.Itoa(i + 1), Size: size, Anchor: End, Ink: ink, Bold: bold})
+		p.d.Write(Label{X: rightX, Y: y, Text: strconv.Itoa(len(p.f.Rings[i].Cells)), Size: size, Ink: muted})
+	}
+}
+
+func (p *pattern) frontLine(top float64) {
+	x := p.left + p.around/2
+	line := &Path{}
+	line.Move(x, top-1).Line(x, p.base+1)
+	p.d.Add(line, Paint{Stroke: accent, Line: 0.3, Dashes: []float64{1.6, 1.2}})
+	p.d.Write(Label{X: x, Y: top - 2, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})
+	p.d.Write(Label{X: x, Y: p.base + textSize*1.5, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})
+	for _, edgeX := range []float64{p.left, p.left + p.around} {
+		p.d.Write(Label{X: edgeX, Y: p.base + textSize*1.5, Text: p.o.Say.T("draw.pattern.back"), Size: textSize, Anchor: Middle, Ink: muted})
+	}
+}
+
+// short cuts a text to n characters.
+func short(s string, n int) string {
+	if r := []rune(s); len(r) > n {
+		return string(r[:n-1]) + "…"
+	}
+	return s
+}
