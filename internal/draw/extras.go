@@ -8,13 +8,16 @@ import (
 
 type colour = color.NRGBA
 
+// unpainted is the colour of a glued piece that is not cut from the figure's papers.
+var unpainted = mustHex("#f3e3a1")
+
 // extraColour is the paper of an extra; a glued piece without one is shown light.
 func extraColour(f *figure.Figure, e *figure.Extra) colour {
 	if i, ok := f.ColourIndex(e.Colour); ok {
 		c, _ := FromHex(f.Colours[i].Hex)
 		return c
 	}
-	return mustHex("#f3e3a1")
+	return unpainted
 }
 
 // outlineOf adds the outline of a glued piece around m; right and down are one mm of the piece to

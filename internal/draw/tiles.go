@@ -100,7 +100,7 @@ func (t *tiler) top(ring, point int, a, b float64, left bool) (free bool) {
 	}
 	owner := t.owners[point]
 	from, to := t.arcs.Arc(ring+1, owner)
-	lap := math.Round((a+b-from-to)/2)
+	lap := math.Round((a + b - from - to) / 2)
 	from, to = from+lap, to+lap
 	short := t.fig.Rings[ring+1].Cells[owner].Side == figure.Short
 	t.along(from, to, short, base+1, a, b)

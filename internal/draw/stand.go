@@ -1,0 +1,393 @@
+package draw
+
+import (
+	"math"
+	"sort"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/shape"
+	"tuckring/internal/words"
+)
+
+// View is where the viewer stands.
+type View struct {
+	Turn float64 // radians that the viewer has walked around to the right; 0 looks at the front line
+	Rise float64 // radians the viewer looks down from
+}
+
+const lookDown = 11 * math.Pi / 180
+
+// The usual views of a standing figure.
+var (
+	Front        = View{0, lookDown}
+	Back         = View{math.Pi, lookDown}
+	ThreeQuarter = View{math.Pi / 5, 1.6 * lookDown}
+)
+
+// The visible face of a unit in a wall, seen as a scale: heights in rises under the unit's points,
+// depths in legs outwards from the circle of the points (drawn to look right; common practice: the
+// lowest corner stands out, the points are tucked under the ring above).
+const (
+	footDown, footOut         = 1.55, 0.34
+	shoulderDown, shoulderOut = 1.04, 0.17
+	sideDown, sideOut         = 0.20, 0.02 // under the ring above, so that no gap shows in a lean wall
+	ridgeDown, ridgeOut       = -0.20, 0.09
+	tipDown, tipOut           = -0.12, 0.02
+	notchDown                 = 0.30
+	fanWidth                  = 1.04 // scales overlap a little
+)
+
+// Stand draws the figure as it stands, in mm of the real figure, on a clear ground.
+func Stand(f *figure.Figure, v View, say *words.Speaker) *Drawing {
+	if say == nil {
+		say = words.English
+	}
+	s := newStage(f, v)
+	s.tucked(true)
+	s.rings()
+	s.glued()
+	s.tucked(false)
+	return s.drawing(say.T("draw.stand.title", "Title", f.Title))
+}
+
+// Thumbnail draws the figure from the front into a square of the given side in mm.
+func Thumbnail(f *figure.Figure, side float64) *Drawing {
+	return fitted(Stand(f, Front, nil), side, side)
+}
+
+// fitted scales a drawing into a frame, standing on its lower edge in the middle.
+func fitted(d *Drawing, width, height float64) *Drawing {
+	out := NewDrawing(width, height, d.Title)
+	scale := math.Min(width/d.Width, height/d.Height)
+	out.Place(d, (width-d.Width*scale)/2, height-d.Height*scale, scale)
+	return out
+}
+
+// Views draws the figure from the front, from three quarters and from the back, side by side.
+func Views(f *figure.Figure, say *words.Speaker) *Drawing {
+	if say == nil {
+		say = words.English
+	}
+	const side, gap, head = 90.0, 6.0, 14.0
+	out := NewDrawing(3*side+4*gap, side+head+2*gap+4, say.T("draw.stand.title", "Title", f.Title))
+	out.Write(Label{X: gap, Y: gap + 5, Text: short(f.Title, 80), Size: titleSize, Bold: true, Ink: ink})
+	for i, v := range []struct {
+		view View
+		key  string
+	}{{Front, "draw.view.front"}, {ThreeQuarter, "draw.view.threequarter"}, {Back, "draw.view.back"}} {
+		x := gap + float64(i)*(side+gap)
+		out.Place(fitted(Stand(f, v.view, say), side, side), x, head, 1)
+		out.Write(Label{X: x + side/2, Y: head + side + 5, Text: say.T(v.key), Size: 3.2, Anchor: Middle, Ink: muted})
+	}
+	return out
+}
+
+// solid is a place in the room, mm: x to the right, y up, z to the viewer of the front.
+type solid [3]float64
+
+func (a solid) plus(k float64, b solid) solid {
+	return solid{a[0] + k*b[0], a[1] + k*b[1], a[2] + k*b[2]}
+}
+
+func (a solid) dot(b solid) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
+
+func (a solid) cross(b solid) solid {
+	return solid{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
+}
+
+func (a solid) unit() solid {
+	n := math.Sqrt(a.dot(a))
+	if n == 0 {
+		return a
+	}
+	return solid{a[0] / n, a[1] / n, a[2] / n}
+}
+
+// frame is a unit's own directions: to its right, up the wall, and out of it.
+type frame struct{ at, right, up, out solid }
+
+func frameAt(x, y, z, azimuth, lean float64) frame {
+	sa, ca := math.Sincos(azimuth)
+	sl, cl := math.Sincos(lean)
+	o := solid{sa, 0, ca}
+	return frame{
+		at:    solid{x, y, z},
+		right: solid{ca, 0, -sa},
+		up:    solid{sl * o[0], cl, sl * o[2]},
+		out:   solid{cl * o[0], -sl, cl * o[2]},
+	}
+}
+
+func (f *frame) spot(right, up, out float64) solid {
+	return f.at.plus(right, f.right).plus(up, f.up).plus(out, f.out)
+}
+
+// facet is one flat piece of paper in the picture.
+type facet struct {
+	points []Point
+	fill   colour
+	line   colour
+}
+
+// stage collects the facets of a figure, seen from one view.
+type stage struct {
+	f       *figure.Figure
+	p       *shape.Placement
+	v       View
+	sin     [2]float64 // of turn and rise
+	cos     [2]float64
+	leg     float64
+	rise    float64
+	pitch   float64
+	facets  []facet
+	min     Point
+	max     Point
+	started bool
+}
+
+func newStage(f *figure.Figure, v View) *stage {
+	s := &stage{f: f, v: v, p: shape.Place(f, shape.FromMemory(f.Unit))}
+	s.sin[0], s.cos[0] = math.Sincos(v.Turn)
+	s.sin[1], s.cos[1] = math.Sincos(v.Rise)
+	s.leg, s.rise, s.pitch = s.p.Measures.LegMM, s.p.Gauge.Rise.Best, s.p.Gauge.Pitch.Best
+	return s
+}
+
+// toView turns a place or direction into the viewer's: x right, y up, z towards the viewer.
+func (s *stage) toView(a solid) solid {
+	x := a[0]*s.cos[0] - a[2]*s.sin[0]
+	z := a[0]*s.sin[0] + a[2]*s.cos[0]
+	return solid{x, a[1]*s.cos[1] - z*s.sin[1], a[1]*s.sin[1] + z*s.cos[1]}
+}
+
+// sunlight falls from the upper left, a little from the front.
+var sunlight = solid{-0.52, 0.62, 0.59}.unit()
+
+// add puts a flat piece into the picture. Its brightness follows the light on it; its reverse is
+// darker, as the inside of the figure is.
+func (s *stage) add(paper colour, corners ...solid) {
+	var normal solid
+	seen := make([]solid, len(corners))
+	for i, c := range corners {
+		seen[i] = s.toView(c)
+	}
+	for i := range seen {
+		j := (i + 1) % len(seen)
+		normal = normal.plus(1, seen[i].cross(seen[j]))
+	}
+	normal = normal.unit()
+	bright := normal.dot(sunlight)
+	if normal[2] < 0 {
+		bright = -0.75 - 0.2*math.Abs(bright)
+	}
+	points := make([]Point, len(seen))
+	for i, c := range seen {
+		points[i] = Point{c[0], -c[1]}
+	}
+	s.put(points, paper, bright)
+}
+
+func (s *stage) put(points []Point, paper colour, bright float64) {
+	fill := lit(paper, bright)
+	s.facets = append(s.facets, facet{points: points, fill: fill, line: mix(fill, edge, 0.45)})
+	for _, q := range points {
+		if !s.started {
+			s.min, s.max, s.started = q, q, true
+		}
+		s.min = Point{math.Min(s.min.X, q.X), math.Min(s.min.Y, q.Y)}
+		s.max = Point{math.Max(s.max.X, q.X), math.Max(s.max.Y, q.Y)}
+	}
+}
+
+// lit gives a paper's colour under light of brightness −1 … 1; 0.6 shows the paper as it is.
+func lit(paper colour, bright float64) colour {
+	const full, steps = 0.6, 24
+	k := math.Round((bright-full)*steps) / steps
+	if k >= 0 {
+		return mix(paper, mustWhite, 0.55*k)
+	}
+	return mix(paper, shade, math.Min(0.75, -0.42*k))
+}
+
+var (
+	mustWhite = mustHex("#ffffff")
+	shade     = mustHex("#1b1626")
+)
+
+// rings draws first what is turned away (the inside of the far wall), then what faces the viewer,
+// ring by ring from the bottom: each ring's feet lie over the ring below.
+func (s *stage) rings() {
+	arcs := figure.Unroll(s.f)
+	for _, away := range []bool{true, false} {
+		for ring := range s.f.Rings {
+			if away && !s.insideShows(ring) {
+				continue
+			}
+			s.ring(arcs, ring, away)
+		}
+	}
+}
+
+// insideShows says whether the inside of a ring can be seen: near the rim, or anywhere when the
+// figure has openings.
+func (s *stage) insideShows(ring int) bool {
+	if ring >= len(s.f.Rings)-8 {
+		return true
+	}
+	for i := range s.f.Rings {
+		if _, free := s.f.Rings[i].Points(); free > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
+	r := s.p.Rings[ring]
+	var owners []int
+	if ring+1 < len(s.f.Rings) {
+		owners = s.f.PointOwners(ring + 1)
+	}
+	type seat struct {
+		unit  int
+		depth float64
+	}
+	var seats []seat
+	for k := 0; k < r.Count; k++ {
+		spot := s.p.Spots[r.First+k]
+		depth := math.Cos(spot.Azimuth - s.v.Turn)
+		if (depth < -0.12) == away {
+			seats = append(seats, seat{k, depth})
+		}
+	}
+	sort.SliceStable(seats, func(a, b int) bool { return seats[a].depth < seats[b].depth })
+	for _, seat := range seats {
+		spot := s.p.Spots[r.First+seat.unit]
+		from, to := arcs.Arc(ring, seat.unit)
+		width := (to - from) * 2 * math.Pi * r.RadiusMM * fanWidth
+		fr := frameAt(spot.X, spot.Y, spot.Z, spot.Azimuth, r.Lean)
+		var free [2]bool
+		if owners == nil {
+			free = [2]bool{true, true}
+		} else {
+			free = [2]bool{owners[2*seat.unit] < 0, owners[2*seat.unit+1] < 0}
+		}
+		paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
+		s.scale(fr, width, s.rise/math.Cos(r.Lean), paper, s.f.Rings[ring].Cells[seat.unit].Side == figure.Short, free)
+	}
+}
+
+// scale draws the visible face of a unit: two leaves with a ridge between them, or one flat face
+// when the short side is out.
+func (s *stage) scale(fr frame, width, rise float64, paper colour, flat bool, free [2]bool) {
+	h, r, w := s.leg, rise, width/2
+	if flat {
+		low := -shoulderDown*r - 0.35*r
+		out := 0.12 * h
+		s.add(paper, fr.spot(-w, low, out), fr.spot(w, low, out), fr.spot(w, -sideDown*r, out*0.6),
+			fr.spot(0, -ridgeDown*r, out*0.6), fr.spot(-w, -sideDown*r, out*0.6))
+		return
+	}
+	foot, ridge := fr.spot(0, -footDown*r, footOut*h), fr.spot(0, -ridgeDown*r, ridgeOut*h)
+	for _, side := range []float64{-1, 1} {
+		isFree := free[0]
+		if side > 0 {
+			isFree = free[1]
+		}
+		outer, upper := fr.spot(side*w, -shoulderDown*r, shoulderOut*h), fr.spot(side*w, -sideDown*r, sideOut*h)
+		top := ridge
+		if isFree {
+			upper = fr.spot(side*w*0.56, -tipDown*r, tipOut*h)
+			top = fr.spot(0, -notchDown*r, ridgeOut*h)
+		}
+		if side < 0 {
+			s.add(paper, foot, top, upper, outer)
+		} else {
+			s.add(paper, foot, outer, upper, top)
+		}
+	}
+}
+
+// tucked draws the chains of tucked units as they are: two triangular leaves that meet in the
+// spine, legs as long as the folded unit's.
+func (s *stage) tucked(behind bool) {
+	for _, e := range s.p.Extras {
+		for k := range e.Count {
+			spot := s.p.Spots[e.First+k]
+			if (math.Cos(spot.Azimuth-s.v.Turn) < -0.05) == behind {
+				paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
+				s.whole(frameOf(spot), paper)
+			}
+		}
+	}
+}
+
+// whole draws a unit on its own. In its frame the points are at ±pitch/4, the right-angled corner a
+// leg below them, and the far end of the spine a leg outwards from there.
+func (s *stage) whole(fr frame, paper colour) {
+	h, q := s.leg, s.pitch/3
+	corner, end := fr.spot(0, -h, 0), fr.spot(0, -h, h)
+	leaves := [2]solid{fr.spot(-q, 0, 0), fr.spot(q, 0, 0)}
+	near, far := leaves[0], leaves[1]
+	if s.toView(near)[2] > s.toView(far)[2] {
+		near, far = far, near
+	}
+	for _, point := range []solid{far, near} {
+		a, b := corner, end
+		if s.facesAway(point, a, b) { // a leaf is seen from either side
+			a, b = b, a
+		}
+		s.add(paper, point, a, b)
+	}
+}
+
+func (s *stage) facesAway(a, b, c solid) bool {
+	a, b, c = s.toView(a), s.toView(b), s.toView(c)
+	return b.plus(-1, a).cross(c.plus(-1, a))[2] < 0
+}
+
+// frameOf is the frame of a spot of the placement: its unit turned by tilt about its own x axis.
+func frameOf(spot shape.Spot) frame {
+	return frameAt(spot.X, spot.Y, spot.Z, spot.Yaw, spot.Tilt)
+}
+
+// glued draws the glued pieces that face the viewer.
+func (s *stage) glued() {
+	for _, q := range s.p.Pieces {
+		if math.Cos(q.Azimuth-s.v.Turn) <= 0 {
+			continue
+		}
+		paper := unpainted
+		if q.Colour >= 0 {
+			paper, _ = FromHex(s.f.Colours[q.Colour].Hex)
+		}
+		fr := frameAt(q.X, q.Y, q.Z, q.Azimuth, q.Tilt)
+		points := make([]Point, len(q.Outline))
+		for i, c := range q.Outline {
+			at := s.toView(fr.spot(c[0], c[1], 0))
+			points[i] = Point{at[0], -at[1]}
+		}
+		s.put(points, paper, 0.6)
+	}
+}
+
+// drawing lays the facets on a picture with a shadow under them.
+func (s *stage) drawing(title string) *Drawing {
+	pad := 0.04 * math.Max(s.max.X-s.min.X, s.max.Y-s.min.Y)
+	foot := s.p.Rings[0].RadiusMM
+	d := NewDrawing(s.max.X-s.min.X+2*pad, s.max.Y-s.min.Y+2*pad, title)
+	move := func(q Point) Point { return Point{q.X - s.min.X + pad, q.Y - s.min.Y + pad} }
+	shadow := &Path{}
+	at := move(Point{0.06 * foot, 0})
+	shadow.Oval(at.X, at.Y, foot*1.16, foot*1.16*math.Max(0.12, s.sin[1]))
+	d.Add(shadow, Paint{Fill: veil(shade, 0.14)})
+	line := math.Max(0.12, s.leg/110)
+	for _, fc := range s.facets {
+		p := &Path{}
+		for i, q := range fc.points {
+			fc.points[i] = move(q)
+		}
+		d.Add(p.Polygon(fc.points...), Paint{Fill: fc.fill, Stroke: fc.line, Line: line})
+	}
+	return d
+}
