@@ -9,11 +9,11 @@ import (
 // How tucked units are shown (from memory: how a wing, an ear or a beak is shaped is the maker's
 // own): as chains, each unit on both points of the one before, in columns side by side.
 const (
-	chainMost = 8                  // units in a column
-	chainLean = 50 * math.Pi / 180 // a chain in a wall leans out so far from upright
-	earLean   = 8 * math.Pi / 180  // a chain on the top ring stands nearly upright
-	standOff  = 0.6                // mm between the wall's outermost corners and a glued piece
-	discSides = 32                 // corners of a disc or oval
+	chainMost = 8                   // units in a column
+	earLean   = 8 * math.Pi / 180   // a chain on the top ring stands nearly upright
+	hangLean  = 158 * math.Pi / 180 // a hanging chain leans no further
+	standOff  = 0.6                 // mm between the wall's outermost corners and a glued piece
+	discSides = 32                  // corners of a disc or oval
 )
 
 // ExtraSpot tells which spots belong to a tucked extra: Count from First in Placement.Spots.
@@ -49,18 +49,19 @@ func (p *Placement) extras(f *figure.Figure, u *figure.Unrolled) {
 	}
 }
 
-// turnAt is where a place in units from the seam of a ring (counted from 0) lies, in turns: 3 is the
+// turnAt is where a place in units from the seam of a ring (counted from 0) stands, in turns: 3 is the
 // middle of unit 3, 3.5 the middle of the gap after it.
 func turnAt(f *figure.Figure, u *figure.Unrolled, ring int, at float64) float64 {
 	n := len(f.Rings[ring].Cells)
 	i := int(math.Floor(at))
 	lap := math.Floor(float64(i) / float64(n))
 	i -= int(lap) * n
+	st := standing(u, ring, n)
 	if at == math.Floor(at) {
-		return u.Middle(ring, i) + lap
+		return st.middle(i) + lap
 	}
-	_, to := u.Arc(ring, i)
-	from, _ := u.Arc(ring, (i+1)%n)
+	_, to := st.arc(i)
+	from, _ := st.arc((i + 1) % n)
 	if i+1 == n {
 		from++
 	}
@@ -69,25 +70,44 @@ func turnAt(f *figure.Figure, u *figure.Unrolled, ring int, at float64) float64 
 
 func (p *Placement) tuck(f *figure.Figure, e *figure.Extra, turn float64) {
 	r := p.Rings[e.Ring-1]
-	lean := chainLean
-	if e.Ring == len(p.Rings) {
-		lean = r.Lean + earLean
-	}
+	lean, bend := chainOf(e, len(p.Rings), r.Lean)
 	colour, _ := f.ColourIndex(e.Colour)
 	columns := (e.Units + chainMost - 1) / chainMost
 	spot := ExtraSpot{ID: e.ID, First: len(p.Spots), Count: e.Units}
 	apart := p.Gauge.Pitch.Best / (2 * math.Pi * math.Max(r.RadiusMM, p.Measures.LegMM))
-	sin, cos := math.Sincos(lean)
+	at := r
 	for k := range e.Units {
-		column, up := k%columns, float64(k/columns+1)*p.Gauge.Rise.Best
-		at := r
-		at.RadiusMM += up * sin
-		at.Y += up * cos
+		column := k % columns
+		if column == 0 {
+			sin, cos := math.Sincos(lean)
+			at.RadiusMM += p.Gauge.Rise.Best * sin
+			at.Y += p.Gauge.Rise.Best * cos
+			if k > 0 {
+				lean = math.Min(lean+bend, hangLean)
+			}
+		}
 		s := spotAt(&at, turn+(float64(column)-float64(columns-1)/2)*apart)
 		s.Tilt, s.Colour = longTilt+lean, uint8(colour)
 		p.Spots = append(p.Spots, s)
 	}
 	p.Extras = append(p.Extras, spot)
+}
+
+// chainOf gives how a chain of tucked units leaves its ring, in radians from upright outwards, and how
+// much further each unit leans than the one before: ears stand on the top ring, feet and arms lie at
+// the bottom ring and curl up, one or two units in a wall stick out (a beak), more of them hang (a
+// wing).
+func chainOf(e *figure.Extra, rings int, wall float64) (lean, bend float64) {
+	const degree = math.Pi / 180
+	switch {
+	case e.Ring == rings:
+		return wall + earLean, 0
+	case e.Ring == 1:
+		return 84 * degree, -9 * degree
+	case e.Units <= 2:
+		return 78 * degree, 16 * degree
+	}
+	return 80 * degree, 24 * degree
 }
 
 func (p *Placement) glue(f *figure.Figure, e *figure.Extra, turn float64) {

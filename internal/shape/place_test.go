@@ -83,6 +83,31 @@ func TestUnitStandsOverTheTwoPointsItTakes(t *testing.T) {
 	}
 }
 
+// Units are all alike, so those of a closed ring stand evenly spaced even where the ring narrows
+// (common practice); the published closing ring of 8 on 12 (The Star, 14 March 2012).
+func TestClosedRingStandsEvenlySpaced(t *testing.T) {
+	p := Place(read(t, "sixty-eight.tuckring.json"), FromMemory(a9))
+	last := p.Rings[5]
+	require.Equal(t, 8, last.Count)
+	for k := range 8 {
+		a, b := p.Spots[last.First+k], p.Spots[last.First+(k+1)%8]
+		assert.InDelta(t, 1/math.Sqrt2, math.Cos(a.Azimuth)*math.Cos(b.Azimuth)+math.Sin(a.Azimuth)*math.Sin(b.Azimuth), 1e-9, "an eighth of a turn apart")
+	}
+}
+
+// Ears stand up from the top ring; the longer chain of a wing hangs down from its wall (from memory).
+func TestEarsStandAndWingsHang(t *testing.T) {
+	f := tube(20, 6)
+	f.Extras = []figure.Extra{
+		{ID: 1, Kind: figure.Tucked, Name: "ear", Colour: "sea", Units: 3, Ring: 6, At: 3},
+		{ID: 2, Kind: figure.Tucked, Name: "wing", Colour: "sea", Units: 6, Ring: 4, At: 9},
+	}
+	p := Place(f, FromMemory(a9))
+	ear, wing := p.Spots[120:123], p.Spots[123:129]
+	assert.Greater(t, ear[2].Y, ear[0].Y+10)
+	assert.Less(t, wing[5].Y, wing[0].Y-10)
+}
+
 func TestFrontLineLooksAtTheViewer(t *testing.T) {
 	f := tube(20, 2)
 	f.Front = 5
@@ -151,11 +176,12 @@ func TestExtrasStandAtTheirPlaces(t *testing.T) {
 	require.Len(t, p.Extras, 1)
 	require.Equal(t, ExtraSpot{ID: 1, First: 120, Count: 3}, p.Extras[0])
 	unit := p.Spots[p.Rings[2].First+8]
-	for k, s := range p.Spots[120:] {
+	away := p.Rings[2].RadiusMM
+	for _, s := range p.Spots[120:] {
 		assert.InDelta(t, unit.Azimuth, s.Azimuth, 1e-9, "over the unit it is tucked in")
-		assert.Greater(t, math.Hypot(s.X, s.Z), p.Rings[2].RadiusMM, "standing off the wall")
+		assert.Greater(t, math.Hypot(s.X, s.Z), away, "each further off the wall than the one before")
+		away = math.Hypot(s.X, s.Z)
 		assert.Equal(t, uint8(1), s.Colour)
-		assert.Greater(t, s.Y, unit.Y+float64(k), "each higher than the one before")
 	}
 	require.Len(t, p.Pieces, 2)
 	lamp, door := p.Pieces[0], p.Pieces[1]
