@@ -163,9 +163,9 @@ func (s *stage) toView(a solid) solid {
 // sunlight falls from the upper left, a little from the front.
 var sunlight = solid{-0.52, 0.62, 0.59}.unit()
 
-// add puts a flat piece into the picture. Its brightness follows the light on it; its reverse is
-// darker, as the inside of the figure is.
-func (s *stage) add(paper colour, corners ...solid) {
+// add puts a flat piece into the picture. Its brightness follows the light on it, but is at least
+// dim; its reverse is darker, as the inside of the figure is.
+func (s *stage) add(paper colour, dim float64, corners ...solid) {
 	var normal solid
 	seen := make([]solid, len(corners))
 	for i, c := range corners {
@@ -176,7 +176,7 @@ func (s *stage) add(paper colour, corners ...solid) {
 		normal = normal.plus(1, seen[i].cross(seen[j]))
 	}
 	normal = normal.unit()
-	bright := normal.dot(sunlight)
+	bright := math.Max(dim, normal.dot(sunlight))
 	if normal[2] < 0 {
 		bright = -0.75 - 0.2*math.Abs(bright)
 	}
@@ -263,8 +263,7 @@ func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
 	sort.SliceStable(seats, func(a, b int) bool { return seats[a].depth < seats[b].depth })
 	for _, seat := range seats {
 		spot := s.p.Spots[r.First+seat.unit]
-		from, to := arcs.Arc(ring, seat.unit)
-		width := (to - from) * 2 * math.Pi * r.RadiusMM * fanWidth
+		width := s.width(arcs, ring, seat.unit) * fanWidth
 		fr := frameAt(spot.X, spot.Y, spot.Z, spot.Azimuth, r.Lean)
 		var free [2]bool
 		if owners == nil {
@@ -273,8 +272,45 @@ func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
 			free = [2]bool{owners[2*seat.unit] < 0, owners[2*seat.unit+1] < 0}
 		}
 		paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
+		if !away {
+			s.backing(ring, spot, width, paper)
+		}
 		s.scale(fr, width, s.rise/math.Cos(r.Lean), paper, s.f.Rings[ring].Cells[seat.unit].Side == figure.Short, free)
 	}
+}
+
+// backing closes the chinks between a unit's scale and the ring above with its own paper in the
+// shade, where the wall leans.
+func (s *stage) backing(ring int, spot shape.Spot, width float64, paper colour) {
+	if ring+1 >= len(s.p.Rings) {
+		return
+	}
+	here, above := s.p.Rings[ring], s.p.Rings[ring+1]
+	if math.Abs(above.RadiusMM-here.RadiusMM) < 0.12*s.rise && math.Abs(here.Lean) < 0.12 {
+		return
+	}
+	half := 0.55 * width / here.RadiusMM
+	corner := func(r shape.RingSpot, turn, down float64) solid {
+		sin, cos := math.Sincos(spot.Azimuth + turn)
+		return solid{r.RadiusMM * sin, r.Y - down*s.rise, r.RadiusMM * cos}
+	}
+	points := make([]Point, 0, 4)
+	for _, c := range []solid{corner(here, -half, 0.8), corner(here, half, 0.8), corner(above, half, 0.5), corner(above, -half, 0.5)} {
+		at := s.toView(c)
+		points = append(points, Point{at[0], -at[1]})
+	}
+	s.put(points, paper, -0.4)
+}
+
+// width gives how wide a unit stands, mm: a closed ring's units share the circle evenly.
+func (s *stage) width(arcs *figure.Unrolled, ring, unit int) float64 {
+	r := s.p.Rings[ring]
+	around := 2 * math.Pi * r.RadiusMM
+	if taken, free := s.f.Rings[ring].Points(); free == 0 || taken == 0 {
+		return around / float64(r.Count)
+	}
+	from, to := arcs.Arc(ring, unit)
+	return (to - from) * around
 }
 
 // scale draws the visible face of a unit: two leaves with a ridge between them, or one flat face
@@ -284,7 +320,7 @@ func (s *stage) scale(fr frame, width, rise float64, paper colour, flat bool, fr
 	if flat {
 		low := -shoulderDown*r - 0.35*r
 		out := 0.12 * h
-		s.add(paper, fr.spot(-w, low, out), fr.spot(w, low, out), fr.spot(w, -sideDown*r, out*0.6),
+		s.add(paper, -1, fr.spot(-w, low, out), fr.spot(w, low, out), fr.spot(w, -sideDown*r, out*0.6),
 			fr.spot(0, -ridgeDown*r, out*0.6), fr.spot(-w, -sideDown*r, out*0.6))
 		return
 	}
@@ -301,9 +337,9 @@ func (s *stage) scale(fr frame, width, rise float64, paper colour, flat bool, fr
 			top = fr.spot(0, -notchDown*r, ridgeOut*h)
 		}
 		if side < 0 {
-			s.add(paper, foot, top, upper, outer)
+			s.add(paper, -1, foot, top, upper, outer)
 		} else {
-			s.add(paper, foot, outer, upper, top)
+			s.add(paper, -1, foot, outer, upper, top)
 		}
 	}
 }
@@ -337,7 +373,7 @@ func (s *stage) whole(fr frame, paper colour) {
 		if s.facesAway(point, a, b) { // a leaf is seen from either side
 			a, b = b, a
 		}
-		s.add(paper, point, a, b)
+		s.add(paper, -0.1, point, a, b)
 	}
 }
 
