@@ -39,10 +39,11 @@ func cut(s *streams, args []string) error {
 // cutting reads the sheet and the unit; both must be given.
 func (o *options) cutting(sheet, unit string) (paper.Cutting, error) {
 	var c paper.Cutting
-	for _, f := range []struct{ name, value string }{{"sheet", sheet}, {"unit", unit}} {
-		if f.value == "" {
-			return c, o.wrong(words.T("cli.needs", "Flag", "--"+f.name))
-		}
+	if err := o.needs("sheet", sheet); err != nil {
+		return c, err
+	}
+	if err := o.needs("unit", unit); err != nil {
+		return c, err
 	}
 	var err error
 	if c.Sheet, err = paper.ParseSheet(sheet); err != nil {

@@ -75,6 +75,14 @@ func splitAtDashes(args []string) (before, after []string) {
 	return args, nil
 }
 
+// needs is a usageError when a flag that must be given is not.
+func (o *options) needs(flag, value string) error {
+	if value == "" {
+		return o.wrong(words.T("cli.needs", "Flag", "--"+flag))
+	}
+	return nil
+}
+
 func (o *options) wrong(reason error) error { return &usageError{reason, o.usage()} }
 
 // usage is the usage line and the flags.

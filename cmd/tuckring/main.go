@@ -31,6 +31,8 @@ var commands = []command{
 	{"report", reportFigure},
 	{"rows", rows},
 	{"cut", cut},
+	{"backup", backup},
+	{"restore", restore},
 }
 
 // streams are where a command reads and writes. What goes to out is written when the command ends,

@@ -12,6 +12,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/store"
 )
 
 // binary is the program as users run it, built once for all tests.
@@ -93,6 +95,8 @@ func TestWrongUsageIsExitCodeTwo(t *testing.T) {
 		{[]string{"cut", "--sheet", "A4"}, "--unit is missing"},
 		{[]string{"cut", "--sheet", "A4", "--unit", "52"}, "--unit"},
 		{[]string{"cut", "--sheet", "A4", "--unit", "52,5x37"}, "--unit"},
+		{[]string{"backup", "--db", "x.db"}, "--out is missing"},
+		{[]string{"restore", "--db", "x.db"}, "--from is missing"},
 		{[]string{"cut", "A4", "--unit", "52x37"}, `"A4" is one argument too many`},
 	} {
 		out, errs, code := tuckring(t, "", c.args...)
@@ -236,4 +240,24 @@ func TestCutOfWhatDoesNotFitFails(t *testing.T) {
 		assert.Empty(t, out, args)
 		assert.NotEmpty(t, errs, args)
 	}
+}
+
+func TestBackupAndBack(t *testing.T) {
+	dir := t.TempDir()
+	db, copied := filepath.Join(dir, "shelf.db"), filepath.Join(dir, "copy.db")
+	_, errs, code := tuckring(t, "", "backup", "--db", db, "--out", copied)
+	assert.Equal(t, 1, code, "there is no database yet")
+	assert.Contains(t, errs, "shelf.db")
+	st, err := store.Open(t.Context(), db)
+	require.NoError(t, err)
+	out, errs, code := tuckring(t, "", "backup", "--db", db, "--out", copied)
+	require.Equal(t, 0, code, errs)
+	assert.Contains(t, out, copied)
+	_, errs, code = tuckring(t, "", "restore", "--from", copied, "--db", db)
+	assert.Equal(t, 1, code, "the database is in use")
+	assert.NotEmpty(t, errs)
+	require.NoError(t, st.Close())
+	out, errs, code = tuckring(t, "", "restore", "--from", copied, "--db", db)
+	require.Equal(t, 0, code, errs)
+	assert.Contains(t, out, "kept as")
 }
