@@ -110,8 +110,8 @@ func Check(f *figure.Figure, g shape.Gauge) []Finding {
 	return c.list
 }
 
-// Worst counts the findings of each level.
-func Worst(list []Finding) (faults, warnings, hints int) {
+// Count counts the findings of each level.
+func Count(list []Finding) (faults, warnings, hints int) {
 	for _, f := range list {
 		switch f.Level {
 		case Fault:

@@ -96,7 +96,7 @@ func TestUnitMissingFromClosingRingIsAFault(t *testing.T) {
 		assert.Contains(t, what, names)
 	}
 	assert.Contains(t, list[0].Fix.String(), "3 too few")
-	faults, warnings, hints := Worst(list)
+	faults, warnings, hints := Count(list)
 	assert.Equal(t, [3]int{1, 0, 0}, [3]int{faults, warnings, hints})
 }
 
