@@ -1,6 +1,7 @@
 package store
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
 	"encoding/json"
@@ -94,11 +95,17 @@ func (s *Store) Get(ctx context.Context, id string) (d Design, f *figure.Figure,
 // Now is a design as it stands at this moment. The figure may be read during the call only and never be
 // changed.
 type Now struct {
-	ID     string
-	Rev    int64
-	Figure *figure.Figure
+	ID       string
+	Rev      int64
+	Figure   *figure.Figure
+	Settings json.RawMessage // of the report
 
 	design *design
+}
+
+// now is the design at this moment. Its lock is held.
+func (d *design) now() Now {
+	return Now{ID: d.id, Rev: d.rev, Figure: d.figure, Settings: d.settings, design: d}
 }
 
 // Look shows the present figure to see, while no step can change it.
@@ -113,7 +120,7 @@ func (s *Store) Look(ctx context.Context, id string, see func(Now) error) error 
 	if d.figure == nil {
 		return d.broken
 	}
-	return see(Now{ID: d.id, Rev: d.rev, Figure: d.figure, design: d})
+	return see(d.now())
 }
 
 // PutAway takes a design off the shelf, or with away false brings it back. Nothing of it is lost.
@@ -127,12 +134,23 @@ func (s *Store) PutAway(_ context.Context, id string, away bool) error {
 
 // SetSettings stores the report's settings of a design. They are checked by whoever reads them; here
 // they only have to be a JSON object.
-func (s *Store) SetSettings(_ context.Context, id string, settings json.RawMessage) error {
+func (s *Store) SetSettings(ctx context.Context, id string, settings json.RawMessage) error {
 	var object map[string]json.RawMessage
 	if err := json.Unmarshal(settings, &object); err != nil || object == nil {
 		return errors.New("store: settings must be a JSON object")
 	}
-	return s.update(`UPDATE designs SET settings = ? WHERE id = ?`, string(settings), id)
+	d, err := s.take(ctx, id)
+	if err != nil {
+		return err
+	}
+	defer s.leave(d)
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if err := s.update(`UPDATE designs SET settings = ? WHERE id = ?`, string(settings), id); err != nil {
+		return err
+	}
+	d.settings = bytes.Clone(settings)
+	return nil
 }
 
 // update runs an UPDATE of one design.
@@ -158,13 +176,14 @@ type design struct {
 	number int64
 	users  int // guarded by Store.mu
 
-	mu     sync.RWMutex
-	figure *figure.Figure // nil when loading failed
-	broken error          // why it failed
-	rev    int64
-	since  growth           // of the log since the last snapshot
-	size   int              // bytes of the last snapshot's document
-	last   map[client]int64 // the numbers of the clients' last answered asks
+	mu       sync.RWMutex
+	figure   *figure.Figure // nil when loading failed
+	broken   error          // why it failed
+	rev      int64
+	settings json.RawMessage
+	since    growth           // of the log since the last snapshot
+	size     int              // bytes of the last snapshot's document
+	last     map[client]int64 // the numbers of the clients' last answered asks
 
 	trails sync.Mutex // guards people when mu is held for reading only
 	people map[string]*trail
@@ -236,7 +255,11 @@ func (s *Store) makeRoom() {
 
 // load reads a design's present figure from the file.
 func (s *Store) load(ctx context.Context, d *design) (err error) {
-	if d.number, err = s.number(ctx, d.id); err != nil {
+	err = s.read.QueryRowContext(ctx, `SELECT number, settings FROM designs WHERE id = ?`, d.id).Scan(&d.number, (*[]byte)(&d.settings))
+	if errors.Is(err, sql.ErrNoRows) {
+		return refuse(NotFound, "store.no_design")
+	}
+	if err != nil {
 		return err
 	}
 	past, err := s.past(ctx, d.number, -1)

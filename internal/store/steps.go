@@ -63,10 +63,10 @@ type Step struct {
 	Change figure.Change // only for a Watch
 }
 
-// Watch is told of every step under the design's lock, in the order of revisions: first, when the figure
+// Watch is told of every step under the design's lock, in the order of revisions: first, when the design
 // stands as after the step, to look at it; then, once the step is on the disk, the function that it
 // returned is called. The figure must not be changed nor kept.
-type Watch func(design string, f *figure.Figure, step Step) (stored func())
+type Watch func(n Now, step Step) (stored func())
 
 // SetWatch tells w of every step. It must be called before the first step.
 func (s *Store) SetWatch(w Watch) { s.watch = w }
@@ -266,7 +266,7 @@ func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answe
 		t.add(step.Rev, step.Kind, step.Target)
 	}
 	if w.s.watch != nil {
-		w.stored = append(w.stored, w.s.watch(w.d.id, f, step.Step))
+		w.stored = append(w.stored, w.s.watch(w.d.now(), step.Step))
 	}
 	return Answer{Seq: a.Seq, Rev: step.Rev, Remarks: remarks}, nil
 }

@@ -271,9 +271,9 @@ func TestMissedUnitsAreTold(t *testing.T) {
 func TestWatchIsToldInOrderOnceStored(t *testing.T) {
 	s := open(t)
 	var seen, told []int64
-	s.SetWatch(func(design string, f *figure.Figure, step Step) func() {
+	s.SetWatch(func(n Now, step Step) func() {
 		seen = append(seen, step.Rev)
-		title := f.Title
+		title := n.Figure.Title
 		return func() {
 			var rows int
 			assert.NoError(t, s.read.QueryRow(`SELECT count(*) FROM steps WHERE rev = ?`, step.Rev).Scan(&rows))
