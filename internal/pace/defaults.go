@@ -1,6 +1,10 @@
 package pace
 
-import "tuckring/internal/words"
+import (
+	"strconv"
+
+	"tuckring/internal/words"
+)
 
 // Standing says how well a default is founded.
 type Standing string
@@ -36,6 +40,21 @@ func (d Default) Source() words.Text {
 	}
 	return words.T("pace.source." + d.Key)
 }
+
+// Text says the default with its range, standing and source.
+func (d Default) Text() words.Text {
+	show := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	low, high := min(d.Range.Low, d.Range.High), max(d.Range.Low, d.Range.High)
+	key := "pace.says"
+	if low == high {
+		key = "pace.says.exactly"
+	}
+	return words.T(key, "Name", d.Name(), "Best", show(d.Range.Best), "Low", show(low), "High", show(high),
+		"Measure", words.T("pace.measure."+measureKeys[d.Measure]), "Source", d.Source())
+}
+
+// measureKeys are the catalogue's keys of the measures.
+var measureKeys = map[string]string{"s": "s", "min": "min", "×": "times", "people": "people"}
 
 // The keys of the defaults, for settings that replace one.
 const (

@@ -110,6 +110,7 @@ func (s *Settings) fields(f *figure.Figure) []Field {
 		numberField("kerf_mm", "mm", 0, paper.MaxKerfMM, &s.KerfMM),
 		numberField("stack_mm", "mm", 0.01, paper.MaxStackMM, &s.StackMM),
 		currencyField(&s.Currency),
+		s.offersField(),
 		yesField("inches", &s.Inches),
 	}
 	for i := range out {
@@ -467,10 +468,15 @@ func found(text string) words.Text {
 	if text == "" {
 		return words.T("report.empty")
 	}
+	return words.T("report.found", "Found", clipped(text))
+}
+
+// clipped shortens what somebody typed so that a message stays readable.
+func clipped(text string) string {
 	if r := []rune(text); len(r) > 60 {
-		text = string(r[:60]) + "…"
+		return string(r[:60]) + "…"
 	}
-	return words.T("report.found", "Found", text)
+	return text
 }
 
 // number writes a number as it is typed: a decimal point, no exponent, no trailing zeros.
@@ -488,6 +494,22 @@ func (s *Settings) priceField(p *string) Field {
 			}
 		}
 		*p = text
+		return what, fix, false
+	}
+	return f
+}
+
+// offersField reads the sheets in the shop that are compared, one a line.
+func (s *Settings) offersField() Field {
+	f := newField("offers", "")
+	f.Value = s.Offers
+	f.set = func(text string) (what, fix words.Text, bad bool) {
+		if paper.ValidateCurrency(s.Currency) == nil {
+			if _, err := parseOffers(text, s.Currency); err != nil {
+				return faultText(err)
+			}
+		}
+		s.Offers = text
 		return what, fix, false
 	}
 	return f

@@ -29,7 +29,9 @@ type Report struct {
 	Time     Time       `json:"time"`  // of what is left to do after the stock at hand
 	Shopping Shopping   `json:"shopping"`
 	Cutting  Cutting    `json:"cutting"`
-	Kits     []Kit      `json:"kits"` // one for each person; what is left to fold
+	Kits     []Kit      `json:"kits"`    // one for each person; what is left to fold
+	Offers   []Offer    `json:"offers"`  // sheets in the shop, the cheapest for a unit first
+	Sources  []Source   `json:"sources"` // where each number comes from
 }
 
 // Paper is the paper for the figure: how much of which, and what it weighs.
@@ -91,6 +93,10 @@ func Make(f *figure.Figure, s Settings) (*Report, error) {
 	}
 	work, shares := r.work(f)
 	r.Time = estimate(work, shares, &s)
+	if r.Offers, err = offersOf(f, &s); err != nil {
+		return nil, err
+	}
+	r.Sources = r.sources(&s)
 	return r, nil
 }
 

@@ -34,7 +34,8 @@ type Settings struct {
 	CutBefore  bool               `json:"cut_before"`            // the paper is cut before the first session
 	OwnTimes   map[string]float64 `json:"own_times,omitempty"`   // in place of pace.Defaults, by key
 
-	Currency string                  `json:"currency"` // ISO 4217
+	Currency string                  `json:"currency"`         // ISO 4217
+	Offers   string                  `json:"offers,omitempty"` // sheets in the shop to compare, one a line: name; sheet; sheets in a pack; price
 	Colours  map[string]*ColourPaper `json:"colours,omitempty"`
 
 	Swatch Swatch `json:"swatch,omitzero"` // zero: the size is from memory

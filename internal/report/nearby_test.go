@@ -1,0 +1,79 @@
+package report
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The trade's example: at 53 × 37 an A4 gives 29; trimmed to 52 × 37 it gives 32 (A9, ISO 216).
+func TestTrimmingAMillimetreGivesThreeUnitsMore(t *testing.T) {
+	f := load(t, "contract-example")
+	f.Unit.LongMM = 53
+	n, err := FindNearby(f, DefaultSettings())
+	require.NoError(t, err)
+	assert.Equal(t, 29, n.Now.PerSheet)
+	var found *NearbySize
+	for i := range n.Better {
+		if n.Better[i].Unit.LongMM >= 52 && n.Better[i].Unit.ShortMM == 37 {
+			found = &n.Better[i]
+		}
+	}
+	require.NotNil(t, found, "%+v", n.Better)
+	assert.Equal(t, 32, found.PerSheet)
+	assert.Equal(t, n.Now.Height, found.Height, "the leg is half the short side, which stays")
+	assert.Contains(t, found.Text.String(), "32 units")
+	assert.Equal(t, 53.0, f.Unit.LongMM, "nothing is changed")
+}
+
+// Worked by hand: 100 sheets of A4 at 32 units for 4.99 are 3200 units, 0.156 a hundred; 20 squares of 15 cm
+// at 10 units for 1.00 are 200 units, 0.50 a hundred.
+func TestOffersAreRankedByThePriceOfAUnit(t *testing.T) {
+	f := load(t, "contract-example")
+	r := reportOf(t, f, with(t, f, map[string]string{
+		"offers": "Squares; 15 cm square; 20; 1.00\nCopy paper; A4; 100; 4.99\nCards; A10; 10; 0.10"}))
+	require.Len(t, r.Offers, 3)
+	assert.Equal(t, "Copy paper", r.Offers[0].Name)
+	assert.Equal(t, 3200, r.Offers[0].PerPack)
+	assert.InDelta(t, 0.1559, r.Offers[0].Per100, 0.0001)
+	assert.InDelta(t, 0.5, r.Offers[1].Per100, 1e-9)
+	assert.Equal(t, 0, r.Offers[2].PerSheet, "no unit fits an A10")
+}
+
+func TestBadOffersNameTheirLine(t *testing.T) {
+	for _, bad := range []string{"Copy paper; A4; 100", "x; A99; 1; 1.00", "x; A4; 0; 1.00", "x; A4; 1; 1,00", "x; A4; 1; -1"} {
+		_, faults := DefaultSettings().With(nil, map[string]string{"offers": "Good; A4; 1; 1.00\n" + bad})
+		require.Len(t, faults, 1, bad)
+		assert.Equal(t, "offers", faults[0].Where)
+		assert.Contains(t, faults[0].What.String(), "Line 2")
+	}
+}
+
+func TestEveryNumberSaysWhereItComesFrom(t *testing.T) {
+	f := load(t, "contract-example")
+	r := reportOf(t, f, with(t, f, map[string]string{"people": "2", "paces": "practised", "time.stroke": "12"}))
+	keys := map[string]string{}
+	for _, s := range r.Sources {
+		require.NotEmpty(t, s.Text, s.Key)
+		for _, text := range s.Text {
+			assert.NotContains(t, text.String(), "[", s.Key)
+			assert.NotContains(t, text.String(), "no value", s.Key)
+			keys[s.Key] += text.String() + "\n"
+		}
+	}
+	assert.Contains(t, keys["mass"], "ISO 536")
+	assert.Contains(t, keys["sheet"], "ISO 216")
+	assert.Contains(t, keys["per_sheet"], "bound")
+	assert.Contains(t, keys["folding"], "practised hand")
+	assert.Contains(t, keys["cutting"], "One cut of the blade: 12 s. Your own number.")
+}
+
+func BenchmarkNearbyOnA4(b *testing.B) {
+	f, s := load(b, "contract-example"), DefaultSettings()
+	for b.Loop() {
+		if _, err := FindNearby(f, s); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

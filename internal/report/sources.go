@@ -1,0 +1,91 @@
+package report
+
+import (
+	"tuckring/internal/pace"
+	"tuckring/internal/paper"
+	"tuckring/internal/words"
+)
+
+// Source says where a number of the report comes from, and how well it is founded.
+type Source struct {
+	Key  string       `json:"key"` // "units", "spare", "sheet", "per_sheet", "mass", "size", "cutting", "folding" …
+	Text []words.Text `json:"text"`
+}
+
+// sources are the answers to "where does this come from" in the order of the report.
+func (r *Report) sources(s *Settings) []Source {
+	return []Source{
+		{"units", []words.Text{words.T("report.source.units")}},
+		{"spare", []words.Text{words.T("report.source.spare", "Percent", number(s.Spare)), words.T("paper.source.spare")}},
+		{"sheet", sheetSources(r.layouts())},
+		{"per_sheet", layoutSources(r.layouts())},
+		{"mass", []words.Text{words.T("paper.source.mass"), words.T("report.source.printed")}},
+		{"thickness", []words.Text{s.thicknessSource(), words.T("paper.source.stack")}},
+		{"size", []words.Text{r.sizeStanding(), words.T("report.source.size")}},
+		{"cutting", r.timeSources(s, words.T("report.source.cutting", "Strokes", r.Cutting.Strokes, "Stacks", r.Cutting.Stacks), pace.Stroke, pace.Stack)},
+		{"folding", append([]words.Text{words.T("report.source.folding")}, paceSources(s)...)},
+		{"assembly", r.timeSources(s, words.T("report.source.assembly", "Units", r.Time.Work.Placed, "Rings", r.Time.Work.Rings), pace.Place, pace.Close, pace.Hands, pace.Helping)},
+		{"finishing", r.timeSources(s, words.T("report.source.finishing", "Tucked", r.Time.Work.Tucked, "Glued", r.Time.Work.Glued), pace.Tuck, pace.Glue, pace.Dry)},
+		{"sessions", r.timeSources(s, words.T("report.source.sessions"), pace.Tidy)},
+		{"kits", []words.Text{words.T("report.source.kits")}},
+	}
+}
+
+// layouts are the different layouts that the colours are cut by.
+func (r *Report) layouts() []*paper.Layout {
+	var out []*paper.Layout
+	seen := map[*paper.Layout]bool{}
+	for _, c := range r.Paper.ByColour {
+		if !seen[c.layout] {
+			seen[c.layout] = true
+			out = append(out, c.layout)
+		}
+	}
+	return out
+}
+
+func sheetSources(layouts []*paper.Layout) []words.Text {
+	out := []words.Text{}
+	for _, l := range layouts {
+		out = append(out, words.T("report.source.sheet", "Sheet", l.Cutting.Sheet.Label(), "Source", l.Cutting.Sheet.Source()))
+	}
+	return out
+}
+
+func layoutSources(layouts []*paper.Layout) []words.Text {
+	out := []words.Text{}
+	for _, l := range layouts {
+		out = append(out, l.Summary(), l.Proof(), l.StopsProof())
+	}
+	return out
+}
+
+func (s *Settings) thicknessSource() words.Text {
+	if s.ThicknessMM > 0 {
+		return words.T("paper.source.own")
+	}
+	return paper.ThicknessSource()
+}
+
+// paceSources are the profiles of the people, each once.
+func paceSources(s *Settings) []words.Text {
+	var out []words.Text
+	seen := map[string]bool{}
+	for _, p := range s.profiles() {
+		if !seen[p.Name] {
+			seen[p.Name] = true
+			out = append(out, p.Source())
+		}
+	}
+	return out
+}
+
+// timeSources say the numbers that a stage is reckoned from.
+func (r *Report) timeSources(s *Settings, first words.Text, keys ...string) []words.Text {
+	rates := pace.DefaultRates().WithOwn(s.OwnTimes)
+	out := []words.Text{first}
+	for _, key := range keys {
+		out = append(out, rates[key].Text())
+	}
+	return out
+}
