@@ -139,6 +139,8 @@ type checker struct {
 	u    *figure.Unrolled
 	size shape.Size
 	list []Finding
+
+	touches [][]touch // see touching
 }
 
 // add notes a finding; its sentences are findings.RULE and findings.RULE.fix with the given values.

@@ -164,58 +164,70 @@ func (c *checker) pairCells(pairs []pair) []Cell {
 }
 
 // neighbours calls visit with every unit that touches the given one: beside it, below and above.
-func (c *checker) neighbours(t *touch, ring, unit int, visit func(ring, unit int)) {
+func (c *checker) neighbours(ring, unit int, visit func(ring, unit int)) {
 	n := len(c.f.Rings[ring].Cells)
 	visit(ring, (unit+n-1)%n)
 	visit(ring, (unit+1)%n)
-	for _, k := range t.below[ring][unit] {
-		visit(ring-1, k)
+	t := &c.touching()[ring][unit]
+	for _, k := range t.below[:t.nBelow] {
+		visit(ring-1, int(k))
 	}
-	for _, k := range t.above[ring][unit] {
-		visit(ring+1, k)
+	for _, k := range t.above[:t.nAbove] {
+		visit(ring+1, int(k))
 	}
 }
 
-// touch knows which units stand on which.
-type touch struct{ below, above [][][]int }
+// touch is what a unit stands on and what stands on it: four points are of three units at most, and
+// two points carry two units at most.
+type touch struct {
+	below          [figure.MaxTakes]int16
+	above          [2]int16
+	nBelow, nAbove uint8
+}
 
-func (c *checker) touching() *touch {
-	t := &touch{below: make([][][]int, len(c.f.Rings)), above: make([][][]int, len(c.f.Rings))}
+// touching knows for every unit what it touches below and above; worked out once.
+func (c *checker) touching() [][]touch {
+	if c.touches != nil {
+		return c.touches
+	}
+	c.touches = make([][]touch, len(c.f.Rings))
 	for i := range c.f.Rings {
-		t.below[i] = make([][]int, len(c.f.Rings[i].Cells))
-		t.above[i] = make([][]int, len(c.f.Rings[i].Cells))
+		c.touches[i] = make([]touch, len(c.f.Rings[i].Cells))
 		if i == 0 {
 			continue
 		}
 		for p, k := range c.f.PointOwners(i) {
-			if k >= 0 {
-				t.below[i][k] = appendNew(t.below[i][k], p/2)
-				t.above[i-1][p/2] = appendNew(t.above[i-1][p/2], k)
+			if k < 0 {
+				continue
 			}
+			up, down := &c.touches[i][k], &c.touches[i-1][p/2]
+			up.nBelow = addNew(up.below[:], up.nBelow, int16(p/2))
+			down.nAbove = addNew(down.above[:], down.nAbove, int16(k))
 		}
 	}
-	return t
+	return c.touches
 }
 
-func appendNew(list []int, v int) []int {
-	for _, have := range list {
+// addNew adds v to the first n of list unless it is there, and returns how many there are then.
+func addNew(list []int16, n uint8, v int16) uint8 {
+	for _, have := range list[:n] {
 		if have == v {
-			return list
+			return n
 		}
 	}
-	return append(list, v)
+	list[n] = v
+	return n + 1
 }
 
 // strays notes a lone unit of a colour among units of one other colour, where no like unit mirrors
 // it. The edit paints it like its neighbours.
 func (c *checker) strays() {
 	type kind struct{ own, around uint8 }
-	t := c.touching()
 	found := map[kind][]pair{}
 	var order []kind
 	for i := range c.f.Rings {
 		for k := range c.f.Rings[i].Cells {
-			around, lone := c.alone(t, i, k)
+			around, lone := c.alone(i, k)
 			if !lone {
 				continue
 			}
@@ -245,10 +257,10 @@ func (c *checker) strays() {
 }
 
 // alone tells whether all units around one have one other colour.
-func (c *checker) alone(t *touch, ring, unit int) (around uint8, lone bool) {
+func (c *checker) alone(ring, unit int) (around uint8, lone bool) {
 	own, met := c.f.Rings[ring].Cells[unit].Colour, 0
 	lone = true
-	c.neighbours(t, ring, unit, func(i, k int) {
+	c.neighbours(ring, unit, func(i, k int) {
 		colour := c.f.Rings[i].Cells[k].Colour
 		lone = lone && colour != own && (met == 0 || colour == around)
 		around = colour
@@ -266,7 +278,6 @@ type motif struct {
 
 // motifs finds the patches of every colour but the ground's.
 func (c *checker) motifs(ground uint8) []*motif {
-	t := c.touching()
 	seen := make([][]bool, len(c.f.Rings))
 	for i := range seen {
 		seen[i] = make([]bool, len(c.f.Rings[i].Cells))
@@ -275,14 +286,14 @@ func (c *checker) motifs(ground uint8) []*motif {
 	for i := range c.f.Rings {
 		for k, cell := range c.f.Rings[i].Cells {
 			if !seen[i][k] && cell.Colour != ground {
-				out = append(out, c.flood(t, seen, i, k))
+				out = append(out, c.flood(seen, i, k))
 			}
 		}
 	}
 	return out
 }
 
-func (c *checker) flood(t *touch, seen [][]bool, ring, unit int) *motif {
+func (c *checker) flood(seen [][]bool, ring, unit int) *motif {
 	m := &motif{colour: c.f.Rings[ring].Cells[unit].Colour, rings: map[int][]bool{}}
 	seen[ring][unit] = true
 	open := [][2]int{{ring, unit}}
@@ -294,7 +305,7 @@ func (c *checker) flood(t *touch, seen [][]bool, ring, unit int) *motif {
 		}
 		m.rings[at[0]][at[1]] = true
 		m.size++
-		c.neighbours(t, at[0], at[1], func(i, k int) {
+		c.neighbours(at[0], at[1], func(i, k int) {
 			if !seen[i][k] && c.f.Rings[i].Cells[k].Colour == m.colour {
 				seen[i][k] = true
 				open = append(open, [2]int{i, k})

@@ -1,6 +1,7 @@
 package shape
 
 import (
+	"bufio"
 	"encoding/binary"
 	"encoding/json"
 	"io"
@@ -101,10 +102,12 @@ type gltfBuffer struct {
 	Length int `json:"byteLength"`
 }
 
-// lump is everything of one colour, merged into one mesh, in metres.
+// lump is everything of one colour, to be merged into one mesh. Its numbers are worked out as they
+// are written, so that the largest model needs no more memory than the figure itself.
 type lump struct {
-	positions, normals []float32
-	indices            []uint32
+	solid  *fold.Solid
+	spots  []*Spot
+	pieces []*Piece
 }
 
 // WriteGLB writes the figure as a binary glTF 2.0 model in metres, y up, its front to +z, the table at
@@ -116,13 +119,15 @@ func (p *Placement) WriteGLB(w io.Writer, f *figure.Figure) error {
 		Scenes: []gltfScene{{Nodes: []int{0}}},
 		Nodes:  []gltfNode{{Name: f.Title}},
 	}
-	var bin []byte
+	var used []lump
+	length := 0
 	for colour, l := range p.lumps(f) {
-		if len(l.indices) > 0 {
-			bin = doc.add(bin, l, materialOf(f, colour))
+		if l.vertexCount() > 0 {
+			length = doc.add(length, l, materialOf(f, colour))
+			used = append(used, l)
 		}
 	}
-	doc.Buffers = []gltfBuffer{{Length: len(bin)}}
+	doc.Buffers = []gltfBuffer{{Length: length}}
 	text, err := json.Marshal(doc)
 	if err != nil {
 		return err
@@ -130,18 +135,30 @@ func (p *Placement) WriteGLB(w io.Writer, f *figure.Figure) error {
 	for len(text)%4 != 0 {
 		text = append(text, ' ')
 	}
-	head := make([]byte, 0, 20+len(text)+8)
-	for _, v := range []uint32{glbMagic, glbVersion, uint32(12 + 8 + len(text) + 8 + len(bin)), uint32(len(text)), glbJSON} {
-		head = binary.LittleEndian.AppendUint32(head, v)
+	out := &words32{w: bufio.NewWriterSize(w, 1<<16)}
+	out.put(glbMagic, glbVersion, uint32(12+8+len(text)+8+length), uint32(len(text)), glbJSON)
+	out.w.Write(text)
+	out.put(uint32(length), glbBIN)
+	for _, l := range used {
+		float := func(v float32) { out.put(math.Float32bits(v)) }
+		l.positions(float)
+		l.normals(float)
+		l.indices(func(i uint32) { out.put(i) })
 	}
-	head = append(head, text...)
-	head = binary.LittleEndian.AppendUint32(head, uint32(len(bin)))
-	head = binary.LittleEndian.AppendUint32(head, glbBIN)
-	if _, err := w.Write(head); err != nil {
-		return err
+	return out.w.Flush()
+}
+
+// words32 writes 32-bit numbers, little-endian; the first failure is kept for Flush.
+type words32 struct {
+	w      *bufio.Writer
+	buffer [4]byte
+}
+
+func (o *words32) put(vs ...uint32) {
+	for _, v := range vs {
+		binary.LittleEndian.PutUint32(o.buffer[:], v)
+		o.w.Write(o.buffer[:])
 	}
-	_, err = w.Write(bin)
-	return err
 }
 
 // lumps gathers the figure by colour; the last lump is of the pieces without one.
@@ -151,53 +168,97 @@ func (p *Placement) lumps(f *figure.Figure) []lump {
 	if len(p.Spots) > DetailedUnits {
 		solid = fold.NewPlainSolid(p.Measures, p.Gauge.Pitch.Best/2, fold.PaperMM)
 	}
-	count := make([]int, len(out))
-	for _, s := range p.Spots {
-		count[s.Colour]++
-	}
-	for i, n := range count {
-		out[i].positions = make([]float32, 0, n*len(solid.Positions))
-		out[i].normals = make([]float32, 0, n*len(solid.Normals))
-		out[i].indices = make([]uint32, 0, n*len(solid.Indices))
+	for i := range out {
+		out[i].solid = solid
 	}
 	for i := range p.Spots {
-		out[p.Spots[i].Colour].unit(solid, &p.Spots[i])
+		l := &out[p.Spots[i].Colour]
+		l.spots = append(l.spots, &p.Spots[i])
 	}
 	for i := range p.Pieces {
 		c := p.Pieces[i].Colour
 		if c < 0 {
 			c = len(f.Colours)
 		}
-		out[c].piece(&p.Pieces[i])
+		out[c].pieces = append(out[c].pieces, &p.Pieces[i])
 	}
 	return out
 }
 
-func (l *lump) unit(solid *fold.Solid, s *Spot) {
-	first := uint32(len(l.positions) / 3)
-	turn := turning(s.Yaw, s.Tilt)
-	for i := 0; i < len(solid.Positions); i += 3 {
-		v := turn.apply(float64(solid.Positions[i]), float64(solid.Positions[i+1]), float64(solid.Positions[i+2]))
-		l.positions = append(l.positions, metres(v[0]+s.X), metres(v[1]+s.Y), metres(v[2]+s.Z))
-		n := turn.apply(float64(solid.Normals[i]), float64(solid.Normals[i+1]), float64(solid.Normals[i+2]))
-		l.normals = append(l.normals, float32(n[0]), float32(n[1]), float32(n[2]))
+func (l *lump) vertexCount() int {
+	n := len(l.spots) * len(l.solid.Positions) / 3
+	for _, q := range l.pieces {
+		n += len(q.Outline)
 	}
-	for _, i := range solid.Indices {
-		l.indices = append(l.indices, first+uint32(i))
+	return n
+}
+
+func (l *lump) indexCount() int {
+	n := len(l.spots) * len(l.solid.Indices)
+	for _, q := range l.pieces {
+		n += 3 * (len(q.Outline) - 2)
+	}
+	return n
+}
+
+// positions gives x, y, z of every vertex, in metres.
+func (l *lump) positions(give func(float32)) {
+	at := func(v [3]float64, x, y, z float64) {
+		give(metres(v[0] + x))
+		give(metres(v[1] + y))
+		give(metres(v[2] + z))
+	}
+	for _, s := range l.spots {
+		turn, from := turning(s.Yaw, s.Tilt), l.solid.Positions
+		for i := 0; i < len(from); i += 3 {
+			at(turn.apply(float64(from[i]), float64(from[i+1]), float64(from[i+2])), s.X, s.Y, s.Z)
+		}
+	}
+	for _, q := range l.pieces {
+		turn := turning(q.Azimuth, q.Tilt)
+		for _, c := range q.Outline {
+			at(turn.apply(c[0], c[1], 0), q.X, q.Y, q.Z)
+		}
 	}
 }
 
-func (l *lump) piece(q *Piece) {
-	first := uint32(len(l.positions) / 3)
-	turn := turning(q.Azimuth, q.Tilt)
-	n := turn.apply(0, 0, 1)
-	for _, c := range q.Outline {
-		v := turn.apply(c[0], c[1], 0)
-		l.positions = append(l.positions, metres(v[0]+q.X), metres(v[1]+q.Y), metres(v[2]+q.Z))
-		l.normals = append(l.normals, float32(n[0]), float32(n[1]), float32(n[2]))
+// normals gives x, y, z of every vertex's normal.
+func (l *lump) normals(give func(float32)) {
+	along := func(v [3]float64) {
+		give(float32(v[0]))
+		give(float32(v[1]))
+		give(float32(v[2]))
 	}
-	for i := 2; i < len(q.Outline); i++ {
-		l.indices = append(l.indices, first, first+uint32(i-1), first+uint32(i))
+	for _, s := range l.spots {
+		turn, from := turning(s.Yaw, s.Tilt), l.solid.Normals
+		for i := 0; i < len(from); i += 3 {
+			along(turn.apply(float64(from[i]), float64(from[i+1]), float64(from[i+2])))
+		}
+	}
+	for _, q := range l.pieces {
+		n := turning(q.Azimuth, q.Tilt).apply(0, 0, 1)
+		for range q.Outline {
+			along(n)
+		}
+	}
+}
+
+// indices gives the vertices of every triangle.
+func (l *lump) indices(give func(uint32)) {
+	first := uint32(0)
+	for range l.spots {
+		for _, i := range l.solid.Indices {
+			give(first + uint32(i))
+		}
+		first += uint32(len(l.solid.Positions) / 3)
+	}
+	for _, q := range l.pieces {
+		for i := 2; i < len(q.Outline); i++ {
+			give(first)
+			give(first + uint32(i-1))
+			give(first + uint32(i))
+		}
+		first += uint32(len(q.Outline))
 	}
 }
 
@@ -231,16 +292,17 @@ func materialOf(f *figure.Figure, colour int) gltfMaterial {
 	return m
 }
 
-// add appends a lump's numbers to the binary chunk and describes them.
-func (d *gltf) add(bin []byte, l lump, m gltfMaterial) []byte {
-	low, high := bounds(l.positions)
-	bin, positions := d.floats(bin, l.positions, low, high)
-	bin, normals := d.floats(bin, l.normals, nil, nil)
-	start := len(bin)
-	for _, i := range l.indices {
-		bin = binary.LittleEndian.AppendUint32(bin, i)
-	}
-	indices := d.accessor(gltfAccessor{ComponentType: typeUint, Count: len(l.indices), Type: "SCALAR"}, start, len(bin)-start, targetIndices)
+// add describes a lump whose numbers begin at offset in the binary chunk: positions, normals, then
+// indices. It returns where they end.
+func (d *gltf) add(offset int, l lump, m gltfMaterial) int {
+	const wordBytes, vertexBytes = 4, 12
+	vertices, corners := l.vertexCount(), l.indexCount()
+	low, high := l.bounds()
+	positions := d.accessor(gltfAccessor{ComponentType: typeFloat, Count: vertices, Type: "VEC3", Min: low, Max: high}, offset, vertices*vertexBytes, targetVertices)
+	offset += vertices * vertexBytes
+	normals := d.accessor(gltfAccessor{ComponentType: typeFloat, Count: vertices, Type: "VEC3"}, offset, vertices*vertexBytes, targetVertices)
+	offset += vertices * vertexBytes
+	indices := d.accessor(gltfAccessor{ComponentType: typeUint, Count: corners, Type: "SCALAR"}, offset, corners*wordBytes, targetIndices)
 	mesh := len(d.Meshes)
 	d.Meshes = append(d.Meshes, gltfMesh{Primitives: []gltfPrimitive{{
 		Attributes: map[string]int{"POSITION": positions, "NORMAL": normals}, Indices: indices, Material: len(d.Materials),
@@ -248,16 +310,7 @@ func (d *gltf) add(bin []byte, l lump, m gltfMaterial) []byte {
 	d.Materials = append(d.Materials, m)
 	d.Nodes[0].Children = append(d.Nodes[0].Children, len(d.Nodes))
 	d.Nodes = append(d.Nodes, gltfNode{Name: m.Name, Mesh: &mesh})
-	return bin
-}
-
-func (d *gltf) floats(bin []byte, vs, low, high []float32) ([]byte, int) {
-	start := len(bin)
-	for _, v := range vs {
-		bin = binary.LittleEndian.AppendUint32(bin, math.Float32bits(v))
-	}
-	a := gltfAccessor{ComponentType: typeFloat, Count: len(vs) / 3, Type: "VEC3", Min: low, Max: high}
-	return bin, d.accessor(a, start, len(bin)-start, targetVertices)
+	return offset + corners*wordBytes
 }
 
 func (d *gltf) accessor(a gltfAccessor, offset, length, target int) int {
@@ -267,10 +320,14 @@ func (d *gltf) accessor(a gltfAccessor, offset, length, target int) int {
 	return len(d.Accessors) - 1
 }
 
-func bounds(vs []float32) (low, high []float32) {
-	low, high = append([]float32(nil), vs[:3]...), append([]float32(nil), vs[:3]...)
-	for i, v := range vs {
-		low[i%3], high[i%3] = min(low[i%3], v), max(high[i%3], v)
-	}
+// bounds are the least and greatest x, y and z, in metres.
+func (l *lump) bounds() (low, high []float32) {
+	inf := float32(math.Inf(1))
+	low, high = []float32{inf, inf, inf}, []float32{-inf, -inf, -inf}
+	k := 0
+	l.positions(func(v float32) {
+		low[k], high[k] = min(low[k], v), max(high[k], v)
+		k = (k + 1) % 3
+	})
 	return low, high
 }
