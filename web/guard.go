@@ -152,3 +152,19 @@ func (s *Server) recoverPanics(next http.Handler) http.Handler {
 		next.ServeHTTP(w, r)
 	})
 }
+
+// lanHost replaces a loopback name in "host:port" by this machine's first address on its networks.
+func lanHost(hostport string) string {
+	host, port, err := net.SplitHostPort(hostport)
+	if err != nil {
+		host, port = hostport, "80"
+	}
+	addr, err := netip.ParseAddr(host)
+	if host != "localhost" && (err != nil || !addr.IsLoopback()) {
+		return hostport
+	}
+	if ips := LANAddresses(); len(ips) > 0 {
+		return net.JoinHostPort(ips[0].String(), port)
+	}
+	return hostport
+}

@@ -33,6 +33,25 @@ func (s *Server) renderNew(w http.ResponseWriter, r *http.Request, status int, f
 	return render(w, r, status, NewPage(page, form))
 }
 
+// makeFigure puts the figure that the form describes on the shelf. What is refused is shown beside its
+// field, and everything typed stays.
+func (s *Server) makeFigure(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return cutShort(err)
+	}
+	form := newForm(r.PostForm)
+	f := readNew(speaker(r), form)
+	if f == nil {
+		return s.renderNew(w, r, http.StatusUnprocessableEntity, form)
+	}
+	d, err := s.cfg.Store.Create(r.Context(), f)
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/d/"+d.ID, http.StatusSeeOther)
+	return nil
+}
+
 // readNew makes the figure that the form describes; what is wrong is noted in the form.
 func readNew(say *words.Speaker, form *Form) *figure.Figure {
 	title := strings.TrimSpace(form.Value("title"))

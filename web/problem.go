@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/store"
 	"tuckring/internal/words"
 )
 
@@ -81,11 +82,26 @@ func problemFrom(err error) *Problem {
 	if errors.As(err, &tooLarge) {
 		return problem(CodeTooLarge, "too_large")
 	}
+	var refused *store.Error
+	if errors.As(err, &refused) {
+		return fromStore(refused)
+	}
 	var faults figure.Faults
 	if errors.As(err, &faults) {
 		p := problem(CodeRefused, "document", "Count", len(faults))
 		p.Faults = faults
 		return p
+	}
+	return problem(CodeInternal, "internal")
+}
+
+// fromStore puts a refusal of the store under its status; the store's own sentences say what is wrong.
+func fromStore(e *store.Error) *Problem {
+	switch e.Code {
+	case store.NotFound:
+		return &Problem{Code: CodeNotFound, Title: words.T("web.problem.not_found.title"), What: e.What, Fix: e.Fix}
+	case store.Conflict:
+		return &Problem{Code: CodeConflict, Title: words.T("web.problem.conflict.title"), What: e.What, Fix: e.Fix}
 	}
 	return problem(CodeInternal, "internal")
 }

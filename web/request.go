@@ -11,7 +11,10 @@ import (
 
 type contextKey int
 
-const speakerKey contextKey = iota
+const (
+	speakerKey contextKey = iota
+	accessKey
+)
 
 // withLanguage finds the speaker for the reader's language (RFC 9110, Accept-Language).
 func withLanguage(next http.Handler) http.Handler {

@@ -13,11 +13,13 @@ import (
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
 
+	"tuckring/internal/store"
 	"tuckring/static"
 )
 
 // Config is what the app needs to know about where it runs.
 type Config struct {
+	Store  *store.Store // where the designs are kept
 	Listen string       // host:port it listens on; its host is an allowed Host
 	LAN    bool         // other machines may open shared links
 	Log    *slog.Logger // nil: slog.Default()
@@ -28,12 +30,13 @@ type Server struct {
 	cfg    Config
 	log    *slog.Logger
 	static string // version of the static files
+	counts summaries
 	routes http.Handler
 }
 
 // New makes the app's handler.
 func New(cfg Config) *Server {
-	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version()}
+	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), counts: summaries{of: map[string]summary{}}}
 	if s.log == nil {
 		s.log = slog.Default()
 	}
@@ -52,5 +55,41 @@ func (s *Server) router() http.Handler {
 
 	r.Get("/static/{version}/*", s.page(s.staticFile))
 	r.Get("/favicon.ico", s.page(s.favicon))
+
+	r.Group(func(r chi.Router) { // the maker's own: the shelf and what stands on it
+		r.Use(s.onlyHere)
+		r.Get("/", s.page(s.shelf))
+		r.Get("/away", s.page(s.putAwayShelf))
+		r.Get("/new", s.page(s.newFigure))
+		r.Post("/new", s.page(s.makeFigure))
+		r.Post("/open", s.page(s.openDocument))
+		r.Route("/d/{id}", func(r chi.Router) {
+			r.Use(s.asMaker)
+			s.figureRoutes(r)
+			r.Get("/document", s.page(s.document))
+			r.Get("/share", s.page(s.share))
+			r.Post("/share", s.page(s.makeLink))
+			r.Get("/share/{token}/code.svg", s.page(s.linkCode))
+			r.Post("/share/{token}/revoke", s.page(s.revokeLink))
+			r.Post("/away", s.page(s.putAway))
+			r.Post("/back", s.page(s.bringBack))
+		})
+	})
+	r.Route("/v/{token}", func(r chi.Router) {
+		r.Use(s.byLink("v", store.PowerView, store.PowerBuild))
+		s.figureRoutes(r)
+	})
+	r.Route("/e/{token}", func(r chi.Router) {
+		r.Use(s.byLink("e", store.PowerEdit))
+		s.figureRoutes(r)
+	})
 	return r
+}
+
+// figureRoutes are the pages of a figure under any of its bases. Handlers find out by accessOf where
+// they are and what may be done; what changes anything stands in a group that needs a power.
+func (s *Server) figureRoutes(r chi.Router) {
+	r.Get("/", s.page(s.view))
+	r.Get("/picture.svg", s.page(s.picture))
+	r.Get("/pattern.svg", s.page(s.patternPicture))
 }

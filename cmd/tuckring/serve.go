@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log/slog"
 	"net"
@@ -11,6 +12,7 @@ import (
 	"runtime"
 	"syscall"
 
+	"tuckring/internal/store"
 	"tuckring/internal/words"
 	"tuckring/static"
 	"tuckring/web"
@@ -20,7 +22,7 @@ import (
 const defaultListen = "127.0.0.1:8080"
 
 // serve runs the web app until it is interrupted.
-func serve(s *streams, args []string) error {
+func serve(s *streams, args []string) (err error) {
 	o := newOptions("serve", "")
 	listen := o.String("listen", defaultListen, flagText("listen"))
 	db := o.String("db", "", flagText("db"))
@@ -35,11 +37,16 @@ func serve(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	kept, err := store.Open(context.Background(), path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, kept.Close()) }()
 	l, err := net.Listen("tcp", listenAddress(*listen, *lan))
 	if err != nil {
 		return words.T("cli.serve.listen", "Address", *listen, "Reason", err.Error())
 	}
-	app := web.New(web.Config{Listen: *listen, LAN: *lan, Log: slog.New(slog.NewTextHandler(s.err, nil))})
+	app := web.New(web.Config{Store: kept, Listen: *listen, LAN: *lan, Log: slog.New(slog.NewTextHandler(s.err, nil))})
 	greet(s, l.Addr(), path, *lan)
 
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)

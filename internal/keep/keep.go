@@ -4,8 +4,6 @@ package keep
 
 import (
 	_ "github.com/lucasb-eyer/go-colorful"
-	_ "github.com/mattn/go-sqlite3"
-	_ "github.com/pressly/goose/v3"
 	_ "github.com/tdewolff/canvas"
 	_ "github.com/tdewolff/canvas/renderers"
 	_ "github.com/xuri/excelize/v2"

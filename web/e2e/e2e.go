@@ -37,6 +37,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 
+	"tuckring/internal/figure"
+	"tuckring/internal/store"
 	"tuckring/static"
 	"tuckring/web"
 )
@@ -95,20 +97,30 @@ func startBrowser() {
 
 // App is a running server with an empty temporary database of its own.
 type App struct {
-	URL string // "http://127.0.0.1:PORT", without a closing slash
+	URL   string       // "http://127.0.0.1:PORT", without a closing slash
+	Store *store.Store // its database, to put figures there without the pages
 }
 
-// Start runs the real server on a free port of this machine until the test ends.
-func Start(t testing.TB) *App {
+// Start runs the real server on a free port of this machine until the test ends. Each option may
+// change how it is set up.
+func Start(t testing.TB, options ...func(*web.Config)) *App {
 	t.Helper()
 	if err := static.Built(); err != nil {
+		t.Fatal(err)
+	}
+	kept, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "tuckring.db"))
+	if err != nil {
 		t.Fatal(err)
 	}
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
-	server := web.New(web.Config{Listen: l.Addr().String(), Log: slog.New(slog.NewTextHandler(&testLog{t: t}, nil))})
+	cfg := web.Config{Store: kept, Listen: l.Addr().String(), Log: slog.New(slog.NewTextHandler(&testLog{t: t}, nil))}
+	for _, set := range options {
+		set(&cfg)
+	}
+	server := web.New(cfg)
 	ctx, stop := context.WithCancel(context.Background())
 	done := make(chan error, 1)
 	go func() { done <- server.Serve(ctx, l) }()
@@ -117,8 +129,36 @@ func Start(t testing.TB) *App {
 		if err := <-done; err != nil {
 			t.Errorf("the server ended badly: %v", err)
 		}
+		if err := kept.Close(); err != nil {
+			t.Errorf("the database closed badly: %v", err)
+		}
 	})
-	return &App{URL: "http://" + l.Addr().String()}
+	return &App{URL: "http://" + l.Addr().String(), Store: kept}
+}
+
+// Keep puts the figure of a document on the shelf and returns the path of its pattern page, "/d/{id}".
+// name is a file of a testdata folder, seen from the test's own.
+func (a *App) Keep(t testing.TB, name string) string {
+	t.Helper()
+	data, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := figure.Read(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a.KeepFigure(t, f)
+}
+
+// KeepFigure puts a figure on the shelf and returns the path of its pattern page, "/d/{id}".
+func (a *App) KeepFigure(t testing.TB, f *figure.Figure) string {
+	t.Helper()
+	d, err := a.Store.Create(context.Background(), f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return "/d/" + d.ID
 }
 
 // testLog passes the server's log to the test's, where it is shown when the test fails.

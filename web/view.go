@@ -1,0 +1,57 @@
+package web
+
+import (
+	"net/http"
+	"strconv"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/report"
+	"tuckring/internal/store"
+	"tuckring/internal/words"
+)
+
+// View is a figure as it is shown to somebody who looks.
+type View struct {
+	Title   string
+	Counts  words.Text
+	Papers  []ViewPaper
+	Picture string // address of its picture
+	Pattern string // address of its unrolled pattern
+}
+
+// ViewPaper is one paper of the figure and how many units need it.
+type ViewPaper struct {
+	Sign, Name, Hex string
+	Units           int
+}
+
+// view shows a figure to somebody who may look, without scripts.
+func (s *Server) view(w http.ResponseWriter, r *http.Request) error {
+	a := accessOf(r)
+	var v View
+	err := s.cfg.Store.Look(r.Context(), a.design, func(n store.Now) error {
+		v = viewOf(n.Figure)
+		rev := strconv.FormatInt(n.Rev, 10)
+		v.Picture = a.base + "/picture.svg?rev=" + rev
+		v.Pattern = a.base + "/pattern.svg?rev=" + rev
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	page := s.figurePage(r, v.Title, PagePattern)
+	page.Styles = []string{"shelf"}
+	return render(w, r, http.StatusOK, ViewPage(page, v))
+}
+
+func viewOf(f *figure.Figure) View {
+	counts := report.Count(f)
+	v := View{Title: f.Title}
+	v.Counts = words.T("web.view.lead", "Units", words.T("figure.units", "Count", counts.Total), "Rings", words.T("web.rings", "Count", len(f.Rings)))
+	signs := f.Signs()
+	for _, c := range counts.ByColour {
+		i, _ := f.ColourIndex(c.Colour)
+		v.Papers = append(v.Papers, ViewPaper{Sign: signs[i], Name: c.Name, Hex: f.Colours[i].Hex, Units: c.Units})
+	}
+	return v
+}
