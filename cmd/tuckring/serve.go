@@ -12,6 +12,7 @@ import (
 	"runtime"
 	"syscall"
 
+	"tuckring/internal/shelf"
 	"tuckring/internal/store"
 	"tuckring/internal/words"
 	"tuckring/static"
@@ -42,6 +43,11 @@ func serve(s *streams, args []string) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, kept.Close()) }()
+	if kept.Fresh() {
+		if err := stock(context.Background(), kept); err != nil {
+			return err
+		}
+	}
 	l, err := net.Listen("tcp", listenAddress(*listen, *lan))
 	if err != nil {
 		return words.T("cli.serve.listen", "Address", *listen, "Reason", err.Error())
@@ -52,6 +58,17 @@ func serve(s *streams, args []string) (err error) {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	return app.Serve(ctx, l)
+}
+
+// stock puts the demo figures on a new shelf, the first of them to stand first.
+func stock(ctx context.Context, kept *store.Store) error {
+	demo := shelf.Demo()
+	for i := len(demo) - 1; i >= 0; i-- {
+		if _, err := kept.Create(ctx, demo[i].Figure); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // greet says where the app is and where the figures are kept.

@@ -1,11 +1,15 @@
 package main
 
 import (
+	"context"
 	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/shelf"
+	"tuckring/internal/store"
 )
 
 func TestDatabaseIsKeptInTheUsersDataFolder(t *testing.T) {
@@ -36,4 +40,17 @@ func TestLANOpensALoopbackAddress(t *testing.T) {
 	for _, tt := range tests {
 		assert.Equal(t, tt.want, listenAddress(tt.listen, tt.lan), tt.listen)
 	}
+}
+
+func TestNewShelfOpensWithTheDemoFigures(t *testing.T) {
+	ctx := context.Background()
+	kept, err := store.Open(ctx, filepath.Join(t.TempDir(), "new.db"))
+	require.NoError(t, err)
+	defer func() { require.NoError(t, kept.Close()) }()
+	require.True(t, kept.Fresh())
+	require.NoError(t, stock(ctx, kept))
+	designs, err := kept.List(ctx, false)
+	require.NoError(t, err)
+	require.Len(t, designs, 4) // issue 2: four figures of our own scenario
+	assert.Equal(t, shelf.Demo()[0].Figure.Title, designs[0].Title)
 }

@@ -38,6 +38,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/shelf"
 	"tuckring/internal/store"
 	"tuckring/static"
 	"tuckring/web"
@@ -149,6 +150,17 @@ func (a *App) Keep(t testing.TB, name string) string {
 		t.Fatal(err)
 	}
 	return a.KeepFigure(t, f)
+}
+
+// KeepDemo puts the demo figures on the shelf and returns the paths of their pattern pages by name
+// ("puffin").
+func (a *App) KeepDemo(t testing.TB) map[string]string {
+	t.Helper()
+	paths := map[string]string{}
+	for _, demo := range shelf.Demo() {
+		paths[demo.Name] = a.KeepFigure(t, demo.Figure)
+	}
+	return paths
 }
 
 // KeepFigure puts a figure on the shelf and returns the path of its pattern page, "/d/{id}".

@@ -109,14 +109,13 @@ func (p *Person) Field(label string) string {
 	return callOn[string](p, p.find(label, fillable), `function () { return this.value; }`)
 }
 
-// Upload chooses a file for the file field of this label.
+// Upload chooses a file for the file field of this label. The field is found by its label itself:
+// Chromium's name of a file field also tells the file chosen so far.
 func (p *Person) Upload(label, path string) {
 	p.t.Helper()
-	id := p.find(label, fillable)
-	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: []string{path}, BackendNodeID: id})
-		return err
-	}))
+	field := fmt.Sprintf(`[...document.querySelectorAll("label")].find(l => l.textContent.trim() === %q)?.control`, label)
+	p.Until("a file field called "+label, field)
+	p.Do(chromedp.SetUploadFiles(chromedp.JSPath(field), []string{path}))
 }
 
 // Keys types keys to whatever has the focus; kb of chromedp names the special ones (kb.ArrowRight).

@@ -1,8 +1,14 @@
 package e2e_test
 
 import (
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/shelf"
 	"tuckring/web/e2e"
 )
 
@@ -30,12 +36,51 @@ func TestMakerStartsAFigure(t *testing.T) {
 		maker.Picture("view")
 		maker.Open("/")
 		maker.Sees("320 units · 16 rings")
-		app.Keep(t, "../../internal/figure/testdata/sixty-eight.tuckring.json")
-		app.Keep(t, "../../internal/figure/testdata/contract-example.tuckring.json")
-		maker.Reload()
-		maker.Sees("68 units")
+	})
+}
+
+func TestShelfPutsAwayAndBringsBack(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		app.KeepDemo(t)
+		maker.Open("/")
+		maker.Sees("The shelf")
 		maker.FitsWidth()
 		maker.CheckAccess()
 		maker.Picture("shelf")
+		title := e2e.Eval[string](maker, "document.querySelector('.figure-title').textContent")
+		maker.Press("Put away: " + title)
+		maker.Sees("Nothing of it is lost")
+		maker.Sees("One figure is put away")
+		maker.CheckAccess()
+		maker.Picture("shelf-put-away")
+		maker.Press("Bring it back")
+		maker.SeesNot("Nothing of it is lost")
+		maker.Sees(title)
+	})
+}
+
+func TestOversizedDocumentIsRefusedInTheBrowser(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	big := filepath.Join(t.TempDir(), "big.tuckring.json")
+	require.NoError(t, os.WriteFile(big, make([]byte, 6<<20), 0o600))
+	maker.Open("/")
+	maker.Upload("Document", big)
+	maker.Press("Open it")
+	maker.Sees("That is too big")
+}
+
+func TestRefusedDocumentInTheBrowser(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		path := filepath.Join(t.TempDir(), "puffin.tuckring.json")
+		document := strings.NewReplacer(`"tuckring": 1`, `"tuckring": 1, "glitter": true`, `"n": 10`, `"n": 11`).Replace(string(shelf.Demo()[0].Document))
+		require.NoError(t, os.WriteFile(path, []byte(document), 0o600))
+		maker.Open("/")
+		maker.Upload("Document", path)
+		maker.Press("Open it")
+		maker.Sees("glitter")
+		maker.FitsWidth()
+		maker.CheckAccess()
+		maker.Picture("document-refused")
 	})
 }
