@@ -15,11 +15,11 @@ func check(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	data, err := readDocument(s, rest[0])
+	document, err := readDocument(s, rest[0])
 	if err != nil {
 		return err
 	}
-	list := findings.Of(data)
+	list := findings.Of(document)
 	if *asJSON {
 		err = writeJSON(s, list)
 	} else {

@@ -31,11 +31,20 @@ func readDocument(s *streams, path string) ([]byte, error) {
 }
 
 func unreadable(path string, err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		err = p.Err
+	return words.T("cli.read", "Path", clip(path), "Reason", reason(err))
+}
+
+// reason is what the system says went wrong with a file, without its path.
+func reason(err error) string {
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &path):
+		return path.Err.Error()
+	case errors.As(err, &link):
+		return link.Err.Error()
 	}
-	return words.T("cli.read", "Path", clip(path), "Reason", err.Error())
+	return err.Error()
 }
 
 // readFigure reads a figure document. The error lists every fault of a document that is refused.

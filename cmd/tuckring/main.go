@@ -31,6 +31,7 @@ var commands = []command{
 	{"report", reportFigure},
 	{"rows", rows},
 	{"cut", cut},
+	{"draw", drawFigure},
 	{"backup", backup},
 	{"restore", restore},
 }

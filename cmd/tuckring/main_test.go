@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tuckring/internal/shelf"
 	"tuckring/internal/store"
 )
 
@@ -95,6 +96,9 @@ func TestWrongUsageIsExitCodeTwo(t *testing.T) {
 		{[]string{"cut", "--sheet", "A4"}, "--unit is missing"},
 		{[]string{"cut", "--sheet", "A4", "--unit", "52"}, "--unit"},
 		{[]string{"cut", "--sheet", "A4", "--unit", "52,5x37"}, "--unit"},
+		{[]string{"draw", sixtyEight}, "--out is missing"},
+		{[]string{"draw", sixtyEight, "--out", "x.gif"}, ".svg, .png or .pdf"},
+		{[]string{"draw", sixtyEight, "--out", "x.svg", "--what", "song"}, "pattern, figure"},
 		{[]string{"backup", "--db", "x.db"}, "--out is missing"},
 		{[]string{"restore", "--db", "x.db"}, "--from is missing"},
 		{[]string{"cut", "A4", "--unit", "52x37"}, `"A4" is one argument too many`},
@@ -260,4 +264,34 @@ func TestBackupAndBack(t *testing.T) {
 	out, errs, code = tuckring(t, "", "restore", "--from", copied, "--db", db)
 	require.Equal(t, 0, code, errs)
 	assert.Contains(t, out, "kept as")
+}
+
+// Published signatures: PNG (RFC 2083) and PDF (ISO 32000) files begin with them.
+func TestDrawWritesWhatTheNameSays(t *testing.T) {
+	for _, what := range []string{"pattern", "figure"} {
+		for ending, begin := range map[string]string{"svg": "<svg", "png": "\x89PNG\r\n", "pdf": "%PDF-"} {
+			file := filepath.Join(t.TempDir(), "figure."+ending)
+			_, errs, code := tuckring(t, "", "draw", sixtyEight, "--what", what, "--out", file)
+			require.Equal(t, 0, code, errs)
+			data, err := os.ReadFile(file)
+			require.NoError(t, err)
+			assert.Contains(t, string(data[:min(len(data), 200)]), begin, file)
+		}
+	}
+	_, errs, code := tuckring(t, "", "draw", sixtyEight, "--out", "no/such/folder/x.svg")
+	assert.Equal(t, 1, code)
+	assert.Contains(t, errs, "no such file or directory")
+}
+
+// The demo figures must be sound, and the commands work on each of them.
+func TestCommandsOnTheDemoShelf(t *testing.T) {
+	for _, demo := range shelf.Demo() {
+		for _, command := range []string{"check", "report", "rows"} {
+			out, errs, code := tuckring(t, string(demo.Document), command, "-")
+			assert.Equal(t, 0, code, "%s %s: %s", command, demo.Name, errs)
+			assert.NotEmpty(t, out)
+			assert.NotContains(t, out, "[cli.")
+			assert.NotContains(t, out, "<no value>")
+		}
+	}
 }

@@ -1,0 +1,96 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"tuckring/internal/draw"
+	"tuckring/internal/figure"
+	"tuckring/internal/words"
+)
+
+// pictures are what draw can draw, by name.
+var pictures = []struct {
+	name string
+	draw func(f *figure.Figure) *draw.Drawing
+}{
+	{"pattern", func(f *figure.Figure) *draw.Drawing {
+		return draw.Pattern(f, draw.PatternOptions{Signs: true, Legend: true})
+	}},
+	{"figure", func(f *figure.Figure) *draw.Drawing { return draw.Views(f, words.English) }},
+}
+
+// drawFigure writes a picture of a figure to a file; the ending of its name says of which kind.
+func drawFigure(s *streams, args []string) error {
+	o := newOptions("draw", "FIGURE")
+	what := o.String("what", pictures[0].name, flagText("what"))
+	out := o.String("out", "", flagText("picture_out"))
+	rest, err := o.parse(s, args)
+	if err != nil {
+		return err
+	}
+	if err := o.needs("out", *out); err != nil {
+		return err
+	}
+	format := draw.Format(strings.ToLower(strings.TrimPrefix(filepath.Ext(*out), ".")))
+	if format != draw.SVG && format != draw.PNG && format != draw.PDF {
+		return o.wrong(words.T("cli.draw.format", "File", clip(*out)))
+	}
+	make, err := o.pictureOf(*what)
+	if err != nil {
+		return err
+	}
+	f, err := readFigure(s, rest[0])
+	if err != nil {
+		return err
+	}
+	data, err := make(f).Encode(format, 0)
+	if err != nil {
+		return err
+	}
+	if err := writeFile(*out, data); err != nil {
+		return err
+	}
+	fmt.Fprintln(s.out, words.English.T("cli.draw.done", "File", *out))
+	return nil
+}
+
+func (o *options) pictureOf(what string) (func(*figure.Figure) *draw.Drawing, error) {
+	names := []string{}
+	for _, p := range pictures {
+		if p.name == what {
+			return p.draw, nil
+		}
+		names = append(names, p.name)
+	}
+	return nil, o.wrong(words.T("cli.draw.what", "Found", clip(what), "Allowed", strings.Join(names, ", ")))
+}
+
+// writeFile writes a file whole or not at all: under another name beside it first. A file that
+// stands there is replaced.
+func writeFile(path string, data []byte) error {
+	failed := func(err error) error {
+		return words.T("cli.draw.write", "File", clip(path), "Reason", reason(err))
+	}
+	part, err := os.CreateTemp(filepath.Dir(path), ".tuckring-*")
+	if err != nil {
+		return failed(err)
+	}
+	defer os.Remove(part.Name()) // gone already when all went well
+	if _, err := part.Write(data); err != nil {
+		part.Close()
+		return failed(err)
+	}
+	if err := part.Close(); err != nil {
+		return failed(err)
+	}
+	if err := os.Chmod(part.Name(), 0o644); err != nil {
+		return failed(err)
+	}
+	if err := os.Rename(part.Name(), path); err != nil {
+		return failed(err)
+	}
+	return nil
+}
