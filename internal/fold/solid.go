@@ -6,10 +6,14 @@ import "math"
 // sheets stands about 50 mm high).
 const PaperMM = 0.1
 
-// mouthPart is how far the mouth of a pocket stands open at its middle, in parts of the distance of
-// the unit's points. The point that enters comes from the side, from a unit half a pitch away, and
-// pushes the folded-over layer out (estimated from how the units stand in the wall, from memory).
-const mouthPart = 0.6
+// mouthPart is how far the mouth of a pocket stands open at its widest, in parts of the distance
+// of the unit's points. The point that enters comes from the side, from a unit half a pitch away, and
+// pushes the folded-over layer out, most near the far end of the spine: at mouthPlace of its length
+// from the right-angled corner (estimated from how the units stand in the wall, from memory).
+const (
+	mouthPart  = 0.8
+	mouthPlace = 0.6
+)
 
 // Limits of the angle by which one leaf opens from the middle plane, in radians.
 const (
@@ -64,7 +68,7 @@ type leaf struct {
 	leg          float64
 	open         float64 // angle from the middle plane, radians
 	under, strip float64 // thickness of the folded flap and of one strip, mm
-	spring       float64 // opening of the mouth at its middle, mm
+	spring       float64 // opening of the mouth at its widest, mm
 	flap         float64 // length of the flap as tucked, mm
 	out          *Solid
 }
@@ -157,7 +161,7 @@ func (l leaf) outside() {
 	mid := l.under + l.strip
 	top := mid + l.strip
 	point, corner, apex := l.at(0, h, top), l.at(0, 0, top), l.at(h, 0, top)
-	mouth := l.at(h/2, 0, top+l.spring)
+	mouth := l.at(mouthPlace*h, 0, top+l.spring)
 	l.face(point, apex, mouth)
 	l.face(point, mouth, corner)
 	l.face(l.at(h, 0, l.under), l.at(h, 0, top), point, l.at(0, h, l.under)) // along the hypotenuse
@@ -175,12 +179,12 @@ func (l leaf) lining() {
 	mid := l.under + l.strip
 	top := mid + l.strip
 	point, corner, apex := l.at(0, h, mid), l.at(0, 0, mid), l.at(h, 0, mid)
-	mouth := l.at(h/2, 0, mid+l.spring)
+	mouth := l.at(mouthPlace*h, 0, mid+l.spring)
 	l.face(point, corner, mouth)
 	l.face(point, mouth, apex)
 	l.face(point, apex, corner)
-	l.face(corner, l.at(0, 0, top), l.at(h/2, 0, top+l.spring), mouth)
-	l.face(mouth, l.at(h/2, 0, top+l.spring), l.at(h, 0, top), apex)
+	l.face(corner, l.at(0, 0, top), l.at(mouthPlace*h, 0, top+l.spring), mouth)
+	l.face(mouth, l.at(mouthPlace*h, 0, top+l.spring), l.at(h, 0, top), apex)
 }
 
 // spine draws the fold that joins the two inner layers, below the flaps.

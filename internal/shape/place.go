@@ -7,11 +7,11 @@ import (
 	"tuckring/internal/fold"
 )
 
-// How a unit leans in an upright wall, in radians (from memory): with the long side out its
-// hypotenuse stands nearly upright and its spine droops outwards; with the short side out the half
+// How a unit leans in an upright wall, in radians (from memory): with the long side out its spine
+// droops outwards, so that the ends of the spines show like scales; with the short side out the half
 // base faces outwards and leans a little in.
 const (
-	longTilt  = 30 * math.Pi / 180
+	longTilt  = 18 * math.Pi / 180
 	shortTilt = 12 * math.Pi / 180
 	mostLean  = 60 * math.Pi / 180 // a wall is not drawn flatter than this
 )
