@@ -290,3 +290,18 @@ func TestAnyFoldablePaper(t *testing.T) {
 		}
 	})
 }
+
+// By hand: on the single strip, plain side up, the ends fold towards the maker (valley). Turned over, the
+// flaps show their plain side, so that corners and flaps fold towards it (valley), while the triangle
+// shows its coloured side, so that folding it in half is a mountain on the plain one.
+func TestDirectionsOfTheSingleFold(t *testing.T) {
+	p := patternOf(t, halfA9Single)
+	want := map[string]Direction{"ends": Valley, "corners": Valley, "flaps": Valley, "half": Mountain}
+	count := map[string]int{}
+	for _, c := range p.Creases {
+		name := p.Steps[c.Step-1].Name
+		count[name]++
+		assert.Equal(t, want[name], c.Direction, name)
+	}
+	assert.Equal(t, map[string]int{"ends": 2, "corners": 2, "flaps": 2, "half": 1}, count)
+}
