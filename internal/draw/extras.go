@@ -4,6 +4,7 @@ import (
 	"image/color"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/shape"
 )
 
 type colour = color.NRGBA
@@ -20,19 +21,25 @@ func extraColour(f *figure.Figure, e *figure.Extra) colour {
 	return unpainted
 }
 
+// pieceSize gives the width and height of a glued piece, mm.
+func pieceSize(e *figure.Extra) (w, h float64) {
+	if e.Outline == figure.Disc || e.Outline == "" {
+		return e.Diameter, e.Diameter
+	}
+	return e.Width, e.Height
+}
+
 // outlineOf adds the outline of a glued piece around m; right and down are one mm of the piece to
 // its right and downwards, on the drawing.
 func outlineOf(p *Path, e *figure.Extra, m, right, down Point) {
-	w, h := e.Width/2, e.Height/2
-	if e.Outline == figure.Disc || e.Outline == "" {
-		w, h = e.Diameter/2, e.Diameter/2
-	}
+	w, h := pieceSize(e)
+	w, h = w/2, h/2
 	at := func(x, y float64) Point {
 		return Point{m.X + x*right.X + y*down.X, m.Y + x*right.Y + y*down.Y}
 	}
 	switch e.Outline {
 	case figure.Triangle:
-		p.Polygon(at(0, -h), at(w, h), at(-w, h))
+		p.Polygon(at(0, h), at(w, -h), at(-w, -h)) // pointing down, like a beak
 	case figure.Bar:
 		p.Polygon(at(-w, -h), at(w, -h), at(w, h), at(-w, h))
 	default:
@@ -40,14 +47,5 @@ func outlineOf(p *Path, e *figure.Extra, m, right, down Point) {
 	}
 }
 
-// pitchMM and riseMM are the arc of one unit in its ring and the height of one ring, from the leg
-// of the folded unit: 0.58 and 0.48 legs (trade.md, from memory).
-func pitchMM(u figure.Unit) float64 { return 0.58 * legMM(u) }
-func riseMM(u figure.Unit) float64  { return 0.48 * legMM(u) }
-
-func legMM(u figure.Unit) float64 {
-	if u.Fold == figure.Single {
-		return u.ShortMM
-	}
-	return u.ShortMM / 2
-}
+// pitchMM is the arc of one unit in its ring, mm, before the maker has measured a swatch.
+func pitchMM(u figure.Unit) float64 { return shape.FromMemory(u).Pitch.Best }

@@ -48,15 +48,20 @@ func (p *pattern) extras() {
 	}
 	taken := map[[2]int]int{}
 	for i := range p.f.Extras {
-		x, y := p.place(&p.f.Extras[i])
+		e := &p.f.Extras[i]
+		x, y := p.place(e)
 		key := [2]int{int(x), int(y)}
+		if e.Kind == figure.Glued { // beside the piece, so that it stays in sight
+			w, h := pieceSize(e)
+			x, y = x+0.36*w*scale+badgeRadius, y-0.36*h*scale-badgeRadius
+		}
 		x += float64(taken[key]) * 2.2 * badgeRadius
 		taken[key]++
-		p.badge(x, y, i+1, extraColour(p.f, &p.f.Extras[i]))
+		p.badge(x, y, i+1)
 	}
 }
 
-func (p *pattern) badge(x, y float64, number int, c colour) {
+func (p *pattern) badge(x, y float64, number int) {
 	disc := &Path{}
 	disc.Oval(x, y, badgeRadius, badgeRadius)
 	p.d.Add(disc, Paint{Fill: card, Stroke: ink, Line: 0.25})
@@ -77,14 +82,15 @@ func (p *pattern) legend() {
 	for i, c := range p.f.Colours {
 		x, yy := row(i)
 		paper, _ := FromHex(c.Hex)
-		p.swatch(x+2, yy, paper, p.signs[i])
+		p.swatch(x+2, yy, paper)
+		p.d.Write(Label{X: x + 7, Y: yy + 3.6, Text: p.signs[i], Size: textSize * 1.1, Bold: true, Anchor: Middle, Ink: ink})
 		text := p.o.Say.T("draw.legend.colour", "Name", short(c.Name, 24), "Count", counts[i])
-		p.d.Write(Label{X: x + 6.5, Y: yy + 3.6, Text: text, Size: textSize, Ink: ink})
+		p.d.Write(Label{X: x + 10, Y: yy + 3.6, Text: text, Size: textSize, Ink: ink})
 	}
 	y += float64((len(p.f.Colours)+columns-1)/columns) * legendRow
 	for i := range p.f.Extras {
 		x, yy := row(i)
-		p.badge(x+2, yy+2.6, i+1, ink)
+		p.badge(x+2, yy+2.6, i+1)
 		p.d.Write(Label{X: x + 6.5, Y: yy + 3.6, Text: short(p.extraText(i), 44), Size: textSize, Ink: ink})
 	}
 	y += float64((len(p.f.Extras)+columns-1)/columns) * legendRow
@@ -99,8 +105,8 @@ func (p *pattern) extraText(i int) string {
 	return p.o.Say.T("draw.legend.glued", "Name", e.Name, "Ring", e.Ring)
 }
 
-// swatch draws one unit's face as a sample of a paper, its sign on it, about 4 × 5 mm at x, y.
-func (p *pattern) swatch(x, y float64, paper colour, sign string) {
+// swatch draws one unit's face as a sample of a paper, about 4 × 5 mm with its middle at x.
+func (p *pattern) swatch(x, y float64, paper colour) {
 	const w, h = 2.1, 3.4
 	left, right, both := &Path{}, &Path{}, &Path{}
 	foot, top := Point{x, y + 1.5*h}, Point{x, y + 0.5*h}
@@ -112,7 +118,6 @@ func (p *pattern) swatch(x, y float64, paper colour, sign string) {
 	p.d.Add(both, Paint{Fill: paper})
 	p.d.Add(left, Paint{Fill: leftVeil, Stroke: edge, Line: 0.15})
 	p.d.Add(right, Paint{Fill: rightVeil, Stroke: edge, Line: 0.15})
-	p.d.Write(Label{X: x, Y: y + 1.05*h, Text: sign, Size: 2.6, Bold: true, Anchor: Middle, Ink: inkOn(paper)})
 }
 
 // colourCounts counts the units of every colour, those of tucked extras with them.

@@ -15,6 +15,10 @@ type View struct {
 	Rise float64 // radians the viewer looks down from
 }
 
+// besideWall is the cosine of the direction beyond which a tucked unit stands beside the figure, not
+// in front of it: there the wall hides where it goes in.
+const besideWall = 0.35
+
 const lookDown = 11 * math.Pi / 180
 
 // The usual views of a standing figure.
@@ -350,7 +354,7 @@ func (s *stage) tucked(behind bool) {
 	for _, e := range s.p.Extras {
 		for k := range e.Count {
 			spot := s.p.Spots[e.First+k]
-			if (math.Cos(spot.Azimuth-s.v.Turn) < -0.05) == behind {
+			if (math.Cos(spot.Azimuth-s.v.Turn) < besideWall) == behind {
 				paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
 				s.whole(frameOf(spot), paper)
 			}
@@ -373,7 +377,7 @@ func (s *stage) whole(fr frame, paper colour) {
 		if s.facesAway(point, a, b) { // a leaf is seen from either side
 			a, b = b, a
 		}
-		s.add(paper, -0.1, point, a, b)
+		s.add(paper, 0.1, point, a, b)
 	}
 }
 

@@ -1,0 +1,241 @@
+package draw
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/xml"
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/shelf"
+)
+
+// wall is a plain figure of so many rings and units, its colours in diagonal stripes.
+func wall(t testing.TB, rings, units, colours int) *figure.Figure {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString(`{"tuckring":1,"title":"Wall & <tower>","unit":{"long_mm":52,"short_mm":37},"colours":[`)
+	for i := range colours {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		fmt.Fprintf(&b, `{"id":"c%d","name":"Paper %d","hex":"#%02x%02x%02x"}`, i, i, 30+i*15, 200-i*12, (i*67)%256)
+	}
+	b.WriteString(`],"rings":[`)
+	for r := range rings {
+		if r > 0 {
+			b.WriteByte(',')
+		}
+		b.WriteString(`{"runs":[`)
+		for u := range units {
+			if u > 0 {
+				b.WriteByte(',')
+			}
+			fmt.Fprintf(&b, `{"n":1,"colour":"c%d"}`, (u/3+r/2)%colours)
+		}
+		b.WriteString(`]}`)
+	}
+	b.WriteString(`],"front":0}`)
+	f, err := figure.Read([]byte(b.String()))
+	require.NoError(t, err)
+	return f
+}
+
+func drawings(t testing.TB) map[string]*Drawing {
+	out := map[string]*Drawing{}
+	for _, d := range shelf.Demo() {
+		out[d.Name+" pattern"] = Pattern(d.Figure, PatternOptions{Legend: true, Signs: true})
+		out[d.Name+" bare"] = Pattern(d.Figure, PatternOptions{Bare: true})
+		out[d.Name+" card"] = Thumbnail(d.Figure, 60)
+		out[d.Name+" views"] = Views(d.Figure, nil)
+	}
+	out["markup"] = Pattern(wall(t, 3, 8, 2), PatternOptions{Legend: true})
+	return out
+}
+
+func TestSVGIsWellFormed(t *testing.T) {
+	for name, d := range drawings(t) {
+		dec := xml.NewDecoder(bytes.NewReader(d.SVG()))
+		elements := 0
+		for {
+			tok, err := dec.Token()
+			if err == io.EOF {
+				break
+			}
+			require.NoError(t, err, name)
+			if _, ok := tok.(xml.StartElement); ok {
+				elements++
+			}
+		}
+		assert.Greater(t, elements, 3, name)
+	}
+	assert.Contains(t, string(drawings(t)["markup"].SVG()), "Wall &amp; &lt;tower&gt;")
+}
+
+func TestSameDrawingGivesTheSameBytes(t *testing.T) {
+	first, second := drawings(t), drawings(t)
+	for name, d := range first {
+		assert.Equal(t, d.SVG(), second[name].SVG(), name)
+	}
+	for _, name := range []string{"puffin pattern", "honey-jar card"} {
+		for _, format := range []Format{PNG, PDF} {
+			a, err := first[name].Encode(format, 3)
+			require.NoError(t, err)
+			b, err := second[name].Encode(format, 3)
+			require.NoError(t, err)
+			assert.True(t, bytes.Equal(a, b), "%s as %s", name, format)
+		}
+	}
+}
+
+// The PNG of a bare pattern shows every unit's paper where the craft says it sits: units 5 mm wide,
+// ring above ring by 0.83 of that, every other ring half a unit further (common practice). The left
+// leaf is the paper lightened, the right one darkened, so the paper lies between the two.
+func TestPNGShowsEveryUnitInItsPlace(t *testing.T) {
+	f := wall(t, 6, 12, 5)
+	f.Front = 6 // so that the picture begins half a unit left of unit 0's middle of ring 1
+	const scale = 10.0
+	d := Pattern(f, PatternOptions{Bare: true})
+	raw, err := d.PNG(scale)
+	require.NoError(t, err)
+	img, err := png.Decode(bytes.NewReader(raw))
+	require.NoError(t, err)
+	for ring := range 6 {
+		for unit := range 12 {
+			middle := 5.0 + 5*float64(unit) // mm; the picture has a margin of one unit
+			if ring%2 == 1 {
+				middle += 2.5
+			}
+			if middle > 5*12.99+2 {
+				continue // the unit that the picture's edge cuts is drawn at the left
+			}
+			y := d.Height - 2.5 - (float64(ring)+0.7)*0.83*5
+			left, right := at(img, (middle-0.8)*scale, y*scale), at(img, (middle+0.8)*scale, y*scale)
+			paper := f.Colours[f.Rings[ring].Cells[unit].Colour].Hex
+			want, _ := FromHex(paper)
+			for i, w := range []uint8{want.R, want.G, want.B} {
+				l, r := []uint8{left.R, left.G, left.B}[i], []uint8{right.R, right.G, right.B}[i]
+				assert.GreaterOrEqual(t, l, w, "ring %d unit %d left", ring+1, unit)
+				assert.LessOrEqual(t, int(r), max(int(w), 48), "ring %d unit %d right", ring+1, unit)
+				assert.InDelta(t, float64(w), float64(l), 46)
+				assert.InDelta(t, float64(w), float64(r), 46)
+			}
+		}
+	}
+}
+
+func at(img image.Image, x, y float64) color.NRGBA {
+	return color.NRGBAModel.Convert(img.At(int(x), int(y))).(color.NRGBA)
+}
+
+func TestPicturesAreNotBlank(t *testing.T) {
+	for name, d := range drawings(t) {
+		raw, err := d.PNG(2)
+		require.NoError(t, err, name)
+		img, err := png.Decode(bytes.NewReader(raw))
+		require.NoError(t, err, name)
+		seen := map[color.Color]bool{}
+		painted, all := 0, 0
+		b := img.Bounds()
+		for y := b.Min.Y; y < b.Max.Y; y++ {
+			for x := b.Min.X; x < b.Max.X; x++ {
+				c := img.At(x, y)
+				seen[c] = true
+				if _, _, _, a := c.RGBA(); a > 0 {
+					painted++
+				}
+				all++
+			}
+		}
+		assert.Greater(t, len(seen), 20, name)
+		assert.Greater(t, float64(painted)/float64(all), 0.05, name)
+	}
+}
+
+func TestPDFCarriesRealText(t *testing.T) {
+	puffin := shelf.Demo()[0].Figure
+	raw, err := Pattern(puffin, PatternOptions{Legend: true}).PDF()
+	require.NoError(t, err)
+	text := pdfText(t, raw)
+	for _, want := range []string{"Puffin on the quay", "front", "Soot: 433 units", "right wing: 6 units tucked in, ring 11"} {
+		assert.Contains(t, text, want)
+	}
+}
+
+// pdfText is what poppler's pdftotext reads out of a file.
+func pdfText(t testing.TB, raw []byte) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "drawing.pdf")
+	require.NoError(t, os.WriteFile(file, raw, 0o600))
+	out, err := exec.Command("pdftotext", "-layout", file, "-").CombinedOutput()
+	require.NoError(t, err, string(out))
+	return string(out)
+}
+
+func TestEncodeRefusesWhatItCannotDraw(t *testing.T) {
+	d := NewDrawing(10, 10, "")
+	_, err := d.Encode("bmp", 0)
+	assert.ErrorContains(t, err, "bmp")
+	_, err = NewDrawing(0, 10, "").Encode(SVG, 0)
+	assert.ErrorContains(t, err, "no area")
+	_, err = d.PNG(0.01)
+	assert.ErrorContains(t, err, "less than one pixel")
+}
+
+// A picture of 12 800 units stays small enough for a page (the card's own limit: 100 kB packed).
+func TestPagePictureStaysSmall(t *testing.T) {
+	d := Pattern(wall(t, 200, 64, 12), PatternOptions{Bare: true})
+	var packed bytes.Buffer
+	z := gzip.NewWriter(&packed)
+	_, err := z.Write(d.SVG())
+	require.NoError(t, err)
+	require.NoError(t, z.Close())
+	assert.Less(t, packed.Len(), 100_000)
+	t.Logf("%d bytes, %d packed", len(d.SVG()), packed.Len())
+}
+
+func BenchmarkPatternSVG(b *testing.B) {
+	for _, size := range [][2]int{{200, 64}, {500, 200}} {
+		f := wall(b, size[0], size[1], 12)
+		b.Run(fmt.Sprintf("%d", size[0]*size[1]), func(b *testing.B) {
+			for b.Loop() {
+				b.SetBytes(int64(len(Pattern(f, PatternOptions{Bare: true}).SVG())))
+			}
+		})
+	}
+}
+
+func BenchmarkStandSVG(b *testing.B) {
+	f := wall(b, 200, 64, 12)
+	for b.Loop() {
+		b.SetBytes(int64(len(Stand(f, Front, nil).SVG())))
+	}
+}
+
+func BenchmarkThumbnail(b *testing.B) {
+	f := shelf.Demo()[0].Figure
+	for b.Loop() {
+		b.SetBytes(int64(len(Thumbnail(f, 60).SVG())))
+	}
+}
+
+func BenchmarkPatternPNG(b *testing.B) {
+	f := wall(b, 200, 64, 12)
+	for b.Loop() {
+		raw, err := Pattern(f, PatternOptions{}).PNG(0)
+		require.NoError(b, err)
+		b.SetBytes(int64(len(raw)))
+	}
+}
