@@ -33,7 +33,11 @@ func check(s *streams, args []string) error {
 
 func printFindings(s *streams, list []findings.Finding) {
 	for _, f := range list {
-		fmt.Fprintln(s.out, words.English.T("cli.check.line", "Level", words.T("cli.check."+string(f.Level)), "Where", f.Where, "What", f.What, "Fix", f.Fix))
+		var where any = f.Where
+		if f.Where == "" {
+			where = words.T("cli.check.document")
+		}
+		fmt.Fprintln(s.out, words.English.T("cli.check.line", "Level", words.T("cli.check."+string(f.Level)), "Where", where, "What", f.What, "Fix", f.Fix))
 	}
 	if len(list) == 0 {
 		fmt.Fprintln(s.out, words.English.T("cli.check.clean"))

@@ -14,8 +14,8 @@ func cut(s *streams, args []string) error {
 	o := newOptions("cut", "")
 	sheet := o.String("sheet", "", flagText("sheet"))
 	unit := o.String("unit", "", flagText("unit"))
-	margin := o.Float64("margin", 0, flagText("margin"))
-	kerf := o.Float64("kerf", 0, flagText("kerf"))
+	margin := o.String("margin", "0", flagText("margin"))
+	kerf := o.String("kerf", "0", flagText("kerf"))
 	asJSON := o.Bool("json", false, flagText("json"))
 	if _, err := o.parse(s, args); err != nil {
 		return err
@@ -24,10 +24,15 @@ func cut(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	c.MarginMM, c.KerfMM = *margin, *kerf
+	if c.MarginMM, err = o.number("margin", *margin); err != nil {
+		return err
+	}
+	if c.KerfMM, err = o.number("kerf", *kerf); err != nil {
+		return err
+	}
 	layout, err := paper.Best(c)
 	if err != nil {
-		return err
+		return o.cutError(err)
 	}
 	if *asJSON {
 		return writeJSON(s, layout)
@@ -53,6 +58,20 @@ func (o *options) cutting(sheet, unit string) (paper.Cutting, error) {
 		return c, o.wrong(atFlag(err))
 	}
 	return c, nil
+}
+
+// cutError says why there is no layout: a size that makes no sense is wrong usage, a unit that does not
+// fit is not.
+func (o *options) cutError(err error) error {
+	var faults figure.Faults
+	if !errors.As(err, &faults) || len(faults) == 0 {
+		return err
+	}
+	switch faults[0].What.Key {
+	case "paper.unit.large", "paper.unit.fine":
+		return words.T("cli.cut.not", "What", faults[0].What, "Fix", faults[0].Fix)
+	}
+	return o.wrong(atFlag(faults[0]))
 }
 
 // atFlag names the flag at which a fault was found.

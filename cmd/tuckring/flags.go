@@ -5,6 +5,8 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"math"
+	"strconv"
 	"strings"
 
 	"tuckring/internal/words"
@@ -81,6 +83,15 @@ func (o *options) needs(flag, value string) error {
 		return o.wrong(words.T("cli.needs", "Flag", "--"+flag))
 	}
 	return nil
+}
+
+// number reads a length in mm given to a flag, with a decimal point.
+func (o *options) number(flag, value string) (float64, error) {
+	v, err := strconv.ParseFloat(value, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0, o.wrong(words.T("cli.number", "Flag", "--"+flag, "Found", clip(value)))
+	}
+	return v, nil
 }
 
 func (o *options) wrong(reason error) error { return &usageError{reason, o.usage()} }

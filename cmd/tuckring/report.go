@@ -15,18 +15,14 @@ func reportFigure(s *streams, args []string) error {
 	o := newOptions("report", "FIGURE")
 	defaults := report.DefaultSettings()
 	sheet := o.String("sheet", defaults.Sheet, flagText("sheet"))
-	spare := o.Float64("spare", defaults.Spare, flagText("spare"))
-	people := o.Int("people", defaults.People, flagText("people"))
+	spare := o.String("spare", strconv.FormatFloat(defaults.Spare, 'f', -1, 64), flagText("spare"))
+	people := o.String("people", strconv.Itoa(defaults.People), flagText("people"))
 	asJSON := o.Bool("json", false, flagText("json"))
 	rest, err := o.parse(s, args)
 	if err != nil {
 		return err
 	}
-	settings, faults := defaults.With(nil, map[string]string{
-		"sheet":  *sheet,
-		"spare":  strconv.FormatFloat(*spare, 'f', -1, 64),
-		"people": strconv.Itoa(*people),
-	})
+	settings, faults := defaults.With(nil, map[string]string{"sheet": *sheet, "spare": *spare, "people": *people})
 	if len(faults) > 0 {
 		return o.wrong(atFlag(faults[0]))
 	}

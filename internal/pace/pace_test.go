@@ -234,3 +234,26 @@ func BenchmarkEstimate(b *testing.B) {
 		r.Plan(e, 90, true)
 	}
 }
+
+// The trade's example of a plan: club evenings of 90 minutes with 9 people.
+func TestPlanIsSaidInASentence(t *testing.T) {
+	p := Plan{People: 9, SessionMin: 90, Sessions: 4, Low: 3, High: 6}
+	assert.Equal(t, "4 sessions of 90 minutes with 9 people (3 to 6)", p.Text().String())
+	for _, task := range []Task{Cutting, Folding, Assembling, Finishing, Tidying} {
+		assert.NotContains(t, task.Text().String(), "[")
+	}
+}
+
+func FuzzStopwatch(f *testing.F) {
+	f.Add(40.0, 35.0, 30.0, 28.0)
+	f.Fuzz(func(t *testing.T, a, b, c, d float64) {
+		p, err := Stopwatch([]float64{a, b, c, d})
+		if err != nil {
+			return
+		}
+		fold := p.Fold(1000)
+		if !(fold.Low > 0 && fold.Low <= fold.Best && fold.Best <= fold.High) {
+			t.Fatalf("%v gives %v", []float64{a, b, c, d}, fold)
+		}
+	})
+}

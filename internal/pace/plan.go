@@ -1,6 +1,11 @@
 package pace
 
-import "math"
+import (
+	"math"
+	"strconv"
+
+	"tuckring/internal/words"
+)
 
 // Task is what a person does in a block of the plan.
 type Task string
@@ -64,6 +69,15 @@ func (r Rates) Plan(e Estimate, sessionMin float64, cutBefore bool) Plan {
 	}
 	return p
 }
+
+// Text says the plan in one sentence: "4 sessions of 90 minutes with 9 people (3 to 6)".
+func (p Plan) Text() words.Text {
+	return words.T("pace.plan", "Count", p.Sessions, "Low", p.Low, "High", p.High,
+		"Minutes", strconv.FormatFloat(p.SessionMin, 'f', -1, 64), "People", words.T("pace.people", "Count", p.People))
+}
+
+// Text says the task.
+func (t Task) Text() words.Text { return words.T("pace.task." + string(t)) }
 
 // chart lays the stages end to end and cuts them at the ends of the sessions.
 func chart(e Estimate, net, session float64, sessions int, cutBefore bool) []Block {

@@ -28,6 +28,9 @@ func (r *Report) Text(s *words.Speaker) string {
 	line(words.T("report.text.time", "Count", r.Time.People, "Pace", pace.Profile{Name: r.Time.Pace}.Text()))
 	time := r.TimeTable()
 	time.text(&b, s)
+	if r.Time.Plan != nil {
+		line(r.Time.Plan.Text())
+	}
 	return b.String()
 }
 
