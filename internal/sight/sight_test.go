@@ -1,0 +1,93 @@
+package sight
+
+import (
+	"bufio"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/lucasb-eyer/go-colorful"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/shelf"
+)
+
+// The published pairs of Sharma, Wu, Dalal, Color Research & Application 30(1), 2005, Table 1, to the
+// last printed digit.
+func TestDifferenceMatchesThePublishedPairs(t *testing.T) {
+	file, err := os.Open("testdata/ciede2000.csv")
+	require.NoError(t, err)
+	defer file.Close()
+	pairs := 0
+	for lines := bufio.NewScanner(file); lines.Scan(); {
+		if strings.HasPrefix(lines.Text(), "#") || lines.Text() == "" {
+			continue
+		}
+		var v [7]float64
+		for i, s := range strings.Split(lines.Text(), ",") {
+			v[i], err = strconv.ParseFloat(strings.TrimSpace(s), 64)
+			require.NoError(t, err)
+		}
+		a, b := Lab{v[0], v[1], v[2]}, Lab{v[3], v[4], v[5]}
+		assert.InDelta(t, v[6], Difference(a, b), 0.00005, lines.Text())
+		assert.InDelta(t, v[6], Difference(b, a), 0.00005, "the other way round: %s", lines.Text())
+		pairs++
+	}
+	assert.Equal(t, 34, pairs, "the table has 34 pairs")
+}
+
+// Greys stay grey to any eyes (property of the model: its rows sum to 1).
+func TestGreysLookTheSameToAllEyes(t *testing.T) {
+	for _, v := range Visions {
+		for _, hex := range []string{"#000000", "#404040", "#808080", "#ffffff"} {
+			c, _ := colorful.Hex(hex)
+			assert.Less(t, Difference(LabOf(c), LabOf(v.As(c))), 0.05, "%s %s", v, hex)
+		}
+	}
+}
+
+// Red and green confuse both kinds of eyes far more than full sight; blue and yellow stay clear
+// (common knowledge of colour blindness).
+func TestRedAndGreenComeCloseBlueAndYellowDoNot(t *testing.T) {
+	between := func(v Vision, x, y string) float64 {
+		a, _ := colorful.Hex(x)
+		b, _ := colorful.Hex(y)
+		return Difference(LabOf(v.As(a)), LabOf(v.As(b)))
+	}
+	const olive, rust, blue, yellow = "#7a7a1e", "#a5601e", "#2050c0", "#f0d020"
+	for _, v := range []Vision{Deuteranopia, Protanopia} {
+		assert.Less(t, between(v, olive, rust), between(Full, olive, rust)/2, v)
+		assert.Greater(t, between(v, blue, yellow), 50.0, v)
+	}
+}
+
+func TestAlikeFindsOnlyPapersThatTouch(t *testing.T) {
+	f, err := figure.Read([]byte(`{"tuckring":1,"title":"t","unit":{"long_mm":52,"short_mm":37},
+		"colours":[{"id":"a","name":"Sand","hex":"#d8c8a0"},{"id":"b","name":"Straw","hex":"#dccb9c"},{"id":"c","name":"Soot","hex":"#202020"},{"id":"d","name":"Ash","hex":"#242424"}],
+		"rings":[{"runs":[{"n":6,"colour":"a"}]},{"runs":[{"n":6,"colour":"b"}]},{"runs":[{"n":6,"colour":"c"}]},{"runs":[{"n":6,"colour":"a"}]},{"runs":[{"n":6,"colour":"d"}]}],"front":0}`))
+	require.NoError(t, err)
+	pairs := Alike(f)
+	require.Len(t, pairs, 1, "soot and ash are as alike, but do not touch")
+	p := pairs[0]
+	assert.Equal(t, [3]int{0, 1, 12}, [3]int{p.A, p.B, p.Touching}, "each of the 6 units of a plain ring touches 2 below")
+	assert.Equal(t, Full, p.Vision)
+	assert.Equal(t, "Sand and Straw touch at 12 places and can hardly be told apart.", p.Text(f).String())
+}
+
+func TestDemoPapersCanBeToldApart(t *testing.T) {
+	for _, d := range shelf.Demo() {
+		for _, p := range Alike(d.Figure) {
+			t.Errorf("%s: %s (%.1f)", d.Name, p.Text(d.Figure), p.Difference)
+		}
+	}
+}
+
+func BenchmarkAlikeLargest(b *testing.B) {
+	f := shelf.Demo()[0].Figure
+	for b.Loop() {
+		Alike(f)
+	}
+}
