@@ -109,6 +109,9 @@ func (p *Person) isExpected(message string) bool {
 	return false
 }
 
+// Width is the width of the window in CSS pixels.
+func (p *Person) Width() int { return p.width }
+
 // Context is the browser tab's, for chromedp actions that Person has no method for.
 func (p *Person) Context() context.Context { return p.ctx }
 
@@ -227,8 +230,14 @@ func (p *Person) picture(name string, take chromedp.Action[[]byte]) string {
 	if err != nil {
 		p.t.Fatalf("picture %s: %v", name, err)
 	}
-	path := filepath.Join(Root(p.t), "tmp", "pictures", fmt.Sprintf("%s-%d.png", name, p.width))
-	if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, png, 0o644)); err != nil {
+	return p.Keep(fmt.Sprintf("%s-%d.png", name, p.width), png)
+}
+
+// Keep writes a file to tmp/pictures, to be looked at, and returns its path.
+func (p *Person) Keep(name string, data []byte) string {
+	p.t.Helper()
+	path := filepath.Join(Root(p.t), "tmp", "pictures", name)
+	if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, data, 0o644)); err != nil {
 		p.t.Fatal(err)
 	}
 	return path

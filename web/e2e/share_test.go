@@ -17,8 +17,7 @@ import (
 
 func TestLinkShowsTheFigureToSomebodyWithoutScripts(t *testing.T) {
 	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
-		base := app.Keep(t, "../../internal/figure/testdata/contract-example.tuckring.json")
-		maker.Open(base)
+		maker.Open(app.KeepDemo(t)["lighthouse"])
 		maker.Press("Share")
 		maker.Sees("There is no link yet")
 		maker.Press("Make a link to look")
@@ -28,15 +27,17 @@ func TestLinkShowsTheFigureToSomebodyWithoutScripts(t *testing.T) {
 		maker.Picture("share")
 		address := maker.Field("Address of the link")
 
-		friend := app.Desk(t)
+		friend := app.Screen(t, maker.Width(), 800, false)
 		friend.WithoutScripts()
 		friend.Open(address)
 		friend.Sees("Harbour lighthouse")
 		friend.Sees("You are looking through a link")
 		friend.Picture("view-by-link")
 		assert.False(t, friend.Has("Share"), "a viewer shares nothing")
-		paper := e2e.PDFText(t, friend.Print(chromedp.PaperA4))
-		assert.Contains(t, paper, "Brick red")
+		printed := friend.Print(chromedp.PaperA4)
+		friend.Keep("view-by-link.pdf", printed)
+		paper := e2e.PDFText(t, printed)
+		assert.Contains(t, paper, "692 units in 35 rings")
 		assert.Equal(t, 1, strings.Count(paper, "\f"), "pages")
 
 		maker.Press("Take back")
@@ -49,7 +50,7 @@ func TestLinkShowsTheFigureToSomebodyWithoutScripts(t *testing.T) {
 func TestCodeOfALinkCanBeScanned(t *testing.T) {
 	app := e2e.Start(t, func(c *web.Config) { c.LAN = true })
 	maker := app.Phone(t)
-	maker.Open(app.Keep(t, "../../internal/figure/testdata/contract-example.tuckring.json") + "/share")
+	maker.Open(app.KeepDemo(t)["honey-jar"] + "/share")
 	maker.Press("Make a link to look")
 	maker.Sees("For looking")
 	maker.FitsWidth()
