@@ -43,14 +43,15 @@ var statusOf = map[Code]int{
 
 // Problem is the one error of this package: a code for programs, and for people a title, what is
 // wrong and what would be right. Where names the place, when there is one; Faults lists the faults
-// of a refused document.
+// of a refused document; Expected is the number of the step that comes next, when steps came out of turn.
 type Problem struct {
-	Code   Code
-	Title  words.Text
-	What   words.Text
-	Fix    words.Text
-	Where  string
-	Faults figure.Faults
+	Code     Code
+	Title    words.Text
+	What     words.Text
+	Fix      words.Text
+	Where    string
+	Faults   figure.Faults
+	Expected int64
 }
 
 func (p *Problem) Error() string { return string(p.Code) + ": " + p.What.String() }
@@ -101,7 +102,7 @@ func fromStore(e *store.Error) *Problem {
 	case store.NotFound:
 		return &Problem{Code: CodeNotFound, Title: words.T("web.problem.not_found.title"), What: e.What, Fix: e.Fix}
 	case store.Conflict:
-		return &Problem{Code: CodeConflict, Title: words.T("web.problem.conflict.title"), What: e.What, Fix: e.Fix}
+		return &Problem{Code: CodeConflict, Title: words.T("web.problem.conflict.title"), What: e.What, Fix: e.Fix, Expected: e.Expected}
 	}
 	return problem(CodeInternal, "internal")
 }
@@ -113,7 +114,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		s.log.Error("request failed", "method", r.Method, "path", r.URL.Path, "error", err)
 	}
 	if wantsJSON(r) {
-		writeJSON(w, p.Status(), map[string]any{"refused": p.refusal(speaker(r))})
+		writeJSON(w, p.Status(), p.refusal(speaker(r)))
 		return
 	}
 	page := s.newPage(r, speaker(r).Say(p.Title))
@@ -127,11 +128,19 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 func (p *Problem) refusal(say *words.Speaker) map[string]any {
 	out := map[string]any{"code": p.Code, "what": say.Say(p.What), "fix": say.Say(p.Fix), "where": p.Where}
 	if len(p.Faults) > 0 {
-		faults := make([]map[string]string, len(p.Faults))
-		for i, f := range p.Faults {
-			faults[i] = map[string]string{"where": f.Where, "what": say.Say(f.What), "fix": say.Say(f.Fix)}
-		}
-		out["faults"] = faults
+		out["faults"] = wireFaults(say, p.Faults)
+	}
+	if p.Expected > 0 {
+		out["expected"] = p.Expected
+	}
+	return out
+}
+
+// wireFaults are faults as programs get them.
+func wireFaults(say *words.Speaker, faults figure.Faults) []map[string]string {
+	out := make([]map[string]string, len(faults))
+	for i, f := range faults {
+		out[i] = map[string]string{"where": f.Where, "what": say.Say(f.What), "fix": say.Say(f.Fix)}
 	}
 	return out
 }

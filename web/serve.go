@@ -23,6 +23,9 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 		IdleTimeout:       idleTime,
 		BaseContext:       func(net.Listener) context.Context { return ctx },
 	}
+	watching, stop := context.WithCancel(ctx)
+	defer stop()
+	go s.live.Run(watching)
 	failed := make(chan error, 1)
 	go func() { failed <- srv.Serve(l) }()
 	select {

@@ -13,6 +13,7 @@ import (
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
 
+	"tuckring/internal/live"
 	"tuckring/internal/store"
 	"tuckring/static"
 )
@@ -31,14 +32,18 @@ type Server struct {
 	log    *slog.Logger
 	static string // version of the static files
 	counts summaries
+	live   *live.Hub // who watches which figure
 	routes http.Handler
 }
 
 // New makes the app's handler.
 func New(cfg Config) *Server {
-	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), counts: summaries{of: map[string]summary{}}}
+	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), counts: summaries{of: map[string]summary{}}, live: live.NewHub()}
 	if s.log == nil {
 		s.log = slog.Default()
+	}
+	if cfg.Store != nil {
+		cfg.Store.SetWatch(s.announce)
 	}
 	s.routes = s.router()
 	return s
@@ -92,4 +97,13 @@ func (s *Server) figureRoutes(r chi.Router) {
 	r.Get("/", s.page(s.view))
 	r.Get("/picture.svg", s.page(s.picture))
 	r.Get("/pattern.svg", s.page(s.patternPicture))
+	r.Get("/state", s.page(s.state))
+	r.Get("/events", s.page(s.events))
+	r.Group(func(r chi.Router) {
+		r.Use(s.needs(store.PowerEdit))
+		r.Post("/edits", s.page(s.edits))
+		r.Post("/here", s.page(s.here))
+		r.Get("/history", s.page(s.history))
+		r.Get("/at/{rev}.svg", s.page(s.pictureAt))
+	})
 }

@@ -40,11 +40,12 @@ type Ask struct {
 }
 
 // Answer says what became of an ask. With Faults it was refused. Without them the figure at Rev has
-// it; Rev is a new revision unless there was nothing to change.
+// it; Rev is a step of its own unless there was nothing to change.
 type Answer struct {
 	Seq     int64
 	Rev     int64
 	Faults  figure.Faults
+	Nothing bool         // it changed nothing, and is no step
 	Remarks []words.Text // what the maker should know; not told again when an ask is repeated
 }
 
@@ -213,6 +214,7 @@ func (s *Store) again(d *design, c client, seq int64) (Answer, error) {
 		return a, err
 	}
 	a.Faults, err = decodeFaults(faults)
+	a.Nothing = len(a.Faults) == 0
 	return a, err
 }
 
@@ -278,7 +280,7 @@ func (w *work) refuse(a Ask, target int64, faults figure.Faults) Answer {
 	if t, known := w.d.people[w.who.ID]; known && target > 0 {
 		t.giveUp(target)
 	}
-	return Answer{Seq: a.Seq, Rev: w.d.rev, Faults: faults}
+	return Answer{Seq: a.Seq, Rev: w.d.rev, Faults: faults, Nothing: len(faults) == 0}
 }
 
 // restore brings back the figure of an earlier revision as a new step.

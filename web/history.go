@@ -1,0 +1,73 @@
+package web
+
+import (
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+
+	"tuckring/internal/draw"
+)
+
+// historyPage is how many steps are listed at once.
+const historyPage = 50
+
+// wireStep is a step in the list of steps.
+type wireStep struct {
+	Rev    int64     `json:"rev"`
+	At     time.Time `json:"at"`
+	Name   string    `json:"name"` // of the person; may be empty
+	Own    bool      `json:"own"`  // made by the person who asks
+	Kind   string    `json:"kind"`
+	Label  string    `json:"label"`
+	Target int64     `json:"target,omitempty"` // undo, redo: the step taken back; restore: the revision gone back to
+	Undone bool      `json:"undone,omitempty"`
+}
+
+// history lists the steps of a figure, newest first, from before the revision of the address (?before=) on.
+func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
+	before := int64(0)
+	if text := r.URL.Query().Get("before"); text != "" {
+		var err error
+		if before, err = strconv.ParseInt(text, 10, 64); err != nil || before < 1 {
+			return problemAt("before", "since")
+		}
+	}
+	steps, err := s.cfg.Store.History(r.Context(), accessOf(r).design, before, historyPage+1)
+	if err != nil {
+		return err
+	}
+	more := len(steps) > historyPage
+	if more {
+		steps = steps[:historyPage]
+	}
+	who, say := person(w, r), speaker(r)
+	list := make([]wireStep, len(steps))
+	for i, step := range steps {
+		list[i] = wireStep{Rev: step.Rev, At: step.At, Name: step.Person.Name, Own: step.Person.ID == who, Kind: string(step.Kind),
+			Label: say.Say(step.Label), Target: step.Target, Undone: step.Undone}
+	}
+	writeJSON(w, http.StatusOK, map[string]any{"steps": list, "more": more})
+	return nil
+}
+
+// pictureAt is the figure as it was at a revision. A revision never changes, so the picture may be kept.
+func (s *Server) pictureAt(w http.ResponseWriter, r *http.Request) error {
+	rev, err := strconv.ParseInt(chi.URLParam(r, "rev"), 10, 64)
+	if err != nil {
+		return notFound()
+	}
+	f, err := s.cfg.Store.At(r.Context(), accessOf(r).design, rev)
+	if err != nil {
+		return err
+	}
+	svg, err := draw.Thumbnail(f, thumbnailMM).Encode(draw.SVG, 0)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", mediaTypes[".svg"])
+	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+	_, _ = w.Write(svg) // the reader may be gone; nothing is left to do then
+	return nil
+}

@@ -1,0 +1,208 @@
+package web
+
+import (
+	"math"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/report"
+)
+
+// The forms in which the figure and its changes travel to the browser (web/client/pattern/wire.ts).
+
+// cellLetters stand for the colours in a ring's cells, by their place in the palette.
+const cellLetters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/"
+
+type wireUnit struct {
+	LongMM  float64     `json:"long_mm"`
+	ShortMM float64     `json:"short_mm"`
+	Fold    figure.Fold `json:"fold"`
+}
+
+type wireColour struct {
+	ID   string `json:"id"`
+	Name string `json:"name"`
+	Hex  string `json:"hex"`
+	Sign string `json:"sign"`
+}
+
+// wireRing is a ring: cells, takes and sides have one character a unit. What is plain is left out.
+type wireRing struct {
+	ID    figure.RingID `json:"id"`
+	Start int           `json:"start,omitempty"`
+	Cells string        `json:"cells"`
+	Takes string        `json:"takes,omitempty"` // left out when every unit takes two points
+	Sides string        `json:"sides,omitempty"` // L and S; left out when every long side faces outwards
+	Free  [][2]int      `json:"free,omitempty"`  // [unit, points left free before it]; unit n is after the last
+	From  *float64      `json:"from,omitempty"`  // left edge of unit 0 in turns, when all units are equally wide
+	Arcs  []float64     `json:"arcs,omitempty"`  // otherwise left and right edge of every unit in turns
+	After string        `json:"after,omitempty"`
+	Note  string        `json:"note,omitempty"`
+}
+
+type wireState struct {
+	Rev       int64               `json:"rev"`
+	Title     string              `json:"title"`
+	Unit      wireUnit            `json:"unit"`
+	Front     float64             `json:"front"`
+	FrontTurn float64             `json:"front_turn"`
+	Colours   []wireColour        `json:"colours"`
+	Rings     []wireRing          `json:"rings"` // bottom first
+	Extras    []figure.ExtraState `json:"extras"`
+	Totals    report.Totals       `json:"totals"`
+	Power     string              `json:"power"`
+	History   wirePast            `json:"history"`
+}
+
+// wirePast says what the person who asks can take back.
+type wirePast struct {
+	CanUndo bool `json:"can_undo"`
+	CanRedo bool `json:"can_redo"`
+}
+
+// wireRun is a stretch of a ring that now looks alike.
+type wireRun struct {
+	Ring   figure.RingID `json:"ring"`
+	At     int           `json:"at"`
+	N      int           `json:"n"`
+	Colour *int          `json:"colour,omitempty"` // place in the palette
+	Side   string        `json:"side,omitempty"`
+}
+
+// wireChange is what a step changed; any part may be absent.
+type wireChange struct {
+	Paint     []wireRun            `json:"paint,omitempty"`
+	Rings     []wireRing           `json:"rings,omitempty"`
+	Order     []figure.RingID      `json:"order,omitempty"`
+	Colours   []wireColour         `json:"colours,omitempty"`
+	Extras    *[]figure.ExtraState `json:"extras,omitempty"`
+	Front     *float64             `json:"front,omitempty"`
+	FrontTurn *float64             `json:"front_turn,omitempty"`
+	Title     *string              `json:"title,omitempty"`
+	Unit      *wireUnit            `json:"unit,omitempty"`
+}
+
+func coloursOf(f *figure.Figure) []wireColour {
+	signs := f.Signs()
+	out := make([]wireColour, len(f.Colours))
+	for i, c := range f.Colours {
+		out[i] = wireColour{ID: c.ID, Name: c.Name, Hex: c.Hex, Sign: signs[i]}
+	}
+	return out
+}
+
+func extrasOf(f *figure.Figure) []figure.ExtraState {
+	out := make([]figure.ExtraState, len(f.Extras))
+	for i := range f.Extras {
+		out[i] = f.ExtraState(&f.Extras[i])
+	}
+	return out
+}
+
+// ringOf is a ring, counted from 0.
+func ringOf(f *figure.Figure, u *figure.Unrolled, ring int) wireRing {
+	r := &f.Rings[ring]
+	w := wireRing{ID: r.ID, Start: r.Start, After: r.After, Note: r.Note}
+	cells, takes, sides := make([]byte, len(r.Cells)), make([]byte, len(r.Cells)), make([]byte, len(r.Cells))
+	plain, long := true, true
+	for i, c := range r.Cells {
+		cells[i], takes[i], sides[i] = cellLetters[c.Colour], '0'+c.Takes, 'L'
+		if c.Side == figure.Short {
+			sides[i], long = 'S', false
+		}
+		plain = plain && c.Takes == figure.PlainTakes
+		if c.Free > 0 {
+			w.Free = append(w.Free, [2]int{i, int(c.Free)})
+		}
+	}
+	if r.FreeEnd > 0 {
+		w.Free = append(w.Free, [2]int{len(r.Cells), r.FreeEnd})
+	}
+	w.Cells = string(cells)
+	if !plain && ring > 0 {
+		w.Takes = string(takes)
+	}
+	if !long {
+		w.Sides = string(sides)
+	}
+	if u.Even(ring) {
+		from, _ := u.Arc(ring, 0)
+		from = roundTurn(from)
+		w.From = &from
+		return w
+	}
+	w.Arcs = make([]float64, 0, 2*len(r.Cells))
+	for i := range r.Cells {
+		from, to := u.Arc(ring, i)
+		w.Arcs = append(w.Arcs, roundTurn(from), roundTurn(to))
+	}
+	return w
+}
+
+// roundTurn rounds a place around the circle to 1/100 000 turn: a hundredth of a unit in the widest ring.
+func roundTurn(t float64) float64 { return math.Round(t*1e5) / 1e5 }
+
+// changeOf is what a step changed, from the figure as it is after the step.
+func changeOf(f *figure.Figure, ch figure.Change) wireChange {
+	w := wireChange{}
+	whole := map[figure.RingID]bool{}
+	if len(ch.Rings) > 0 || ch.Front {
+		u := figure.Unroll(f)
+		for _, id := range ch.Rings {
+			if i, there := f.RingIndex(id); there {
+				whole[id] = true
+				w.Rings = append(w.Rings, ringOf(f, u, i))
+			}
+		}
+		front, turn := f.Front, roundTurn(u.FrontTurn())
+		w.Front, w.FrontTurn = &front, &turn
+	}
+	if ch.Order {
+		w.Order = f.Keys().Rings
+	}
+	if ch.Colours {
+		w.Colours = coloursOf(f)
+	}
+	if ch.Extras {
+		extras := extrasOf(f)
+		w.Extras = &extras
+	}
+	if ch.Title {
+		w.Title = &f.Title
+	}
+	if ch.Unit {
+		w.Unit = &wireUnit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold}
+	}
+	for _, run := range ch.Paint {
+		if !whole[run.Ring] {
+			w.Paint = append(w.Paint, runsNow(f, run)...)
+		}
+	}
+	return w
+}
+
+// runsNow is what a painted stretch looks like now. Later parts of the same step may have painted over it
+// or taken its ring away.
+func runsNow(f *figure.Figure, run figure.PaintRun) []wireRun {
+	i, there := f.RingIndex(run.Ring)
+	if !there {
+		return nil
+	}
+	cells := f.Rings[i].Cells
+	var out []wireRun
+	for at := run.At; at < min(run.At+run.N, len(cells)); at++ {
+		if at > run.At && cells[at].Colour == cells[at-1].Colour && cells[at].Side == cells[at-1].Side {
+			out[len(out)-1].N++
+			continue
+		}
+		r := wireRun{Ring: run.Ring, At: at, N: 1}
+		if run.Colour != "" {
+			colour := int(cells[at].Colour)
+			r.Colour = &colour
+		}
+		if run.Side != "" {
+			r.Side = cells[at].Side.String()
+		}
+		out = append(out, r)
+	}
+	return out
+}
