@@ -233,10 +233,15 @@ func (p *Person) picture(name string, take chromedp.Action[[]byte]) string {
 	return p.Keep(fmt.Sprintf("%s-%d.png", name, p.width), png)
 }
 
-// Keep writes a file to tmp/pictures, to be looked at, and returns its path.
+// Keep writes a file to be looked at into the folder that TUCKRING_SHOTS names, or into tmp/pictures of
+// the project, and returns its path.
 func (p *Person) Keep(name string, data []byte) string {
 	p.t.Helper()
-	path := filepath.Join(Root(p.t), "tmp", "pictures", name)
+	dir := os.Getenv("TUCKRING_SHOTS")
+	if dir == "" {
+		dir = filepath.Join(Root(p.t), "tmp", "pictures")
+	}
+	path := filepath.Join(dir, name)
 	if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, data, 0o644)); err != nil {
 		p.t.Fatal(err)
 	}

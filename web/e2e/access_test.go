@@ -1,0 +1,63 @@
+package e2e_test
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/store"
+	"tuckring/web/e2e"
+)
+
+// pages are all pages of the app; BASE stands for the figure's address. A new page joins here.
+var pages = []string{
+	"/", "/new", "/away", "/nowhere",
+	"BASE", "BASE/share",
+}
+
+// linkPages are the pages that somebody with a link to look may open.
+var linkPages = []string{"BASE"}
+
+// TestEveryPageIsAccessibleAndFits opens every page at 360, 768 and 1920 px: no breach of WCAG 2.2 AA
+// (axe-core), nothing wider than the screen, no script error, no breach of the content policy.
+func TestEveryPageIsAccessibleAndFits(t *testing.T) {
+	app := e2e.Start(t)
+	base := app.KeepDemo(t)["puffin"]
+	link, err := app.Store.MakeLink(context.Background(), strings.TrimPrefix(base, "/d/"), store.PowerView)
+	require.NoError(t, err)
+	for _, width := range []int{360, 768, 1920} {
+		reader := app.Screen(t, width, 900, width < 1000)
+		visit := func(paths []string, base string) {
+			for _, path := range paths {
+				reader.Open(strings.Replace(path, "BASE", base, 1))
+				reader.FitsWidth()
+				reader.CheckAccess()
+			}
+		}
+		visit(pages, base)
+		visit(linkPages, "/v/"+link.Token)
+	}
+}
+
+// TestPagesWorkWithoutScripts reads every page but those that need scripts with scripts turned off.
+func TestPagesWorkWithoutScripts(t *testing.T) {
+	app := e2e.Start(t)
+	base := app.KeepDemo(t)["puffin"]
+	reader := app.Phone(t)
+	reader.WithoutScripts()
+	for path, says := range map[string]string{
+		"/":             "Puffin on the quay",
+		"/new":          "Units per ring",
+		"/away":         "off the shelf",
+		base + "/share": "There is no link yet",
+	} {
+		reader.Open(path)
+		reader.Sees(says)
+	}
+	reader.Open("/new")
+	reader.Fill("Title", "Made without scripts")
+	reader.Press("Make the figure")
+	reader.Sees("Made without scripts")
+}
