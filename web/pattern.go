@@ -1,7 +1,11 @@
 package web
 
 import (
+	"net/http"
+	"strconv"
+
 	"tuckring/internal/figure"
+	"tuckring/internal/store"
 	"tuckring/internal/words"
 )
 
@@ -11,6 +15,26 @@ type PatternShell struct {
 	Power   string // "view", "build" or "edit"
 	Title   string
 	Picture string // address of the figure's picture, shown until the editor is there
+}
+
+// pattern is the first page of a figure: the editor for whoever may change it, a page to look at for
+// everybody else.
+func (s *Server) pattern(w http.ResponseWriter, r *http.Request) error {
+	a := accessOf(r)
+	if !a.may(store.PowerEdit) {
+		return s.view(w, r)
+	}
+	var shell PatternShell
+	err := s.cfg.Store.Look(r.Context(), a.design, func(n store.Now) error {
+		rev := strconv.FormatInt(n.Rev, 10)
+		shell = PatternShell{Base: a.base, Power: string(a.power), Title: n.Figure.Title, Picture: a.base + "/picture.svg?rev=" + rev}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	person(w, r) // now, so that the editor's first requests, which come together, find one cookie
+	return render(w, r, http.StatusOK, PatternPage(s.figurePage(r, shell.Title, PagePattern), shell))
 }
 
 // patternPage adds what the editor needs to a page of the figure.

@@ -94,7 +94,7 @@ func (s *Server) router() http.Handler {
 // figureRoutes are the pages of a figure under any of its bases. Handlers find out by accessOf where
 // they are and what may be done; what changes anything stands in a group that needs a power.
 func (s *Server) figureRoutes(r chi.Router) {
-	r.Get("/", s.page(s.view))
+	r.Get("/", s.page(s.pattern))
 	r.Get("/picture.svg", s.page(s.picture))
 	r.Get("/pattern.svg", s.page(s.patternPicture))
 	r.Get("/state", s.page(s.state))
