@@ -1,0 +1,259 @@
+package picture
+
+import (
+	"bytes"
+	"encoding/base64"
+	"encoding/binary"
+	"fmt"
+	"hash/crc32"
+	"image"
+	"image/color"
+	"image/gif"
+	"image/jpeg"
+	"image/png"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/figure"
+)
+
+var (
+	unit   = figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}
+	papers = []figure.Colour{{ID: "k", Name: "Soot", Hex: "#000000"}, {ID: "w", Name: "Chalk", Hex: "#ffffff"},
+		{ID: "r", Name: "Brick", Hex: "#c00000"}, {ID: "g", Name: "Grey", Hex: "#bcbcbc"}}
+)
+
+// painted makes a picture of equal squares, one letter each: k, w, r, or . for clear.
+func painted(square int, rows ...string) *image.NRGBA {
+	img := image.NewNRGBA(image.Rect(0, 0, square*len(rows[0]), square*len(rows)))
+	inks := map[byte]color.NRGBA{'k': {0, 0, 0, 255}, 'w': {255, 255, 255, 255}, 'r': {192, 0, 0, 255}, '.': {}}
+	for y := range img.Rect.Dy() {
+		for x := range img.Rect.Dx() {
+			img.SetNRGBA(x, y, inks[rows[y/square][x/square]])
+		}
+	}
+	return img
+}
+
+// letters gives a ring's papers by id, from unit 0.
+func letters(f *figure.Figure, ring int) string {
+	s := ""
+	for _, c := range f.Rings[ring].Cells {
+		s += f.Colours[c.Colour].ID
+	}
+	return s
+}
+
+func TestPictureLiesOnceAroundWithItsFootAtRingOne(t *testing.T) {
+	f, err := Pattern(painted(20, "rrrrrrrr", "kkwwwwkk"), Options{Title: "t", Unit: unit, Units: 8, Rings: 2, Colours: papers})
+	require.NoError(t, err)
+	assert.Equal(t, 4.0, f.Front)
+	// Ring 1's unit 4 is on the front line, the picture's middle between its 4th and 5th square; so each
+	// unit lies over two half squares. Black and white mixed half and half as light is 188 of 255 in sRGB
+	// (IEC 61966-2-1), which is the grey paper, not the middle grey of 128.
+	assert.Equal(t, "kkgwwwgk", letters(f, 0))
+	assert.Equal(t, "rrrrrrrr", letters(f, 1), "the upper half of the picture")
+}
+
+func TestAlternateRingsSeeThePictureHalfAUnitApart(t *testing.T) {
+	f, err := Pattern(painted(10, "kkkkwwww"), Options{Title: "t", Unit: unit, Units: 4, Rings: 2, Colours: papers})
+	require.NoError(t, err)
+	assert.Equal(t, "gkgw", letters(f, 0), "units 0 and 2 are cut by the seam and the middle")
+	assert.Equal(t, "kkww", letters(f, 1))
+}
+
+func TestClearPartsCountAsWhite(t *testing.T) {
+	f, err := Pattern(painted(10, "....", "kkkk"), Options{Title: "t", Unit: unit, Units: 4, Rings: 2, Colours: papers})
+	require.NoError(t, err)
+	assert.Equal(t, "kkkk", letters(f, 0))
+	assert.Equal(t, "wwww", letters(f, 1))
+}
+
+func TestCleanTakesOutLoneUnitsOnly(t *testing.T) {
+	f := figure.Tube("t", unit, papers, 8, 5)
+	for _, at := range [][2]int{{2, 3}, {4, 6}, {4, 7}} { // a lone one, and a pair at the rim
+		f.Rings[at[0]].Cells[at[1]].Colour = 1
+	}
+	clean(f)
+	assert.Equal(t, "kkkkkkkk", letters(f, 2))
+	assert.Equal(t, "kkkkkkww", letters(f, 4))
+}
+
+// The lattice of the cleaner against the points model.
+func TestTouchingUnitsShareAPoint(t *testing.T) {
+	f := figure.Tube("t", unit, papers, 7, 4)
+	for ring := 1; ring < 4; ring++ {
+		for u := range 7 {
+			assert.ElementsMatch(t, f.Below(ring, u), beside(f, ring-1, ring, u))
+			assert.ElementsMatch(t, f.Above(ring-1, u), beside(f, ring, ring-1, u))
+		}
+	}
+}
+
+func encoded(t testing.TB, kind string, img image.Image) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	switch kind {
+	case "png":
+		require.NoError(t, png.Encode(&b, img))
+	case "jpeg":
+		require.NoError(t, jpeg.Encode(&b, img, &jpeg.Options{Quality: 95}))
+	case "gif":
+		require.NoError(t, gif.Encode(&b, img, nil))
+	case "webp": // one pixel, lossless
+		raw, err := base64.StdEncoding.DecodeString("UklGRhoAAABXRUJQVlA4TA0AAAAvAAAAEAcQERGIiP4HAA==")
+		require.NoError(t, err)
+		return raw
+	}
+	return b.Bytes()
+}
+
+func TestReadKnowsFourFormats(t *testing.T) {
+	for _, kind := range []string{"png", "jpeg", "gif", "webp"} {
+		img, err := Read(bytes.NewReader(encoded(t, kind, painted(8, "kw"))))
+		require.NoError(t, err, kind)
+		assert.Positive(t, img.Bounds().Dx(), kind)
+	}
+}
+
+// hugePNG says in its header that it is 30 000 × 30 000 pixels.
+func hugePNG() []byte {
+	var b bytes.Buffer
+	_ = png.Encode(&b, image.NewGray(image.Rect(0, 0, 1, 1)))
+	raw := b.Bytes()
+	binary.BigEndian.PutUint32(raw[16:], 30_000)
+	binary.BigEndian.PutUint32(raw[20:], 30_000)
+	return raw
+}
+
+func TestBadPicturesAreRefusedInPlainWords(t *testing.T) {
+	whole := encoded(t, "png", painted(40, "kwr", "rwk"))
+	huge := hugePNG()
+	// The header's checksum would be refused first; make it right.
+	binary.BigEndian.PutUint32(huge[29:], crc32.ChecksumIEEE(huge[12:29]))
+	for _, c := range []struct {
+		name string
+		data []byte
+		want string
+	}{
+		{"empty", nil, "The picture is empty"},
+		{"text", []byte("Dear puffin"), "not a picture that can be read"},
+		{"cut off", whole[:len(whole)/2], "damaged or not whole"},
+		{"huge", huge, "30000 × 30000 pixels; at most 40 million"},
+		{"heavy", make([]byte, MaxBytes+1), "larger than 32 MiB"},
+	} {
+		_, err := Read(bytes.NewReader(c.data))
+		assert.ErrorContains(t, err, c.want, c.name)
+	}
+}
+
+func TestBadOptionsAreRefused(t *testing.T) {
+	img := painted(4, "kw")
+	for _, c := range []struct {
+		o    Options
+		want string
+	}{
+		{Options{Units: 2, Rings: 5, Colours: papers}, "2 units in a ring do not work: from 3 to 1000 do."},
+		{Options{Units: 20, Rings: 0, Colours: papers}, "0 rings do not work"},
+		{Options{Units: 1000, Rings: 1000, Colours: papers}, "1000000 units; at most 100000"},
+		{Options{Units: 20, Rings: 5}, "0 colours"},
+	} {
+		_, err := Pattern(img, c.o)
+		assert.ErrorContains(t, err, c.want)
+	}
+	_, err := Pattern(img, Options{Units: 20, Rings: 5, Colours: papers, Unit: figure.Unit{LongMM: -1, ShortMM: 37, Fold: figure.Doubled}})
+	assert.Error(t, err, "the document's own rules hold")
+}
+
+// Exif 2.32, 4.6.4.A, orientation: 6 means that the stored row 0 is the right side as seen, so that the
+// picture is to be turned a quarter to the right.
+func TestPhotosAreTurnedUpright(t *testing.T) {
+	stored := encoded(t, "jpeg", painted(16, "kw")) // lies on its side: black at the left
+	exif := append([]byte("Exif\x00\x00MM\x00\x2a\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01"), 0, 6, 0, 0, 0, 0, 0, 0)
+	photo := append([]byte{0xff, 0xd8, 0xff, 0xe1, 0, byte(len(exif) + 2)}, exif...)
+	photo = append(photo, stored[2:]...)
+	img, err := Read(bytes.NewReader(photo))
+	require.NoError(t, err)
+	require.Equal(t, image.Pt(16, 32), img.Bounds().Size())
+	r, _, _, _ := img.At(8, 4).RGBA()
+	assert.Less(t, r, uint32(0x2000), "black is on top now")
+	r, _, _, _ = img.At(8, 28).RGBA()
+	assert.Greater(t, r, uint32(0xe000))
+}
+
+// For each orientation, where the stored first pixel goes (Exif 2.32, 4.6.4.A).
+func TestEveryOrientationPutsTheFirstPixelInItsCorner(t *testing.T) {
+	corner := map[int]image.Point{1: {0, 0}, 2: {2, 0}, 3: {2, 1}, 4: {0, 1}, 5: {0, 0}, 6: {1, 0}, 7: {1, 2}, 8: {0, 2}}
+	for o, want := range corner {
+		img := image.NewGray(image.Rect(0, 0, 3, 2))
+		img.SetGray(0, 0, color.Gray{255})
+		r, _, _, _ := upright(img, o).At(want.X, want.Y).RGBA()
+		assert.Equal(t, uint32(0xffff), r, "orientation %d", o)
+	}
+}
+
+func TestColoursComeFromLinesListsAndDocuments(t *testing.T) {
+	want := []string{"#a63a2b", "#f4efe6"}
+	for name, file := range map[string]string{
+		"lines":    "#A63A2B Brick red\n\n#f4efe6\n",
+		"list":     `[{"id":"brick","name":"Brick red","hex":"#a63a2b"},{"hex":"#f4efe6"}]`,
+		"document": string(figure.Tube("t", unit, []figure.Colour{{ID: "a", Name: "A", Hex: want[0]}, {ID: "b", Name: "B", Hex: want[1]}}, 6, 2).Write()),
+	} {
+		colours, err := Colours([]byte(file))
+		require.NoError(t, err, name)
+		require.Len(t, colours, 2, name)
+		assert.Equal(t, want, []string{colours[0].Hex, colours[1].Hex}, name)
+	}
+	for file, wrong := range map[string]string{
+		"":                                "0 colours",
+		"#a63a2b Brick\nred":              "Line 2 of the colours is “red”",
+		`[{"hex":"red"}]`:                 "colours[0].hex",
+		`[{"hexx":"#a63a2b"}]`:            "hexx",
+		strings.Repeat("#a63a2b\n", 65):   "65 colours",
+		`{"tuckring":1}`:                  "title",
+		`[{"id":"a","hex":"#a63a2b"}] []`: "more follows",
+	} {
+		_, err := Colours([]byte(file))
+		assert.ErrorContains(t, err, wrong, file)
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	for _, kind := range []string{"png", "jpeg", "gif", "webp"} {
+		f.Add(encoded(f, kind, painted(4, "kw", "rk")))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		img, err := Read(bytes.NewReader(data))
+		if err == nil && img.Bounds().Dx()*img.Bounds().Dy() > MaxPixels {
+			t.Fatal("too large a picture came through")
+		}
+	})
+}
+
+func FuzzColours(f *testing.F) {
+	f.Add([]byte("#a63a2b Brick red"))
+	f.Add([]byte(`[{"hex":"#f4efe6"}]`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if colours, err := Colours(data); err == nil && (len(colours) == 0 || len(colours) > figure.MaxColours) {
+			t.Fatalf("%d colours came through", len(colours))
+		}
+	})
+}
+
+func BenchmarkPattern(b *testing.B) {
+	img := image.NewNRGBA(image.Rect(0, 0, 4000, 3000))
+	for i := range img.Pix {
+		img.Pix[i] = uint8(i * 7 / 3)
+	}
+	for _, size := range [][2]int{{24, 30}, {200, 500}} {
+		b.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(b *testing.B) {
+			for b.Loop() {
+				_, err := Pattern(img, Options{Title: "t", Unit: unit, Units: size[0], Rings: size[1], Colours: papers})
+				require.NoError(b, err)
+			}
+		})
+	}
+}
