@@ -284,6 +284,8 @@ var sentence = regexp.MustCompile(`^Set the stop to ([0-9.]+) mm\. Take the (?:s
 	`([0-9.]+) × ([0-9.]+) mm\. Measure along the ([0-9.]+) mm side and cut (?:each of them )?(?:(once)|([0-9]+) times)\.` +
 	` That gives ([0-9]+) (?:unit|piece)s? of ([0-9.]+) × ([0-9.]+) mm\.`)
 
+var leftOver = regexp.MustCompile(` mm (?:is|are) left\b`)
+
 func nano(s string) int64 {
 	v, err := strconv.ParseFloat(s, 64)
 	if err != nil {
@@ -324,7 +326,7 @@ func (m *trimmer) follow(text string) error {
 		times, _ = strconv.Atoi(f[7])
 	}
 	wantA, wantB := nano(f[9]), nano(f[10])
-	before := m.table[[2]int64{wantA, wantB}]
+	before, apart := m.table[[2]int64{wantA, wantB}], 0
 	for range pieces {
 		if !m.take(a, b) {
 			return fmt.Errorf("there is no such piece on the table: %q", text)
@@ -340,10 +342,14 @@ func (m *trimmer) follow(text string) error {
 		}
 		if left > 0 && !strings.Contains(text, " offcut") {
 			m.put(left, across)
+			// What the sentence speaks of as left over may be of the same size as what it gives.
+			if left == stop && leftOver.MatchString(text) {
+				apart++
+			}
 		}
 	}
 	promised, _ := strconv.Atoi(f[8])
-	if got := m.table[[2]int64{wantA, wantB}] - before; got != promised {
+	if got := m.table[[2]int64{wantA, wantB}] - before - apart; got != promised {
 		return fmt.Errorf("%d pieces, promised %d: %q", got, promised, text)
 	}
 	return nil
