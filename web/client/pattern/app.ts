@@ -1,19 +1,30 @@
 // Puts the editor together: model, sync, stage, dock, panel, menus, keys.
+import { Bar, type BarDeed } from "./bar";
+import { type Block, blockOf, ground, middlePlace, turnedOver } from "./blocks";
 import { Dock } from "./dock";
-import { el } from "./dom";
+import { calm, el } from "./dom";
 import { Editor } from "./editor";
+import { showHelp } from "./help";
 import { icon } from "./icons";
 import { Keys } from "./keys";
-import { Model, ringOf } from "./model";
+import { step as latticeStep } from "./lattice";
+import { Model, mod, type Place, placeOf, ringOf, unitOf } from "./model";
+import { comesOut, MOTIFS } from "./motifs";
 import { Notes } from "./notes";
-import type { Inks } from "./overlay";
+import { type Inks, TINTS } from "./overlay";
 import { Panel } from "./panel";
-import { showMenu } from "./popover";
+import { Papers } from "./papers";
+import { Past } from "./past";
+import { Placing } from "./placing";
+import { cardIsOpen, type Choice, closeCard, showCard, showMenu } from "./popover";
 import { Queue } from "./queue";
+import { Rings } from "./rings";
+import { COLOUR } from "./ring";
 import { Stage } from "./stage";
 import { type Status, Sync } from "./sync";
+import { stampPictures } from "./stamps";
 import { Views } from "./views";
-import type { StepEvent } from "./wire";
+import type { Person, StepEvent } from "./wire";
 import { say } from "./words";
 
 /** Starts the editor in its shell; data-base is the design's address, data-power what may be done. */
@@ -30,11 +41,13 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
     past: (p) => app?.past(p.can_undo, p.can_redo),
     status: (s) => app?.status(s),
   });
+  sync.name = storage("localStorage")?.getItem("tuckring:name") ?? "";
   const editor = new Editor(model, sync, shell.dataset.power ?? "view");
-  app = new App(shell, editor, notes);
+  app = new App(shell, editor, notes, base);
   try {
     await sync.start();
   } catch {
+    shell.append(notes.stack);
     notes.show(say("no_state"), say("no_state.fix"), "fault");
     return;
   }
@@ -60,69 +73,153 @@ class App {
   private readonly dock: Dock;
   private readonly panel = new Panel();
   private readonly views: Views;
-  readonly keys: Keys;
+  private readonly papers: Papers;
+  private readonly rings: Rings;
+  private readonly keys: Keys;
+  private readonly placing: Placing;
+  private readonly bar: Bar;
   private readonly undo: HTMLButtonElement;
   private readonly redo: HTMLButtonElement;
+  private readonly peopleButton: HTMLButtonElement;
+  private others: Person[] = [];
+  private copied: Block | null = null;
+  private askedName = false;
+  private opened = false;
 
   constructor(
     private readonly shell: HTMLElement,
     private readonly e: Editor,
     private readonly notes: Notes,
+    base: string,
   ) {
     this.stage = new Stage(e, inks());
-    this.dock = new Dock(e, { symmetry: (x, y) => this.symmetryMenu(x, y), paper: () => undefined, addPaper: () => undefined });
+    this.placing = new Placing(e, () => this.placingChanged());
+    this.papers = new Papers(e, base, this.panel);
+    this.dock = new Dock(e, {
+      symmetry: (x, y) => this.symmetryMenu(x, y),
+      paper: (id, x, y) => this.papers.card(id, x, y),
+      addPaper: (x, y) => this.papers.addCard(x, y),
+    });
     this.views = new Views(e, this.stage, () => this.panel.visible);
-    this.panel.add(this.views);
+    this.rings = new Rings(e, this.stage);
+    for (const part of [this.views, this.rings, this.papers, new Past(e, base)]) this.panel.add(part);
+    this.bar = new Bar(e, this.stage.view, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() });
     this.undo = round("undo", say("undo"), () => e.undo());
     this.redo = round("redo", say("redo"), () => e.redo());
-    this.keys = new Keys(e, this.stage, {
-      help: () => undefined,
-      menu: () => undefined,
-      ringMenu: () => undefined,
-      copy: () => undefined,
-      cut: () => undefined,
-      paste: () => undefined,
-      selectAll: () => undefined,
-      fillSelection: () => undefined,
-      escape: () => false,
-      place: () => false,
-      nudge: () => false,
-      numbers: () => undefined,
-      signs: () => undefined,
-      colours: () => undefined,
-      say: (text) => notes.say(text),
-    });
-    this.stage.onPainted = (changed) => {
+    this.peopleButton = round("person", say("people"), () => this.peopleCard());
+    this.keys = this.makeKeys();
+    this.connect();
+  }
+
+  private connect(): void {
+    const { stage, e } = this;
+    stage.onPainted = (changed) => {
       if (changed) this.views.changed();
       this.dock.update();
+      this.bar.update();
     };
+    stage.onMenu = (x, y, place) => this.unitMenu(place, x, y);
+    stage.onRuler = (ring, x, y) => this.ringMenu(ring, x, y);
+    stage.intercept = (kind, s, touch) => {
+      if (!this.placing.held) return false;
+      this.placing.over(s);
+      if (kind === "up" && !touch) this.placing.put();
+      return true;
+    };
+    e.on("symmetry", () => this.sayMisfits());
+    e.on("paper", () => this.placing.show());
+    e.on("hand", () => this.placing.stop());
+    const here = calm(() => this.here(), 120);
+    e.on("focus", here);
+    setInterval(() => document.visibilityState === "visible" && this.here(), 8000);
   }
 
   open(): void {
     const { stage, e } = this;
-    const left = el("div", { class: "float top-left" }, e.canPaint ? this.undo : null, e.canPaint ? this.redo : null);
+    const more = round("more", say("more"), () => this.moreMenu(more));
+    const left = el("div", { class: "float top-left" }, e.canPaint ? this.undo : null, e.canPaint ? this.redo : null, more, this.peopleButton);
     const zoom = el("div", { class: "float bottom-right" }, round("plus", say("zoom.in"), () => stage.zoom(1.3)), round("minus", say("zoom.out"), () => stage.zoom(1 / 1.3)), round("fit", say("zoom.fit"), () => stage.fit()));
     const thumb = el("button", { type: "button", class: "thumb-button", "aria-label": say("panel.open"), title: say("panel.open"), onclick: () => this.panel.open() }, this.views.thumb);
-    stage.root.append(left, zoom, el("div", { class: "float top-right" }, thumb), this.notes.banner, this.notes.stack);
+    stage.root.append(left, zoom, el("div", { class: "float top-right" }, thumb), this.bar.root, this.notes.banner, this.notes.stack);
+    this.peopleButton.hidden = true;
     this.shell.replaceChildren(stage.root, this.dock.root, this.panel.root, this.notes.live);
     this.shell.classList.add("ready");
+    this.opened = true;
     e.settlePaper();
+    e.focus = placeOf(0, e.m.rings[0]?.nearest(e.m.frontTurn) ?? 0);
     stage.open();
     this.changed(null);
+    performance.mark("pattern-ready");
   }
 
+  // ---------- what the sync says ----------
+
   changed(step: StepEvent | null): void {
+    if (!this.opened) return;
     const { e } = this;
     e.settlePaper();
     e.settleFocus();
-    if (step) for (const p of e.selection) if (!e.m.rings[ringOf(p)]) e.selection.delete(p);
+    if (step && (step.change.rings || step.change.order)) this.restructured();
+    if (step && step.client === e.sync.queue.client && step.undoes) this.notes.say(step.label);
     e.tell("paint", "figure");
     this.panel.update();
   }
 
-  people(list: import("./wire").Person[]): void {
-    this.stage.overlay.people = list.filter((p) => p.client !== this.e.sync.queue.client);
+  /** Rings came, went or moved: places may mean other units now. */
+  private restructured(): void {
+    const { e } = this;
+    e.cancel();
+    this.placing.stop();
+    if (e.selection.size) e.select([]);
+  }
+
+  people(list: Person[]): void {
+    this.others = list.filter((p) => p.client !== this.e.sync.queue.client);
+    this.stage.overlay.people = this.others;
+    this.peopleButton.hidden = !this.others.length;
+    const names = this.others.map((p) => p.name || say("someone")).join(", ");
+    this.peopleButton.setAttribute("aria-label", say("people.here", { Names: names, Count: this.others.length }));
+    this.peopleButton.title = names;
+    this.peopleButton.replaceChildren(...this.others.slice(0, 3).map((p) => this.face(p)));
+    this.peopleButton.classList.toggle("faces", this.others.length > 1);
+    if (this.others.length && !this.e.sync.name && !this.askedName && this.opened) {
+      this.askedName = true;
+      this.notes.show(say("people.new", { Names: names }), "", "plain", { label: say("people.say_name"), do: () => this.peopleCard() });
+    }
     this.stage.wanted();
+  }
+
+  private face(p: Person): HTMLElement {
+    const face = el("span", { class: "face", "aria-hidden": "true" }, ([...(p.name || "?")][0] ?? "?").toUpperCase());
+    face.style.backgroundColor = TINTS[p.tint % TINTS.length];
+    return face;
+  }
+
+  private peopleCard(): void {
+    const box = this.peopleButton.getBoundingClientRect();
+    const name = el("input", { type: "text", value: this.e.sync.name, maxlength: 40, id: "my-name", autocomplete: "nickname" });
+    const form = el(
+      "form",
+      { class: "paper-card" },
+      el("p", { class: "pop-title" }, say("people")),
+      el("ul", { class: "bare" }, ...this.others.map((p) => el("li", { class: "person" }, this.face(p), p.name || say("someone")))),
+      el("div", { class: "field" }, el("label", { for: "my-name" }, say("people.my_name")), name, el("span", { class: "hint" }, say("people.my_name.hint"))),
+      el("button", { class: "main", type: "submit" }, say("people.save")),
+    );
+    form.addEventListener("submit", (ev) => {
+      ev.preventDefault();
+      this.e.sync.name = name.value.trim();
+      storage("localStorage")?.setItem("tuckring:name", this.e.sync.name);
+      closeCard(true);
+      this.here();
+    });
+    showCard(form, box.left + 22, box.bottom + 8, say("people"));
+  }
+
+  private here(): void {
+    const { e } = this;
+    const ring = e.m.rings[ringOf(e.focus)];
+    if (ring && this.opened) e.sync.here(ring.id, unitOf(e.focus));
   }
 
   past(canUndo: boolean, canRedo: boolean): void {
@@ -135,19 +232,274 @@ class App {
     this.shell.dataset.waiting = String(s.waiting);
   }
 
+  // ---------- menus where the hand is ----------
+
   private symmetryMenu(x: number, y: number): void {
     const { e } = this;
     const s = e.symmetry;
     showMenu(
       say("symmetry"),
       [
-        { label: say("symmetry.mirror"), checked: s.mirror, key: "M", do: () => e.setSymmetry({ mirror: !s.mirror }) },
-        { label: say("symmetry.back"), checked: s.back, key: "B", do: () => e.setSymmetry({ back: !s.back }) },
-        ...[1, 2, 3, 4, 6].map((k) => ({ label: say("symmetry.repeat", { Count: k }), checked: s.repeat === k, do: () => e.setSymmetry({ repeat: k }) })),
+        { label: say("symmetry.mirror"), ticked: s.mirror, key: "M", do: () => e.setSymmetry({ mirror: !s.mirror }) },
+        { label: say("symmetry.back"), ticked: s.back, key: "B", do: () => e.setSymmetry({ back: !s.back }) },
+        ...[1, 2, 3, 4, 6].map((k): Choice => ({ label: say("symmetry.repeat", { Count: k }), checked: s.repeat === k, do: () => e.setSymmetry({ repeat: k }) })),
       ],
       x,
       y,
     );
+  }
+
+  /** Says on which rings the symmetry does not come out even. */
+  private sayMisfits(): void {
+    const list = this.stage.overlay.misfits;
+    if (!list.length) return;
+    const { repeat } = this.e.symmetry;
+    const rings = ranges(list.map((r) => r + 1));
+    this.notes.show(repeat > 1 ? say("symmetry.misfit.repeat", { Rings: rings, K: repeat }) : say("symmetry.misfit.mirror", { Rings: rings }), say("symmetry.misfit.fix"));
+  }
+
+  private unitMenu(p: Place, x: number, y: number): void {
+    const { e } = this;
+    const colour = e.m.colours[e.m.cell(p) & COLOUR];
+    const choices: Choice[] = [{ label: say("menu.pick", { Name: colour?.name ?? "" }), icon: "pick", key: "I", do: () => e.pick(p) }];
+    if (e.canPaint) {
+      choices.push(
+        { label: say("menu.flood"), icon: "flood", do: () => e.paintPlaces(e.touched("flood", p)) },
+        { label: say("menu.ring", { Ring: ringOf(p) + 1 }), icon: "ring", do: () => e.paintPlaces(e.touched("ring", p)) },
+        { label: say("menu.swap", { Name: colour?.name ?? "" }), icon: "swap", do: () => e.paintPlaces(e.touched("swap", p)) },
+        { label: say(e.isShort(p) ? "menu.long" : "menu.short"), icon: "side", do: () => this.turnSide(p) },
+        { label: say("menu.stamp"), icon: "stamp", do: () => this.stampCard(p, x, y) },
+      );
+      if (this.copied) choices.push({ label: say("menu.paste"), icon: "paste", key: "Ctrl V", do: () => this.paste(p) });
+      choices.push({ label: say("menu.front"), icon: "flag", do: () => this.setFront(p) });
+      choices.push({ label: say("menu.ring_deeds", { Ring: ringOf(p) + 1 }), icon: "rings", key: "T", do: () => this.ringMenu(ringOf(p), x, y) });
+    }
+    showMenu(this.stage.whereabouts, choices, x, y);
+  }
+
+  private turnSide(p: Place): void {
+    const run = { ring: this.e.m.rings[ringOf(p)].id, at: unitOf(p), n: 1, side: this.e.isShort(p) ? ("long" as const) : ("short" as const) };
+    this.e.step({ do: "paint", runs: [run] });
+  }
+
+  /** Puts the front line through a unit: a place around ring 1, in half units. */
+  private setFront(p: Place): void {
+    const { m } = this.e;
+    const n = m.rings[0].n;
+    const turn = m.rings[ringOf(p)].middle(unitOf(p));
+    this.e.step({ do: "set_front", front: mod(Math.round(turn * n * 2) / 2, n) });
+  }
+
+  private ringMenu(r: number, x: number, y: number): void {
+    const { e } = this;
+    const ring = e.m.rings[r];
+    const ids = [ring.id];
+    const choices: Choice[] = [{ label: say("menu.ring_row", { Ring: r + 1 }), icon: "rings", do: () => this.showRing(r) }];
+    if (e.canPaint) {
+      choices.unshift(
+        { label: say("menu.fill_ring"), icon: "fill", do: () => e.paintPlaces(e.touched("ring", placeOf(r, 0))) },
+        { label: say("menu.insert_above"), icon: "up", do: () => this.rings.insert(r) },
+        { label: say("menu.insert_below"), icon: "down", do: () => this.rings.insert(r - 1) },
+        { label: say("rings.duplicate"), icon: "copy", do: () => e.step({ do: "duplicate_rings", rings: ids }) },
+        { label: say("rings.count"), icon: "ring", do: () => this.rings.countDialog(ids) },
+        { label: say("rings.note"), icon: "pencil", do: () => this.rings.noteDialog(r) },
+        { label: say("rings.remove"), icon: "bin", off: e.m.rings.length < 2, do: () => e.step({ do: "remove_rings", rings: ids }) },
+      );
+    }
+    showMenu(say("menu.ring_title", { Ring: r + 1, Count: ring.n }), choices, x, y);
+  }
+
+  private showRing(r: number): void {
+    if (this.panel.visible) this.panel.show("rings");
+    else this.panel.open("rings");
+    this.rings.choose(r, false, false);
+  }
+
+  private moreMenu(button: HTMLElement): void {
+    const box = button.getBoundingClientRect();
+    const { overlay, grid } = this.stage;
+    const choices: Choice[] = [
+      { label: say("look.signs"), ticked: grid.signs, key: "H", do: () => this.toggleSigns() },
+      { label: say("look.numbers"), ticked: overlay.numbers, key: "N", do: () => this.toggleNumbers() },
+      { label: say("help"), icon: "help", key: "?", do: showHelp },
+    ];
+    if (this.e.canPaint) {
+      choices.unshift(
+        { label: say("menu.stamp"), icon: "stamp", do: () => this.stampCard(this.inSight(), box.left, box.bottom) },
+        { label: say("menu.paste"), icon: "paste", key: "Ctrl V", off: !this.copied, do: () => this.paste(this.inSight()) },
+        { label: say("menu.select_all"), icon: "select", key: "Ctrl A", do: () => this.selectAll() },
+      );
+    }
+    showMenu(say("more"), choices, box.left + 22, box.bottom + 8);
+  }
+
+  private toggleSigns(): void {
+    this.stage.grid.signs = !this.stage.grid.signs;
+    this.stage.grid.refreshTiles();
+    this.e.tell("look");
+  }
+
+  private toggleNumbers(): void {
+    this.stage.overlay.numbers = !this.stage.overlay.numbers;
+    this.e.tell("look");
+  }
+
+  /** The unit in the middle of what is in sight, or the focus when it is in sight. */
+  private inSight(): Place {
+    const { view } = this.stage;
+    const { m, focus } = this.e;
+    const at = this.stage.pageXY(focus);
+    const box = this.stage.root.getBoundingClientRect();
+    if (at.x > box.left && at.x < box.right && at.y > box.top && at.y < box.bottom) return focus;
+    const s = view.spot(view.midX, view.height / 2);
+    const r = Math.max(0, Math.min(m.rings.length - 1, Math.round(s.high - 1)));
+    return placeOf(r, m.rings[r].nearest(s.turn));
+  }
+
+  // ---------- blocks ----------
+
+  private selectionDeeds(): BarDeed[] {
+    return [
+      { icon: "fill", label: say("block.fill"), do: () => this.fillSelection() },
+      { icon: "move", label: say("block.move"), do: () => this.moveBlock() },
+      { icon: "copy", label: say("block.copy"), do: () => this.copy(true) },
+      { icon: "cut", label: say("block.cut"), do: () => this.cut() },
+      { icon: "mirror", label: say("block.mirror"), do: () => this.turnOver() },
+      { icon: "close", label: say("block.done"), do: () => this.e.select([]) },
+    ];
+  }
+
+  private placingDeeds(): BarDeed[] {
+    const deeds: BarDeed[] = [
+      { icon: "down", label: say("block.put"), main: true, do: () => this.placing.put() },
+      { icon: "mirror", label: say("block.mirror"), do: () => this.placing.turnOver() },
+    ];
+    if (this.placing.other >= 0) deeds.push({ icon: "swap", label: say("block.other"), do: () => this.placing.fallOther() });
+    deeds.push({ icon: "close", label: say("block.done"), do: () => this.placing.stop() });
+    return deeds;
+  }
+
+  private placingChanged(): void {
+    this.stage.overlay.ghost = this.placing.ghost();
+    this.stage.wanted();
+  }
+
+  private copy(thenPaste = false): void {
+    const { e } = this;
+    const places = e.selection.size ? [...e.selection] : [e.focus];
+    this.copied = blockOf(e.m, places);
+    if (thenPaste) this.paste(middlePlace(e.m, places));
+    else this.notes.show(say("block.copied", { Count: places.length }));
+  }
+
+  private cut(): void {
+    const { e } = this;
+    if (!e.selection.size) return;
+    this.copied = blockOf(e.m, e.selection);
+    const count = e.selection.size;
+    e.m.setDraft(ground(e.m, e.selection));
+    e.commit();
+    this.notes.show(say("block.was_cut", { Count: count }));
+    e.select([]);
+  }
+
+  private paste(at: Place): void {
+    if (!this.copied) return this.notes.show(say("block.nothing"));
+    if (!this.e.canPaint) return;
+    this.e.select([]);
+    this.placing.takeBlock(this.copied, "paste", at);
+    this.stage.focusGrid();
+  }
+
+  private moveBlock(): void {
+    const { e } = this;
+    const places = [...e.selection];
+    const block = blockOf(e.m, places);
+    if (!block) return;
+    e.select([]);
+    this.placing.takeBlock(block, "move", middlePlace(e.m, places), places);
+    this.stage.focusGrid();
+  }
+
+  private turnOver(): void {
+    const { e } = this;
+    e.m.setDraft(turnedOver(e.m, e.selection));
+    e.commit();
+    e.tell("paint");
+  }
+
+  private fillSelection(): void {
+    const { e } = this;
+    if (e.selection.size) e.paintPlaces([...e.selection]);
+  }
+
+  private selectAll(): void {
+    const { m } = this.e;
+    this.e.select(m.rings.flatMap((ring, r) => Array.from({ length: ring.n }, (_, u) => placeOf(r, u))));
+  }
+
+  private stampCard(at: Place, x: number, y: number): void {
+    const { e } = this;
+    const shelf = stampPictures(e.m, e.m.indexOfColour(e.paper), (motif) => {
+      closeCard();
+      this.placing.takeMotif(motif, at);
+      if (!comesOut(motif, e.m, ringOf(this.placing.place))) this.notes.show(say("stamp.uneven"));
+      this.stage.focusGrid();
+    }, MOTIFS);
+    showCard(el("div", { class: "stamp-card" }, el("p", { class: "pop-title" }, say("menu.stamp")), shelf), x, y, say("menu.stamp"));
+  }
+
+  // ---------- keys ----------
+
+  private makeKeys(): Keys {
+    const { e } = this;
+    const atFocus = (open: (x: number, y: number) => void) => {
+      const { x, y } = this.stage.pageXY(e.focus);
+      open(x, y);
+    };
+    e.on("said", () => this.notes.show(say(this.keys.trail ? "trail.on" : "trail.off")));
+    return new Keys(e, this.stage, {
+      help: showHelp,
+      menu: () => atFocus((x, y) => this.unitMenu(e.focus, x, y)),
+      ringMenu: () => atFocus((x, y) => this.ringMenu(ringOf(e.focus), x, y)),
+      copy: () => this.copy(),
+      cut: () => this.cut(),
+      paste: () => this.paste(e.focus),
+      selectAll: () => this.selectAll(),
+      fillSelection: () => this.fillSelection(),
+      escape: () => this.escape(),
+      place: () => this.placeByKey(),
+      nudge: (dx, dy) => this.nudge(dx, dy),
+      numbers: () => this.toggleNumbers(),
+      signs: () => this.toggleSigns(),
+      colours: () => this.dock.focusPaper(),
+      say: (text) => this.notes.say(text),
+    });
+  }
+
+  private escape(): boolean {
+    const { e } = this;
+    if (cardIsOpen()) closeCard(true);
+    else if (this.placing.held) this.placing.stop();
+    else if (e.anchor >= 0 || e.drawing) e.cancel();
+    else if (e.selection.size) e.select([]);
+    else return false;
+    return true;
+  }
+
+  private placeByKey(): boolean {
+    if (!this.placing.held) return false;
+    this.placing.put();
+    return true;
+  }
+
+  private nudge(dx: number, dy: number): boolean {
+    if (!this.placing.held) return false;
+    const { m } = this.e;
+    const from = this.placing.place;
+    const ring = m.rings[ringOf(from)];
+    this.placing.nudge(latticeStep(m, from, dx, dy, ring.middle(unitOf(from))));
+    return true;
   }
 }
 
@@ -155,4 +507,16 @@ function round(name: string, label: string, act: () => void): HTMLButtonElement 
   const b = el("button", { type: "button", class: "round", "aria-label": label, title: label }, icon(name));
   b.addEventListener("click", () => b.getAttribute("aria-disabled") !== "true" && act());
   return b;
+}
+
+/** "3, 5–8, 12" */
+function ranges(sorted: number[]): string {
+  const out: string[] = [];
+  for (let i = 0; i < sorted.length; ) {
+    let k = i;
+    while (sorted[k + 1] === sorted[k] + 1) k++;
+    out.push(k === i ? `${sorted[i]}` : `${sorted[i]}–${sorted[k]}`);
+    i = k + 1;
+  }
+  return out.length > 8 ? `${out.slice(0, 8).join(", ")} …` : out.join(", ");
 }

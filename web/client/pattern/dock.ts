@@ -153,6 +153,11 @@ export class Dock {
     return b;
   }
 
+  /** Gives the keyboard to the paper in hand. */
+  focusPaper(): void {
+    this.papers.querySelector<HTMLElement>("[aria-checked=true]")?.focus();
+  }
+
   private showPaper(): void {
     for (const b of this.papers.querySelectorAll<HTMLElement>("[data-paper]")) {
       const on = b.dataset.paper === this.e.paper;

@@ -130,7 +130,7 @@ export class Overlay {
       if (y < -10 || y > v.height + 10) continue;
       for (const turn of at) {
         const x = v.x(turn);
-        const size = Math.min(7, Math.max(3, v.ringPx / 3));
+        const size = Math.min(5, Math.max(2.5, v.ringPx / 4));
         c.beginPath();
         c.moveTo(x, y - size);
         c.lineTo(x + size, y + size * 0.8);

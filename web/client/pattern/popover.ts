@@ -10,8 +10,10 @@ export interface Choice {
   swatch?: string;
   key?: string;
   off?: boolean;
-  /** Marks the choice that is on; undefined for plain actions. */
+  /** Says which of several is on; undefined for plain actions. */
   checked?: boolean;
+  /** Says whether a choice that stands alone is on. */
+  ticked?: boolean;
   do: () => void;
 }
 
@@ -68,8 +70,8 @@ export function showMenu(title: string, choices: Choice[], x: number, y: number)
       "button",
       {
         type: "button",
-        role: c.checked === undefined ? "menuitem" : "menuitemradio",
-        "aria-checked": c.checked === undefined ? undefined : String(c.checked),
+        role: c.ticked !== undefined ? "menuitemcheckbox" : c.checked !== undefined ? "menuitemradio" : "menuitem",
+        "aria-checked": c.ticked === undefined && c.checked === undefined ? undefined : String(c.ticked ?? c.checked),
         "aria-disabled": c.off ? "true" : undefined,
         tabindex: -1,
         onclick: () => {

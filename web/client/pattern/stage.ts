@@ -23,10 +23,10 @@ export class Stage {
   onMenu: (x: number, y: number, place: number) => void = () => undefined;
   onRuler: (ring: number, x: number, y: number) => void = () => undefined;
   /** Takes the pointer instead of the hands while something is being placed; true when it did. */
-  intercept: ((kind: "hover" | "down", s: Spot) => boolean) | null = null;
+  intercept: ((kind: "hover" | "down" | "up", s: Spot, touch: boolean) => boolean) | null = null;
 
   private pointers = new Map<number, { x: number; y: number }>();
-  private mode: "none" | "draw" | "pan" | "ruler" = "none";
+  private mode: "none" | "draw" | "pan" | "ruler" | "place" = "none";
   private drawn = 0;
   private pinch = { gap: 0, x: 0, y: 0 };
   private press = 0;
@@ -148,7 +148,7 @@ export class Stage {
   }
 
   private down(ev: PointerEvent): void {
-    if (ev.target instanceof Element && ev.target.closest("button, a, input")) return;
+    if (ev.target instanceof Element && ev.target.closest("button, a, input, .bar, .notes")) return;
     ev.preventDefault();
     const p = this.at(ev);
     this.pointers.set(ev.pointerId, p);
@@ -164,8 +164,11 @@ export class Stage {
 
   private startDrawing(ev: PointerEvent, p: { x: number; y: number }): void {
     const s = this.view.spot(p.x, p.y);
-    if (this.intercept?.("down", s)) return;
-    if (!this.view.onFigure(p.x)) {
+    if (this.intercept?.("down", s, ev.pointerType !== "mouse")) {
+      this.mode = "place";
+      return;
+    }
+    if (!this.e.canPaint || !this.view.onFigure(p.x)) {
       this.mode = "pan";
       return;
     }
@@ -198,13 +201,14 @@ export class Stage {
     const before = this.pointers.get(ev.pointerId);
     if (!before) {
       const s = this.view.spot(p.x, p.y);
-      if (this.intercept?.("hover", s)) return;
+      if (this.intercept?.("hover", s, ev.pointerType !== "mouse")) return;
       if (ev.pointerType !== "touch") this.hover(p.x > Overlay.ruler && this.view.onFigure(p.x) ? unitUnder(this.e.m, s) : -1);
       return;
     }
     this.pointers.set(ev.pointerId, p);
     if (this.pointers.size >= 2) return this.pinchMove();
     if (this.mode === "pan") return this.pan(p.x - before.x, p.y - before.y);
+    if (this.mode === "place") this.intercept?.("hover", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
     if (this.mode !== "draw") return;
     if (Math.hypot(ev.clientX - this.pressAt.x, ev.clientY - this.pressAt.y) > 8) clearTimeout(this.press);
     this.mark(ev);
@@ -225,6 +229,7 @@ export class Stage {
       if (cancelled) this.e.cancel();
       else this.e.end();
     }
+    if (this.mode === "place" && !cancelled) this.intercept?.("up", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
     if (this.mode === "ruler") this.rulerAt(ev, p);
     if (this.pointers.size === 0) this.mode = "none";
   }
@@ -304,6 +309,11 @@ export class Stage {
     const ring = this.e.m.rings[place >> 10];
     const box = this.root.getBoundingClientRect();
     return { x: box.left + this.view.x(ring.middle(place & 1023)), y: box.top + this.view.y((place >> 10) + 1) };
+  }
+
+  /** Gives the grid the keyboard. */
+  focusGrid(): void {
+    this.cells.update(true);
   }
 
   /** Says where the focus is, for the live region. */

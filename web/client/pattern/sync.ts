@@ -28,6 +28,8 @@ const BATCH_BYTES = 1 << 20;
 const RETRY_MS = [500, 1000, 2000, 4000, 8000];
 /** Without any sign of the event stream for so long, it is opened anew. */
 const SILENT_MS = 45_000;
+/** So often a page that stays open says that it is still here. */
+const HERE_MS = 8000;
 
 export class Sync {
   online = true;
@@ -39,6 +41,7 @@ export class Sync {
   private retry = 0;
   private past: Past = { can_undo: false, can_redo: false };
   private lastHere = "";
+  private hereSent = 0;
   private stopped = false;
 
   constructor(
@@ -248,8 +251,10 @@ export class Sync {
   /** Tells the others where this hand is. */
   here(ring: number, unit: number): void {
     const body = JSON.stringify({ client: this.queue.client, name: this.name, ring, unit });
-    if (body === this.lastHere || !this.online) return;
+    const now = performance.now();
+    if ((body === this.lastHere && now - this.hereSent < HERE_MS) || !this.online || this.stopped) return;
     this.lastHere = body;
+    this.hereSent = now;
     void fetch(`${this.base}/here`, { method: "POST", headers: { "Content-Type": "application/json" }, body }).catch(() => undefined);
   }
 

@@ -1,0 +1,69 @@
+// The bar that appears where the hand is: what can be done with the selection, or with what is held.
+import { el } from "./dom";
+import type { Editor } from "./editor";
+import { icon } from "./icons";
+import { type Place, ringOf, unitOf } from "./model";
+import type { Placing } from "./placing";
+import type { View } from "./view";
+import { say } from "./words";
+
+export interface BarDeed {
+  icon: string;
+  label: string;
+  main?: boolean;
+  do: () => void;
+}
+
+export class Bar {
+  readonly root = el("div", { class: "bar", role: "toolbar", "aria-label": say("bar"), hidden: true });
+  private key = "";
+
+  constructor(
+    private readonly e: Editor,
+    private readonly view: View,
+    private readonly placing: Placing,
+    private readonly deeds: { selection: () => BarDeed[]; placing: () => BarDeed[] },
+  ) {
+    this.root.addEventListener("pointerdown", (ev) => ev.stopPropagation());
+  }
+
+  /** Brings the bar to what it belongs to; while a hand draws it keeps out of the way. */
+  update(): void {
+    const { e, placing } = this;
+    const wanted = !e.canPaint || e.drawing ? "" : placing.held ? `held ${placing.held.kind} ${placing.other >= 0}` : e.selection.size ? "selection" : "";
+    this.root.hidden = !wanted;
+    if (!wanted) return;
+    if (wanted !== this.key || !this.root.childElementCount) {
+      this.key = wanted;
+      this.root.replaceChildren(...(placing.held ? this.deeds.placing() : this.deeds.selection()).map(button));
+    }
+    this.position(placing.held ? [placing.place] : [...e.selection]);
+  }
+
+  private position(places: Place[]): void {
+    const { view, e } = this;
+    let left = Infinity;
+    let right = -Infinity;
+    let top = 0;
+    let low = Infinity;
+    for (const p of places) {
+      const ring = e.m.rings[ringOf(p)];
+      if (!ring) continue;
+      const x = view.x(ring.middle(unitOf(p)));
+      left = Math.min(left, x);
+      right = Math.max(right, x);
+      top = Math.max(top, ringOf(p));
+      low = Math.min(low, ringOf(p));
+    }
+    const box = this.root.getBoundingClientRect();
+    const room = this.placing.held ? 5 : 2.4;
+    const above = view.y(top + room) - box.height - 6;
+    const y = above > 4 ? above : Math.min(view.height - box.height - 24, view.y(low - (this.placing.held ? 3 : 0.3)) + 8);
+    const x = Math.max(46, Math.min((left + right) / 2 - box.width / 2, view.width - box.width - 6));
+    this.root.style.transform = `translate(${Math.round(x)}px, ${Math.round(Math.max(4, y))}px)`;
+  }
+}
+
+function button(d: BarDeed): HTMLElement {
+  return el("button", { type: "button", class: d.main ? "bar-deed main" : "bar-deed", onclick: d.do, title: d.label }, icon(d.icon), el("span", {}, d.label));
+}

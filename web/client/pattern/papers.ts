@@ -1,0 +1,196 @@
+// Papers of the figure: their names, values and order, and what to do with one that is not wanted any
+// more. Which papers are hard to tell apart is worked out by the server.
+import { el } from "./dom";
+import type { Editor } from "./editor";
+import { icon } from "./icons";
+import type { Panel, Part } from "./panel";
+import { closeCard, showCard, showDialog, swatch } from "./popover";
+import { inkOn } from "./tile";
+import type { Colour } from "./wire";
+import { say } from "./words";
+
+interface Ready {
+  id: string;
+  name: string;
+  hex: string;
+}
+
+/** Two papers of the figure that stand side by side and look alike, to whom. */
+interface Alike {
+  a: string;
+  b: string;
+  seen: "normal" | "deuteranopia" | "protanopia";
+}
+
+export class Papers implements Part {
+  readonly name = "papers" as const;
+  readonly root = el("div", { class: "paper-list" });
+  private readonly list = el("ol", { class: "bare" });
+  private readonly warnings = el("div", { class: "alike" });
+  private alike: Alike[] = [];
+  private asked = "";
+
+  constructor(
+    private readonly e: Editor,
+    private readonly base: string,
+    panel: Panel,
+  ) {
+    void panel;
+    this.root.append(this.list);
+    if (e.canPaint) this.root.append(el("button", { type: "button", class: "wide-button", onclick: (ev: MouseEvent) => this.addCard(ev.clientX, ev.clientY) }, icon("plus"), say("paper.add")));
+    this.root.append(this.warnings);
+  }
+
+  update(): void {
+    const { m } = this.e;
+    this.list.replaceChildren(...m.colours.map((c, i) => this.row(c, i)));
+    void this.askAlike();
+  }
+
+  private row(c: Colour, i: number): HTMLElement {
+    const { m } = this.e;
+    const face = el("span", { class: "paper-face small", "aria-hidden": "true" }, c.sign);
+    face.style.backgroundColor = c.hex;
+    face.style.color = inkOn(c.hex);
+    const open = el("button", { type: "button", class: "row-button", "aria-label": say("paper.change", { Name: c.name }) }, face, el("span", { class: "grow" }, c.name), el("span", { class: "count" }, String(m.counts[i])));
+    open.addEventListener("click", (ev) => this.card(c.id, ev.clientX || open.getBoundingClientRect().x + 60, ev.clientY || open.getBoundingClientRect().y));
+    return el("li", {}, open);
+  }
+
+  // ---------- cards ----------
+
+  /** What can be done with one paper, opened where it was pressed. */
+  card(id: string, x: number, y: number): void {
+    const { e } = this;
+    const i = e.m.indexOfColour(id);
+    const c = e.m.colours[i];
+    if (!c || !e.canPaint) return;
+    const name = el("input", { type: "text", value: c.name, maxlength: 80, id: "paper-name" });
+    const hex = el("input", { type: "color", value: c.hex, id: "paper-hex" });
+    const text = this.hexField(hex);
+    const save = () => {
+      const changed = { name: name.value.trim() || c.name, hex: hex.value };
+      closeCard(true);
+      if (changed.name !== c.name || changed.hex !== c.hex) e.step({ do: "edit_colour", id, ...changed });
+    };
+    const content = el(
+      "form",
+      { class: "paper-card" },
+      el("label", { class: "field" }, el("span", { class: "label" }, say("paper.name")), name),
+      el("div", { class: "field" }, el("label", { class: "label", for: "paper-hex" }, say("paper.hex")), el("div", { class: "hex-row" }, hex, text)),
+      el("div", { class: "card-deeds" }, this.moveButton("up", i, -1), this.moveButton("down", i, 1), this.removeButton(c, i), el("button", { class: "main", type: "submit" }, say("paper.save"))),
+    );
+    content.addEventListener("submit", (ev) => (ev.preventDefault(), save()));
+    showCard(content, x, y, say("paper.change", { Name: c.name }));
+  }
+
+  private hexField(hex: HTMLInputElement): HTMLInputElement {
+    const text = el("input", { type: "text", value: hex.value, maxlength: 7, "aria-label": say("paper.hex.text"), class: "hex", spellcheck: "false" });
+    hex.addEventListener("input", () => (text.value = hex.value));
+    text.addEventListener("input", () => {
+      const v = text.value.trim().toLowerCase();
+      const good = /^#[0-9a-f]{6}$/.test(v);
+      text.setAttribute("aria-invalid", String(!good && v.length >= 7));
+      if (good) hex.value = v;
+    });
+    return text;
+  }
+
+  private moveButton(name: "up" | "down", i: number, by: number): HTMLElement {
+    const { e } = this;
+    const to = i + by;
+    const label = say(name === "up" ? "paper.earlier" : "paper.later");
+    const b = el("button", { type: "button", class: "round quiet turned", "aria-label": label, title: label, "aria-disabled": to < 0 || to >= e.m.colours.length ? "true" : undefined }, icon(name));
+    b.addEventListener("click", () => {
+      if (b.getAttribute("aria-disabled")) return;
+      const ids = e.m.colours.map((c) => c.id);
+      [ids[i], ids[to]] = [ids[to], ids[i]];
+      closeCard(true);
+      e.step({ do: "order_colours", ids });
+    });
+    return b;
+  }
+
+  private removeButton(c: Colour, i: number): HTMLElement {
+    const { e } = this;
+    const label = say("paper.remove");
+    const b = el("button", { type: "button", class: "round quiet", "aria-label": label, title: label, "aria-disabled": e.m.colours.length < 2 ? "true" : undefined }, icon("bin"));
+    b.addEventListener("click", () => {
+      if (b.getAttribute("aria-disabled")) return;
+      closeCard(true);
+      if (e.m.counts[i] === 0 && !e.m.extras.some((x) => x.colour === c.id)) e.step({ do: "remove_colour", id: c.id });
+      else this.replaceDialog(c, i);
+    });
+    return b;
+  }
+
+  /** A paper in use goes only when another takes its place; that is also how two become one. */
+  private replaceDialog(c: Colour, i: number): void {
+    const { e } = this;
+    const list = el("div", { class: "choices" });
+    for (const other of e.m.colours) {
+      if (other.id === c.id) continue;
+      const b = el("button", { type: "button", class: "row-button" }, swatch(other.hex), el("span", { class: "grow" }, other.name));
+      b.addEventListener("click", () => {
+        dialog.close();
+        e.step({ do: "remove_colour", id: c.id, replace: other.id });
+        if (e.paper === c.id) e.choosePaper(other.id);
+      });
+      list.append(b);
+    }
+    const dialog = showDialog(say("paper.replace.title", { Name: c.name }), el("div", {}, el("p", {}, say("paper.replace", { Count: e.m.counts[i], Name: c.name })), list));
+  }
+
+  /** Ready papers that the figure does not have yet, and one of the maker's own. */
+  addCard(x: number, y: number): void {
+    const { e } = this;
+    const have = new Set(e.m.colours.map((c) => c.hex.toLowerCase()));
+    const ready = (JSON.parse(document.getElementById("ready-papers")?.textContent ?? "[]") as Ready[]).filter((r) => !have.has(r.hex));
+    const shelf = el("div", { class: "ready-shelf" });
+    for (const r of ready) {
+      const b = el("button", { type: "button", class: "ready-paper", title: r.name, "aria-label": r.name });
+      b.style.backgroundColor = r.hex;
+      b.addEventListener("click", () => {
+        closeCard(true);
+        e.addPaper(r.name, r.hex);
+      });
+      shelf.append(b);
+    }
+    const name = el("input", { type: "text", maxlength: 80, id: "own-name" });
+    const hex = el("input", { type: "color", value: "#5b8c6e", id: "own-hex", "aria-label": say("paper.hex") });
+    const own = el("form", { class: "own" }, el("label", { class: "label", for: "own-name" }, say("paper.own")), el("div", { class: "hex-row" }, hex, name, el("button", { class: "main", type: "submit" }, say("paper.add.own"))));
+    own.addEventListener("submit", (ev) => {
+      ev.preventDefault();
+      closeCard(true);
+      e.addPaper(name.value.trim() || hex.value, hex.value);
+    });
+    showCard(el("div", { class: "paper-card" }, ready.length ? el("p", { class: "pop-title" }, say("paper.ready")) : null, shelf, own), x, y, say("paper.add"));
+  }
+
+  // ---------- papers that are hard to tell apart ----------
+
+  private async askAlike(): Promise<void> {
+    const { m } = this.e;
+    const key = `${m.rev}`;
+    if (key === this.asked) return this.showAlike();
+    this.asked = key;
+    try {
+      const res = await fetch(`${this.base}/papers`, { headers: { Accept: "application/json" } });
+      this.alike = res.ok ? ((await res.json()) as { alike?: Alike[] }).alike ?? [] : [];
+    } catch {
+      this.alike = [];
+    }
+    this.showAlike();
+  }
+
+  private showAlike(): void {
+    const { m } = this.e;
+    const lines: HTMLElement[] = [];
+    for (const w of this.alike) {
+      const a = m.colours[m.indexOfColour(w.a)];
+      const b = m.colours[m.indexOfColour(w.b)];
+      if (a && b) lines.push(el("p", {}, swatch(a.hex), swatch(b.hex), " ", say("paper.alike." + w.seen, { A: a.name, B: b.name })));
+    }
+    this.warnings.replaceChildren(...(lines.length ? [el("h3", {}, say("paper.alike")), ...lines] : []));
+  }
+}

@@ -1,0 +1,86 @@
+// What was done, newest first: each step by its name, with a picture of how the figure then was. Any
+// earlier version can be brought back, as a new step, so nothing is lost by it.
+import { calm, el } from "./dom";
+import type { Editor } from "./editor";
+import type { Part } from "./panel";
+import { say } from "./words";
+
+/** One step as the server lists it. */
+interface PastStep {
+  rev: number;
+  label: string;
+  name?: string;
+  person?: string;
+  at?: string;
+  when?: string;
+  undone?: boolean;
+}
+
+export class Past implements Part {
+  readonly name = "past" as const;
+  readonly root = el("div", { class: "past" });
+  private readonly list = el("ol", { class: "bare past-list" });
+  private readonly more = el("button", { type: "button", class: "wide-button", hidden: true }, say("past.more"));
+  private rev = -1;
+  private shown: PastStep[] = [];
+  private readonly later: () => void;
+
+  constructor(
+    private readonly e: Editor,
+    private readonly base: string,
+  ) {
+    this.root.append(el("p", { class: "hint" }, say("past.how")), this.list, this.more);
+    this.later = calm(() => void this.fetch(), 600);
+    this.more.addEventListener("click", () => void this.fetchMore());
+  }
+
+  update(): void {
+    if (this.rev !== this.e.m.rev) this.later();
+  }
+
+  private async ask(query = ""): Promise<PastStep[]> {
+    const res = await fetch(`${this.base}/history${query}`, { headers: { Accept: "application/json" } });
+    if (!res.ok) throw new Error(String(res.status));
+    const said = (await res.json()) as PastStep[] | { steps: PastStep[] };
+    const steps = Array.isArray(said) ? said : said.steps ?? [];
+    return steps.sort((a, b) => b.rev - a.rev);
+  }
+
+  private async fetch(): Promise<void> {
+    this.rev = this.e.m.rev;
+    try {
+      this.shown = await this.ask();
+    } catch {
+      this.list.replaceChildren(el("li", { class: "hint" }, say("past.unreachable")));
+      return;
+    }
+    this.show();
+  }
+
+  private async fetchMore(): Promise<void> {
+    const last = this.shown[this.shown.length - 1];
+    const older = last ? (await this.ask(`?before=${last.rev}`).catch(() => [])).filter((s) => s.rev < last.rev) : [];
+    this.shown.push(...older);
+    this.show();
+    if (!older.length) this.more.hidden = true;
+  }
+
+  private show(): void {
+    this.list.replaceChildren(...this.shown.map((s, i) => this.row(s, i === 0)));
+    this.more.hidden = this.shown.length < 50;
+  }
+
+  private row(s: PastStep, newest: boolean): HTMLElement {
+    const when = s.at ?? s.when;
+    const time = when ? new Date(when).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" }) : "";
+    const picture = el("img", { src: `${this.base}/at/${s.rev}.svg`, alt: "", loading: "lazy", width: 56, height: 56 });
+    const words = el("div", { class: "past-words" }, el("span", {}, s.label), el("span", { class: "hint" }, [s.name, time].filter(Boolean).join(" · ")));
+    const row = el("li", { class: "past-step" }, picture, words);
+    if (newest) row.append(el("span", { class: "hint" }, say("past.now")));
+    else if (this.e.canPaint) {
+      const label = say("past.restore.label", { Step: s.label });
+      row.append(el("button", { type: "button", class: "quiet", "aria-label": label, onclick: () => this.e.step({ do: "restore", rev: s.rev }) }, say("past.restore")));
+    }
+    return row;
+  }
+}

@@ -1,0 +1,135 @@
+// Something is held over the grid and not yet put down: a pasted block, a moved one, a stamp. Shown as
+// it would fall; put down by a press, a key or a button.
+import { type Block, fall, ground, laid, mirrored } from "./blocks";
+import type { Editor } from "./editor";
+import type { Spot } from "./lattice";
+import { type Place, ringOf, unitOf } from "./model";
+import { type Motif, motifBlock } from "./motifs";
+import { images, moves } from "./symmetry";
+
+export interface Held {
+  kind: "paste" | "move" | "stamp";
+  motif?: Motif;
+}
+
+export class Placing {
+  held: Held | null = null;
+  place: Place = 0;
+  /** The other way a block can fall on a staggered ring, −1 when there is none. */
+  other: Place = -1;
+  private block: Block | null = null;
+  private turned = false;
+  private under = new Map<Place, number>();
+
+  constructor(
+    private readonly e: Editor,
+    private readonly changed: () => void,
+  ) {}
+
+  /** Takes a block in hand, over a place. */
+  takeBlock(block: Block, kind: "paste" | "move", at: Place, from: Iterable<Place> = []): void {
+    this.e.cancel();
+    this.held = { kind };
+    this.block = block;
+    this.turned = false;
+    this.under = kind === "move" ? ground(this.e.m, from) : new Map();
+    this.putAt(at);
+  }
+
+  /** Takes a motif in hand. */
+  takeMotif(motif: Motif, at: Place): void {
+    this.e.cancel();
+    this.held = { kind: "stamp", motif };
+    this.turned = false;
+    this.under = new Map();
+    this.putAt(at);
+  }
+
+  /** Holds it over a spot. */
+  over(s: Spot): void {
+    const { m } = this.e;
+    const ring = Math.max(0, Math.min(m.rings.length - 1, Math.round(s.high - 1)));
+    const f = fall(m, this.now(ring), ring, s.turn);
+    this.place = f.place;
+    this.other = f.other;
+    this.show();
+  }
+
+  /** Holds it with its anchor on a place. */
+  putAt(p: Place): void {
+    const ring = this.e.m.rings[ringOf(p)];
+    this.over({ turn: ring.middle(unitOf(p)) + 1e-4, high: ringOf(p) + 1 });
+  }
+
+  nudge(to: Place): void {
+    this.putAt(to);
+    this.e.setFocus(this.place);
+  }
+
+  /** Lets it fall the other way. */
+  fallOther(): void {
+    if (this.other < 0) return;
+    const was = this.place;
+    this.place = this.other;
+    this.other = was;
+    this.show();
+  }
+
+  turnOver(): void {
+    this.turned = !this.turned;
+    this.show();
+  }
+
+  /** Puts it down as one step; a stamp stays in hand. */
+  put(): void {
+    if (!this.held) return;
+    const stays = this.held.kind === "stamp";
+    this.e.commit();
+    if (stays) this.show();
+    else {
+      this.e.select(this.places());
+      this.stop();
+    }
+    this.e.tell("paint");
+  }
+
+  stop(): void {
+    if (!this.held) return;
+    this.held = null;
+    this.block = null;
+    this.e.m.clearDraft();
+    this.e.tell("paint");
+    this.changed();
+  }
+
+  private now(ring: number): Block {
+    const block = this.held?.motif ? motifBlock(this.held.motif, this.e.m, ring) : this.block!;
+    return this.turned ? mirrored(block) : block;
+  }
+
+  private places(): Place[] {
+    return [...laid(this.e.m, this.now(ringOf(this.place)), this.place, 0).keys()];
+  }
+
+  /** Outline of the other way, for the overlay. */
+  ghost(): Place[] {
+    if (!this.held || this.other < 0) return [];
+    return [...laid(this.e.m, this.now(ringOf(this.other)), this.other, 0).keys()];
+  }
+
+  /** Shows what putting it down would do, images of the symmetry included. */
+  show(): void {
+    if (!this.held) return;
+    const { e } = this;
+    const block = laid(e.m, this.now(ringOf(this.place)), this.place, Math.max(0, e.m.indexOfColour(e.paper)));
+    const dabs = new Map(this.under);
+    const list = moves(e.symmetry);
+    if (this.held.kind !== "move" && list.length > 1) {
+      for (const [p, d] of block) for (const q of images(e.m, p, e.symmetry, list)) dabs.set(q, d);
+    }
+    for (const [p, d] of block) dabs.set(p, d);
+    e.m.setDraft(dabs);
+    e.tell("paint");
+    this.changed();
+  }
+}
