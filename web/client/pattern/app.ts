@@ -37,6 +37,7 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
   const sync = new Sync(base, model, queue, {
     changed: (step) => app?.changed(step),
     refused: (why) => notes.show(why.what || say("refused"), why.fix, "fault"),
+    remark: (text) => notes.show(text),
     people: (list) => app?.people(list),
     past: (p) => app?.past(p.can_undo, p.can_redo),
     status: (s) => app?.status(s),

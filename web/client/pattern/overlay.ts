@@ -4,7 +4,7 @@
 import type { Editor } from "./editor";
 import { unitUnder } from "./lattice";
 import { type Place, placeOf, ringOf, unitOf } from "./model";
-import { half } from "./ring";
+import { half, type Ring } from "./ring";
 import { images, misfits, moves, seams } from "./symmetry";
 import type { View } from "./view";
 import type { Person } from "./wire";
@@ -301,12 +301,13 @@ export class Overlay {
   private extras(): void {
     const { c, e, v } = this;
     for (const x of e.m.extras) {
-      const ring = e.m.rings[x.ring - 1];
+      const r = e.m.ringIndex(x.ring);
+      const ring = e.m.rings[r];
       if (!ring) continue;
-      const px = v.x(ring.middle(0) + x.at / ring.n);
-      const py = v.y(x.ring);
+      const px = v.x(turnOf(ring, x.at));
+      const py = v.y(r + 1);
       if (py < 0 || py > v.height) continue;
-      const colour = e.m.colours[e.m.indexOfColour(x.colour)]?.hex ?? "#ffffff";
+      const colour = e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? "#ffffff";
       const size = Math.max(5, Math.min(12, v.unit * 0.38));
       c.beginPath();
       if (x.kind === "glued") c.arc(px, py, size, 0, 7);
@@ -386,4 +387,11 @@ export class Overlay {
       if (Math.abs(Math.abs(off) - 0.5) < 0.02) draw(v.midX - off * v.turnPx);
     });
   }
+}
+
+/** Turn of a place in a ring: 0 is the middle of unit 0, a half is the gap after it. */
+function turnOf(ring: Ring, at: number): number {
+  const u = Math.floor(at) % ring.n;
+  const off = at - Math.floor(at);
+  return off ? ring.left(u) + ring.width(u) : ring.middle(u);
 }

@@ -8,12 +8,16 @@ import { say } from "./words";
 /** One step as the server lists it. */
 interface PastStep {
   rev: number;
+  at: string;
+  name: string;
+  own: boolean;
   label: string;
-  name?: string;
-  person?: string;
-  at?: string;
-  when?: string;
   undone?: boolean;
+}
+
+interface PastList {
+  steps: PastStep[];
+  more: boolean;
 }
 
 export class Past implements Part {
@@ -38,44 +42,45 @@ export class Past implements Part {
     if (this.rev !== this.e.m.rev) this.later();
   }
 
-  private async ask(query = ""): Promise<PastStep[]> {
+  private async ask(query = ""): Promise<PastList> {
     const res = await fetch(`${this.base}/history${query}`, { headers: { Accept: "application/json" } });
     if (!res.ok) throw new Error(String(res.status));
-    const said = (await res.json()) as PastStep[] | { steps: PastStep[] };
-    const steps = Array.isArray(said) ? said : said.steps ?? [];
-    return steps.sort((a, b) => b.rev - a.rev);
+    return (await res.json()) as PastList;
   }
 
   private async fetch(): Promise<void> {
     this.rev = this.e.m.rev;
     try {
-      this.shown = await this.ask();
+      const { steps, more } = await this.ask();
+      this.shown = steps;
+      this.show(more);
     } catch {
       this.list.replaceChildren(el("li", { class: "hint" }, say("past.unreachable")));
-      return;
     }
-    this.show();
   }
 
   private async fetchMore(): Promise<void> {
     const last = this.shown[this.shown.length - 1];
-    const older = last ? (await this.ask(`?before=${last.rev}`).catch(() => [])).filter((s) => s.rev < last.rev) : [];
-    this.shown.push(...older);
-    this.show();
-    if (!older.length) this.more.hidden = true;
+    try {
+      const { steps, more } = await this.ask(`?before=${last.rev}`);
+      this.shown.push(...steps);
+      this.show(more);
+    } catch {
+      this.more.hidden = true;
+    }
   }
 
-  private show(): void {
+  private show(more: boolean): void {
     this.list.replaceChildren(...this.shown.map((s, i) => this.row(s, i === 0)));
-    this.more.hidden = this.shown.length < 50;
+    this.more.hidden = !more;
   }
 
   private row(s: PastStep, newest: boolean): HTMLElement {
-    const when = s.at ?? s.when;
-    const time = when ? new Date(when).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" }) : "";
+    const time = new Date(s.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    const by = s.own ? say("past.me") : s.name || say("someone");
     const picture = el("img", { src: `${this.base}/at/${s.rev}.svg`, alt: "", loading: "lazy", width: 56, height: 56 });
-    const words = el("div", { class: "past-words" }, el("span", {}, s.label), el("span", { class: "hint" }, [s.name, time].filter(Boolean).join(" · ")));
-    const row = el("li", { class: "past-step" }, picture, words);
+    const words = el("div", { class: "past-words" }, el("span", {}, s.label), el("span", { class: "hint" }, `${by} · ${time}`));
+    const row = el("li", { class: s.undone ? "past-step undone" : "past-step" }, picture, words);
     if (newest) row.append(el("span", { class: "hint" }, say("past.now")));
     else if (this.e.canPaint) {
       const label = say("past.restore.label", { Step: s.label });

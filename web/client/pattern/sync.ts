@@ -9,6 +9,8 @@ export interface SyncEvents {
   changed(step: StepEvent | null): void;
   /** The server refused a step; it has been taken back. */
   refused(reason: Refusal): void;
+  /** What the server has to say about a step it carried out. */
+  remark(text: string): void;
   people(list: Person[]): void;
   past(p: Past): void;
   /** Connection and steps still on their way. */
@@ -126,9 +128,10 @@ export class Sync {
   private took(answer: EditsAnswer): void {
     for (const r of answer.results) {
       this.queue.done(r.seq);
-      if (!r.refused) continue;
+      for (const remark of r.remarks ?? []) this.on.remark(remark);
+      if (!r.refused && !r.nothing) continue;
       this.model.refuse(r.seq);
-      this.on.refused(r.refused);
+      if (r.refused) this.on.refused(r.refused);
     }
     if (answer.totals && answer.rev >= this.model.rev) this.model.totals = answer.totals;
     if (answer.history && !this.queue.steps.length) this.setPast(answer.history);

@@ -27,8 +27,9 @@ export interface Extra {
   key: number;
   kind: "tucked" | "glued";
   name: string;
-  colour: string;
-  units: number;
+  colour?: string;
+  units?: number;
+  /** Identity of its ring. */
   ring: number;
   at: number;
   shaping?: string;
@@ -136,9 +137,18 @@ export interface Refusal {
   where?: string;
 }
 
+/** What became of a step. One that changed nothing has no revision of its own and is never told. */
+export interface StepResult {
+  seq: number;
+  rev?: number;
+  nothing?: boolean;
+  refused?: Refusal;
+  remarks?: string[];
+}
+
 export interface EditsAnswer {
   rev: number;
-  results: { seq: number; rev?: number; refused?: Refusal }[];
+  results: StepResult[];
   totals?: Totals;
   history?: Past;
 }
