@@ -32,6 +32,7 @@ var commands = []command{
 	{"rows", rows},
 	{"cut", cut},
 	{"draw", drawFigure},
+	{"picture", fromPicture},
 	{"backup", backup},
 	{"restore", restore},
 }
