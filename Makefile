@@ -64,7 +64,7 @@ check: client ## static checks only
 
 test-client: client ## unit tests of the browser's side
 	node scripts/build-client.mjs --tests
-	node --test tmp/client-tests/
+	node --test $$(find tmp/client-tests -name "*.test.mjs")
 
 test-go: client ## Go tests, the browser's among them, with the fuzz corpora
 	@scripts/check-tools.sh test
