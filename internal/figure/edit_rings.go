@@ -453,8 +453,8 @@ func (s *stack) sayShift(f *Figure, old *Unrolled, fresh [][]arc) {
 	before, now := old.Middle(was, 0), (fresh[is][0].from+fresh[is][0].to)/2
 	before -= f.Front / float64(len(f.Rings[0].Cells))
 	now -= s.front / float64(len(s.rings[0].Cells))
-	if circular(before, now) > 1e-6 {
-		s.says = append(s.says, words.T("figure.shifted", "By", shortest(math.Round(2*circular(before, now)*float64(n))/2)))
+	if by := math.Round(2*circular(before, now)*float64(n)) / 2; by > 0 {
+		s.says = append(s.says, words.T("figure.shifted", "By", shortest(by)))
 	}
 }
 

@@ -1,0 +1,86 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { blockOf, fall, ground, laid, mirrored, turnedOver } from "../pattern/blocks";
+import { patch } from "../pattern/lattice";
+import { dab, placeOf, ringOf, unitOf } from "../pattern/model";
+import { comesOut, MOTIFS, motifBlock } from "../pattern/motifs";
+import { chance, looks, model, tube } from "./figures";
+
+test("a block put back where it came from changes nothing", () => {
+  const any = chance(11);
+  const m = model(tube(18, 12, () => any(4)));
+  const area = patch(m, placeOf(3, 15), placeOf(7, 2), 5 / 18);
+  const block = blockOf(m, area)!;
+  const before = looks(m);
+  const anchor = area.find((p) => ringOf(p) === block.home && block.units.some((u) => u.up === 0 && u.right === 0) && laid(m, block, p, 0).has(area[0]) && laid(m, block, p, 0).has(area[area.length - 1]))!;
+  m.setDraft(laid(m, block, anchor, 0));
+  assert.equal(looks(m), before);
+});
+
+test("a block put down elsewhere keeps its shape", () => {
+  const m = model(tube(18, 12));
+  const area = patch(m, placeOf(2, 3), placeOf(6, 7), 4 / 18);
+  const block = blockOf(m, area)!;
+  for (const to of [placeOf(block.home, 12), placeOf(block.home + 3, 0), placeOf(block.home + 2, 17)]) {
+    const there = [...laid(m, block, to, 0).keys()];
+    assert.equal(there.length, area.length);
+    const links = (ps: number[]) => ps.reduce((n, p) => n + m.neighbours(p).filter((q) => ps.includes(q)).length, 0);
+    assert.equal(links(there), links(area));
+  }
+});
+
+test("on a ring that stands half a unit off, a block can fall both ways", () => {
+  const m = model(tube(18, 8));
+  const block = blockOf(m, [placeOf(2, 4)])!;
+  assert.equal(fall(m, block, 4, m.rings[4].middle(5)).other, -1);
+  // Over the gap of ring 4 (where it stood on ring 3): a hair to the right falls right, the other way is left.
+  const gap = m.rings[2].middle(4);
+  const right = fall(m, block, 3, gap + 0.001);
+  const ways = [right.place, right.other].map(unitOf).sort((a, b) => a - b);
+  assert.deepEqual(ways.map((u) => Math.abs(m.rings[3].middle(u) - gap) < 0.51 / 18), [true, true]);
+  assert.ok(m.rings[3].middle(unitOf(right.place)) > m.rings[3].middle(unitOf(right.other)));
+});
+
+test("turning over twice is the identity, for blocks and in place", () => {
+  const any = chance(13);
+  const m = model(tube(18, 9, () => any(4)));
+  const area = patch(m, placeOf(1, 3), placeOf(5, 9), 6 / 18);
+  const block = blockOf(m, area)!;
+  assert.deepEqual(mirrored(mirrored(block)), { ...block, units: block.units.map((u) => ({ ...u, right: u.right + 0 })) });
+  const before = looks(m);
+  for (let i = 0; i < 2; i++) {
+    const edit = turnedOver(m, area);
+    m.setDraft(edit);
+    const step = m.draftEdit()!;
+    m.clearDraft();
+    m.push({ seq: i + 1, edit: step });
+    if (i === 0) assert.notEqual(looks(m), before);
+  }
+  assert.equal(looks(m), before);
+});
+
+test("where a block was cut out, the paper around it closes the hole", () => {
+  const m = model(tube(12, 5, (r, u) => (r === 2 && u === 4 ? 1 : 3)));
+  assert.deepEqual(ground(m, [placeOf(2, 4)]), new Map([[placeOf(2, 4), dab(3, 255)]]));
+});
+
+test("every motif is drawn for staggered rings: widths odd and even by turns", () => {
+  for (const motif of MOTIFS) {
+    motif.rows?.forEach((row, i, rows) => {
+      assert.equal(row, [...row].reverse().join(""), `${motif.name} is symmetric`);
+      if (i) assert.equal((row.length + rows[i - 1].length) % 2, 1, `${motif.name}, row ${i}`);
+    });
+  }
+});
+
+test("every motif falls on as many units as it has, and bands that come out even have no break", () => {
+  const m = model(tube(24, 20));
+  for (const motif of MOTIFS) {
+    const block = motifBlock(motif, m, 6);
+    assert.equal(laid(m, block, placeOf(6, 5), 1).size, block.units.length, motif.name);
+    if (!motif.band) continue;
+    assert.ok(comesOut(motif, m, 6), motif.name);
+    const painted = laid(m, block, placeOf(6, 0), 1);
+    for (const p of painted.keys()) assert.ok(painted.has(placeOf(ringOf(p), (unitOf(p) + motif.band.period) % 24)), motif.name);
+  }
+});
