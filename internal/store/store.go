@@ -41,6 +41,9 @@ type Store struct {
 	stmts statements
 	watch Watch
 
+	writing sync.RWMutex // held for reading by a transaction that writes
+	closed  bool         // guarded by writing
+
 	mu      sync.Mutex
 	designs map[string]*design // those in use, by public ID
 }
@@ -97,8 +100,12 @@ func (s *Store) open(ctx context.Context, found inspection) (err error) {
 // Fresh says that the database was new when it was opened.
 func (s *Store) Fresh() bool { return s.fresh }
 
-// Close closes the database. Every answered step is already on the disk.
+// Close waits for the transaction under way and closes the database. Every answered step is already on
+// the disk.
 func (s *Store) Close() error {
+	s.writing.Lock()
+	defer s.writing.Unlock()
+	s.closed = true
 	var errs []error
 	for _, db := range []*sql.DB{s.read, s.write} { // the writer last: it folds the WAL into the file
 		if db != nil {
@@ -111,6 +118,11 @@ func (s *Store) Close() error {
 // inTx runs what in one write transaction: all of it is on the disk when inTx returns nil, none of it
 // otherwise. It does not stop half way when the asker goes away.
 func (s *Store) inTx(what func(tx *sql.Tx) error) error {
+	s.writing.RLock()
+	defer s.writing.RUnlock()
+	if s.closed {
+		return sql.ErrConnDone
+	}
 	tx, err := s.write.Begin()
 	if err != nil {
 		return err
