@@ -47,6 +47,9 @@ import (
 // Patience is how long an action waits for what it needs before the test fails.
 const Patience = 8 * time.Second
 
+// Glance is how long an action waits before it looks again, short against what a person notices.
+const Glance = 30 * time.Millisecond
+
 // browsers are Chromium's names, in the order they are tried.
 var browsers = []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable"}
 

@@ -3,7 +3,6 @@ package e2e
 import (
 	"context"
 	"fmt"
-	"math"
 	"sort"
 	"strings"
 
@@ -37,6 +36,12 @@ func (p *Person) Press(name string) {
 	p.t.Helper()
 	id := p.find(name, pressable)
 	p.PressAt(p.middleOf(name, id))
+}
+
+// Finds waits until something pressable of this name is there.
+func (p *Person) Finds(name string) {
+	p.t.Helper()
+	p.find(name, pressable)
 }
 
 // Has tells whether something pressable of this name is there now; it does not wait.
@@ -240,18 +245,25 @@ func said(v *accessibility.Value) string {
 // middleOf scrolls the thing into view, checks that nothing lies over it, and returns its middle.
 func (p *Person) middleOf(name string, id cdp.BackendNodeID) Point {
 	p.t.Helper()
-	at := callOn[[]float64](p, id, `function () {
+	at := callOn[place](p, id, `function () {
 		this.scrollIntoView({block: "center", inline: "center", behavior: "instant"});
 		const r = [...this.getClientRects()].find(r => r.width > 0 && r.height > 0) ?? this.getBoundingClientRect();
 		const x = r.left + r.width / 2, y = r.top + r.height / 2;
 		const top = document.elementFromPoint(x, y);
 		const free = top && (this.contains(top) || top.contains(this) || top.closest("label")?.control === this);
-		return [x, y, free ? 1 : 0];
+		return {x, y, under: free ? "" : top?.cloneNode().outerHTML ?? "the edge of the window"};
 	}`)
-	if at[2] == 0 || math.IsNaN(at[0]) {
-		p.t.Fatalf("%q on %s is covered or outside the window (at %.0f, %.0f)", name, p.Path(), at[0], at[1])
+	if at.Under != "" {
+		p.t.Fatalf("%q on %s lies at %.0f, %.0f under %s", name, p.Path(), at.X, at.Y, at.Under)
 	}
-	return Point{at[0], at[1]}
+	return Point{at.X, at.Y}
+}
+
+// place is where something is, and what lies over it.
+type place struct {
+	X     float64 `json:"x"`
+	Y     float64 `json:"y"`
+	Under string  `json:"under"`
 }
 
 // callOn calls a JavaScript function with the element as this.

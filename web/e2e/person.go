@@ -198,9 +198,9 @@ func (p *Person) Until(what, condition string) {
 	}
 }
 
-// until asks again and again until Patience ends. The pause is short against what a person notices.
+// until asks again and again until Patience ends.
 func (p *Person) until(holds func() bool) bool {
-	for end := time.Now().Add(Patience); ; time.Sleep(30 * time.Millisecond) {
+	for end := time.Now().Add(Patience); ; time.Sleep(Glance) {
 		if holds() {
 			return true
 		}

@@ -1,0 +1,92 @@
+package e2e_test
+
+import (
+	"context"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/store"
+	"tuckring/web/e2e"
+)
+
+// unitAt is the middle of the visible part of a unit in the editor's window. Ring and unit count from
+// 1. The editor keeps accessible cells only around the unit in focus; places further away follow from
+// the distances between those.
+func unitAt(p *e2e.Person, ring, unit int) e2e.Point {
+	xy := e2e.Eval[[]float64](p, `(() => {
+		const at = [...document.querySelectorAll("[role=gridcell]")].map(c => {
+			const [, ring, unit] = c.ariaLabel.match(/ring (\d+), unit (\d+)/).map(Number);
+			const r = c.getBoundingClientRect();
+			return {ring, unit, x: r.left + r.width / 2, y: r.top + r.height * 0.49, w: r.width, h: r.height / 2};
+		});
+		const c = at.find(c => c.ring % 2 === `+strconv.Itoa(ring%2)+`) ?? at[0];
+		return [c.x + (`+strconv.Itoa(unit)+` - c.unit) * c.w, c.y - (`+strconv.Itoa(ring)+` - c.ring) * c.h];
+	})()`)
+	return e2e.Point{X: xy[0], Y: xy[1]}
+}
+
+// colours are the names of the papers in one ring of the stored figure, ring 1 the bottom one.
+func colours(t *testing.T, app *e2e.App, id string, ring int) []string {
+	t.Helper()
+	var names []string
+	require.NoError(t, app.Store.Look(context.Background(), id, func(n store.Now) error {
+		for _, c := range n.Figure.Rings[ring-1].Cells {
+			names = append(names, n.Figure.Colours[c.Colour].Name)
+		}
+		return nil
+	}))
+	return names
+}
+
+// TestMakerPaintsKeepsAndShares is the main job end to end: make a figure, paint a band and a face on
+// it, see the counts change, come back later and find it, hand out a link.
+func TestMakerPaintsKeepsAndShares(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		app.KeepDemo(t)
+		maker.Open("/")
+		maker.Sees("Puffin on the quay")
+		maker.Press("New figure")
+		maker.Fill("Title", "Harbour seal")
+		maker.Fill("Units per ring", "16")
+		maker.Fill("Rings", "12")
+		maker.Press("Make the figure")
+		maker.Until("the editor is there", "document.querySelector('[role=gridcell]')")
+		base := maker.Path()
+
+		maker.Press("Ring") // the second paper is in hand at first
+		maker.PressAt(unitAt(maker, 3, 8))
+		maker.Finds("Sea blue, 16 units") // the counts change while painting
+		maker.Finds("Chalk white, 176 units")
+		maker.Press("Soot black, 0 units")
+		maker.Press("Run")
+		maker.Stroke(unitAt(maker, 8, 6), unitAt(maker, 8, 7), unitAt(maker, 8, 8))
+		maker.View("painted")
+		maker.Finds("Soot black, 3 units")
+
+		id := strings.TrimPrefix(base, "/d/")
+		assert.Eventually(t, func() bool { return colours(t, app, id, 8)[6] == "Soot black" }, e2e.Patience, e2e.Glance)
+		for _, name := range colours(t, app, id, 3) {
+			assert.Equal(t, "Sea blue", name, "ring 3 is a band")
+		}
+		assert.Equal(t, []string{"Soot black", "Soot black", "Soot black"}, colours(t, app, id, 8)[5:8])
+
+		maker.Open("/")
+		maker.Sees("192 units · 12 rings")
+		maker.Press("Harbour seal")
+		maker.Until("the editor is there", "document.querySelector('[role=gridcell]')")
+
+		maker.Press("Share")
+		maker.Press("Make a link to look")
+		maker.Sees("For looking")
+		friend := app.Phone(t)
+		friend.Open(maker.Field("Address of the link"))
+		friend.Sees("Harbour seal")
+		friend.Sees("192 units in 12 rings")
+		assert.Regexp(t, `Sea blue\s+S\s+16`, friend.Text())
+		assert.Regexp(t, `Soot black\s+B\s+3`, friend.Text())
+	})
+}
