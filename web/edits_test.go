@@ -224,12 +224,12 @@ func TestLinksGiveTheirPowerAndNoMore(t *testing.T) {
 	w := ask(t, s, by('v', sending("/d/nothing/here", here)))
 	assert.Equal(t, "not_found", told[refusal](t, w, 404).Code)
 	far := by('v', sending("/d/"+d.ID+"/edits", step))
-	far.RemoteAddr = "192.168.1.9:4000"
+	far.RemoteAddr = "203.0.113.9:4000"
 	assert.Equal(t, 403, ask(t, s, far).Code, "the maker's address opens on the maker's machine only")
 	assert.Equal(t, "Harbour lighthouse", state(t, s, "/d/"+d.ID, 'm').Title)
 
 	far = by('v', sending("/e/"+editLink.Token+"/edits", step))
-	far.RemoteAddr = "192.168.1.9:4000"
+	far.RemoteAddr = "203.0.113.9:4000"
 	assert.Equal(t, 200, ask(t, s, far).Code)
 	assert.Equal(t, "Puffin", state(t, s, "/v/"+view.Token, 'v').Title)
 	require.NoError(t, kept.RevokeLink(context.Background(), d.ID, editLink.Token))

@@ -110,10 +110,15 @@ func (s *Server) onlyHere(next http.Handler) http.Handler {
 	})
 }
 
-// fromHere tells whether the request comes from this machine.
+// fromHere tells whether the request comes from this machine: over its loopback, or from one of its
+// own addresses, as when the app listens on one of them.
 func fromHere(r *http.Request) bool {
 	peer, err := netip.ParseAddrPort(r.RemoteAddr)
-	return err == nil && peer.Addr().Unmap().IsLoopback()
+	if err != nil {
+		return false
+	}
+	addr := peer.Addr().Unmap()
+	return addr.IsLoopback() || ownAddress(addr)
 }
 
 const (

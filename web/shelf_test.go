@@ -316,7 +316,7 @@ func TestOthersReachLinksOnly(t *testing.T) {
 	require.NoError(t, err)
 	for path, want := range map[string]int{"/": 403, "/new": 403, "/away": 403, "/d/" + d.ID: 403, "/v/" + link.Token: 200} {
 		r := get(path)
-		r.RemoteAddr = "192.168.1.9:40000"
+		r.RemoteAddr = "203.0.113.9:40000"
 		assert.Equal(t, want, ask(t, s, r).Code, path)
 	}
 }

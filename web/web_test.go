@@ -181,7 +181,11 @@ func TestPanicBecomesAPage(t *testing.T) {
 func TestOnlyThisMachineMayPassOnlyHere(t *testing.T) {
 	s := bareServer()
 	h := s.onlyHere(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(204) }))
-	for peer, want := range map[string]int{"127.0.0.1:5": 204, "[::1]:5": 204, "[::ffff:127.0.0.1]:5": 204, "192.168.1.9:5": 403, "[fe80::1%eth0]:5": 403} {
+	peers := map[string]int{"127.0.0.1:5": 204, "[::1]:5": 204, "[::ffff:127.0.0.1]:5": 204, "203.0.113.9:5": 403, "[fe80::1%eth0]:5": 403, "203.0.113.7:5": 403}
+	for _, ip := range LANAddresses() {
+		peers[net.JoinHostPort(ip.String(), "5")] = 204 // this machine, by another of its addresses
+	}
+	for peer, want := range peers {
 		r := httptest.NewRequest("GET", "/", nil)
 		r.RemoteAddr = peer
 		w := httptest.NewRecorder()
