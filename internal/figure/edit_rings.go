@@ -195,6 +195,9 @@ func (s *stack) sit(i int, below []arc, wanted, front float64) error {
 				What: words.T("figure.spread", "Ring", i+1, "Count", n, "Below", i, "BelowUnits", offered/2),
 				Fix:  words.T("figure.spread.fix", "Low", max(MinUnits, (offered+MaxTakes-1)/MaxTakes), "High", min(MaxUnits, offered))}}
 		}
+		if free > 0 && r.Cells[0].Takes != 0 {
+			s.says = append(s.says, words.T("figure.openings_gone", "Ring", i+1))
+		}
 		if !spread(&r, below, wanted, front, i) {
 			s.says = append(s.says, words.T("figure.not_mirrored", "Ring", i+1))
 		}
@@ -813,17 +816,22 @@ func (e *MoveRings) apply(f *Figure) (Edit, Change, error) {
 	return f.settle(s)
 }
 
-// SetCount gives a block of rings another number of units. The pattern is carried over by angle;
-// the lowest of the rings takes the points below it as evenly as possible, mirror-symmetric about
-// the front where that can be, and so does the ring above the block.
+// SetCount gives a block of rings another number of units, or with Top counts that go in even steps from
+// Units in the lowest to Top in the highest. The pattern is carried over by angle; each of the rings that
+// does not fit takes the points below it as evenly as possible, mirror-symmetric about the front where
+// that can be, and so does the ring above the block.
 type SetCount struct {
 	Rings []RingID `json:"rings"`
 	Units int      `json:"units"`
+	Top   int      `json:"top,omitempty"`
 }
 
 func (*SetCount) word() string { return "set_count" }
 
 func (e *SetCount) label(f *Figure) words.Text {
+	if e.Top != 0 && e.Top != e.Units {
+		return words.T("figure.did.grade", "Count", len(e.Rings), "Units", e.Units, "Top", e.Top)
+	}
 	return words.T("figure.did.count", "Count", len(e.Rings), "Units", e.Units)
 }
 
@@ -832,41 +840,17 @@ func (e *SetCount) apply(f *Figure) (Edit, Change, error) {
 	if err != nil {
 		return nil, Change{}, err
 	}
-	if e.Units < MinUnits || e.Units > MaxUnits {
-		return nil, Change{}, refuse("units", words.T("figure.ring.units", "Count", e.Units), words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits))
-	}
-	s := f.stack()
-	for i := from; i < to; i++ {
-		r := f.Rings[i]
-		if len(r.Cells) != e.Units {
-			r.Cells = make([]Cell, e.Units)
-			r.FreeEnd = 0
-		}
-		s.rings[i], s.seat[i] = r, true
-	}
-	if to < len(s.seat) {
-		s.seat[to] = true
-	}
-	if from == 0 {
-		s.front = carryPlace(f.Front, len(f.Rings[0].Cells), e.Units)
-	}
-	probe := f.Clone()
-	probe.Extras = nil
-	if _, _, err := probe.settle(&stack{rings: slices.Clone(s.rings), seat: s.seat, front: s.front}); err != nil {
+	if err := countFault("units", from, e.Units); err != nil {
 		return nil, Change{}, err
 	}
-	// The probe knows where the new units stand; now they get the looks of what stood there.
-	old, new := Unroll(f), Unroll(probe)
-	for i := from; i < to; i++ {
-		if len(f.Rings[i].Cells) == e.Units {
-			continue
+	top := e.Units
+	if e.Top != 0 {
+		if err := countFault("top", to-1, e.Top); err != nil {
+			return nil, Change{}, err
 		}
-		for u := range s.rings[i].Cells {
-			was, _ := old.UnitAt(i, new.Middle(i, u))
-			s.rings[i].Cells[u] = Cell{Colour: f.Rings[i].Cells[was].Colour, Side: f.Rings[i].Cells[was].Side}
-		}
+		top = e.Top
 	}
-	return f.settle(s)
+	return f.recount(graded(from, to, e.Units, top))
 }
 
 // Reshape sets the units of one ring by hand, with takes, sides and free points. The ring must fit

@@ -244,7 +244,7 @@ func drawEdit(t *rapid.T, f *Figure) Edit {
 		}
 		return e
 	}
-	switch rapid.IntRange(0, 16).Draw(t, "kind") {
+	switch rapid.IntRange(0, 22).Draw(t, "kind") {
 	case 0, 1:
 		id := ring()
 		i, _ := f.RingIndex(id)
@@ -300,6 +300,35 @@ func drawEdit(t *rapid.T, f *Figure) Edit {
 		return &EditExtra{Extra: e}
 	case 15:
 		return &RingNote{Ring: ring(), After: "open out", Note: rapid.SampledFrom([]string{"", "x"}).Draw(t, "note")}
+	case 16:
+		id := ring()
+		i, _ := f.RingIndex(id)
+		return &Take{Ring: id, Unit: rapid.IntRange(0, len(f.Rings[i].Cells)).Draw(t, "unit"), Takes: rapid.IntRange(0, 5).Draw(t, "takes")}
+	case 17:
+		id := ring()
+		i, _ := f.RingIndex(id)
+		return &LeaveFree{Ring: id, Unit: rapid.IntRange(0, len(f.Rings[i].Cells)).Draw(t, "unit"), Points: rapid.IntRange(0, 9).Draw(t, "points")}
+	case 18:
+		id := ring()
+		i, _ := f.RingIndex(id)
+		return &LeaveOut{Ring: id, At: rapid.IntRange(0, len(f.Rings[i].Cells)-1).Draw(t, "at"), N: rapid.IntRange(1, 4).Draw(t, "n")}
+	case 19:
+		i, _ := f.RingIndex(ring())
+		unit := rapid.IntRange(0, len(f.Rings[i].Cells)).Draw(t, "unit")
+		for k, c := range f.Rings[i].Cells {
+			if c.Free > 0 {
+				unit = k
+			}
+		}
+		return &FillIn{Ring: f.Rings[i].ID, Unit: unit}
+	case 20:
+		e := &SetCounts{}
+		for _, id := range block() {
+			e.Counts = append(e.Counts, RingCount{id, rapid.IntRange(2, 40).Draw(t, "units")})
+		}
+		return e
+	case 21:
+		return &SetCount{Rings: block(), Units: rapid.IntRange(3, 30).Draw(t, "units"), Top: rapid.IntRange(3, 30).Draw(t, "top")}
 	default:
 		return &Batch{Edits: []Edit{&SetTitle{Title: "Other"}, &SetUnit{74, 52, Doubled}, drawEdit(t, f)}}
 	}
