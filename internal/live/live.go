@@ -47,19 +47,22 @@ type Hub struct {
 // NewHub makes a hub that nobody watches yet.
 func NewHub() *Hub { return &Hub{topics: map[string]*topic{}} }
 
+// page is an open page of a person. Two people's pages are two, even of one client.
+type page struct{ person, client string }
+
 // topic is one design with its watchers.
 type topic struct {
 	recent   []Event // consecutive revisions
 	bytes    int
 	watchers map[*Watcher]bool
-	people   map[string]*Person // by client
+	people   map[page]*Person
 	used     time.Time
 }
 
 func (h *Hub) topic(design string) *topic {
 	t, ok := h.topics[design]
 	if !ok {
-		t = &topic{watchers: map[*Watcher]bool{}, people: map[string]*Person{}}
+		t = &topic{watchers: map[*Watcher]bool{}, people: map[page]*Person{}}
 		h.topics[design] = t
 	}
 	t.used = time.Now()
@@ -94,7 +97,7 @@ func (h *Hub) Tell(design string, e Event, whom func(client, person string) bool
 		return
 	}
 	for w := range t.watchers {
-		if whom(w.client, w.person) {
+		if whom(w.page.client, w.page.person) {
 			w.put(e)
 		}
 	}
@@ -102,10 +105,10 @@ func (h *Hub) Tell(design string, e Event, whom func(client, person string) bool
 
 // Watcher is one open page that listens.
 type Watcher struct {
-	hub            *Hub
-	design         string
-	client, person string
-	ready          chan struct{} // holds one token while something waits
+	hub    *Hub
+	design string
+	page   page
+	ready  chan struct{} // holds one token while something waits
 
 	mu     sync.Mutex
 	queue  []Event
@@ -121,7 +124,7 @@ func (h *Hub) Join(design string, since, now int64, client, person string) *Watc
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	t := h.topic(design)
-	w := &Watcher{hub: h, design: design, client: client, person: person, ready: make(chan struct{}, 1)}
+	w := &Watcher{hub: h, design: design, page: page{person, client}, ready: make(chan struct{}, 1)}
 	t.watchers[w] = true
 	switch missed, ok := t.after(since, now); {
 	case !ok:
@@ -158,7 +161,7 @@ func (w *Watcher) Leave() {
 		return
 	}
 	delete(t.watchers, w)
-	if p, there := t.people[w.client]; there {
+	if p, there := t.people[w.page]; there {
 		p.heard = time.Now().Add(linger - Away)
 	}
 }

@@ -36,13 +36,14 @@ func (h *Hub) here(design, client, person, name string, ring figure.RingID, unit
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	t := h.topic(design)
-	p, there := t.people[client]
-	if !there || p.person != person {
+	at := page{person, client}
+	p, there := t.people[at]
+	if !there {
 		p = &Person{Client: client, Tint: t.tint(person), person: person, since: now}
-		t.people[client] = p
+		t.people[at] = p
 	}
 	was := *p
-	p.Name, p.Ring, p.Unit, p.heard = name, ring, unit, now
+	p.Name, p.Ring, p.Unit, p.heard = name, max(ring, 0), max(unit, 0), now
 	if !there || was.Name != p.Name || was.Ring != p.Ring || was.Unit != p.Unit {
 		t.tellPeople()
 	}
@@ -125,14 +126,14 @@ func (h *Hub) sweep(now time.Time) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	for design, t := range h.topics {
-		watching := map[string]bool{}
+		watching := map[page]bool{}
 		for w := range t.watchers {
-			watching[w.client] = true
+			watching[w.page] = true
 		}
 		before := len(t.people)
-		for client, p := range t.people {
-			if !watching[client] && now.Sub(p.heard) > Away {
-				delete(t.people, client)
+		for at, p := range t.people {
+			if !watching[at] && now.Sub(p.heard) > Away {
+				delete(t.people, at)
 			}
 		}
 		if len(t.people) < before {

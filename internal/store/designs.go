@@ -253,8 +253,10 @@ func (s *Store) makeRoom() {
 	}
 }
 
-// load reads a design's present figure from the file.
+// load reads a design's present figure from the file. Others may wait for it, so it goes on when the
+// asker goes away.
 func (s *Store) load(ctx context.Context, d *design) (err error) {
+	ctx = context.WithoutCancel(ctx)
 	err = s.read.QueryRowContext(ctx, `SELECT number, settings FROM designs WHERE id = ?`, d.id).Scan(&d.number, (*[]byte)(&d.settings))
 	if errors.Is(err, sql.ErrNoRows) {
 		return refuse(NotFound, "store.no_design")
