@@ -106,7 +106,7 @@ func (s *Server) answer(r *http.Request, answers []store.Answer, who store.Perso
 		out.Results[i] = result
 	}
 	err := s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) (err error) {
-		out.Rev, out.Totals = n.Rev, totalsOf(n)
+		out.Rev, out.Totals = n.Rev, s.totals(n)
 		out.History, err = s.past(n, who.ID)
 		return err
 	})
@@ -196,7 +196,10 @@ func (s *Server) announce(n store.Now, step store.Step) (stored func()) {
 		s.log.Error("a step cannot be told", "design", n.ID, "rev", step.Rev, "error", err)
 		told.Name, told.Data = live.Resync, []byte("{}")
 	}
-	return func() { s.live.Publish(n.ID, told) }
+	return func() {
+		s.told.Store(n.ID, lastTotals{step.Rev, string(n.Settings), totals})
+		s.live.Publish(n.ID, told)
+	}
 }
 
 // tellOwn tells what concerns only the person: all their pages what can be taken back now, and the page

@@ -14,7 +14,7 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) error {
 	a, who := accessOf(r), person(w, r)
 	var data []byte
 	err := s.cfg.Store.Look(r.Context(), a.design, func(n store.Now) error {
-		state := stateOf(n)
+		state := stateOf(n, s.totals(n))
 		state.Power = string(a.power)
 		var err error
 		if state.History, err = s.past(n, who); err != nil {
@@ -31,13 +31,13 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func stateOf(n store.Now) wireState {
+func stateOf(n store.Now, totals report.Totals) wireState {
 	f := n.Figure
 	u := figure.Unroll(f)
 	state := wireState{
 		Rev: n.Rev, Title: f.Title, Unit: wireUnit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold},
 		Front: f.Front, FrontTurn: roundTurn(u.FrontTurn()),
-		Colours: coloursOf(f), Rings: make([]wireRing, len(f.Rings)), Extras: extrasOf(f), Totals: totalsOf(n),
+		Colours: coloursOf(f), Rings: make([]wireRing, len(f.Rings)), Extras: extrasOf(f), Totals: totals,
 	}
 	for i := range f.Rings {
 		state.Rings[i] = ringOf(f, u, i)
@@ -53,6 +53,23 @@ func totalsOf(n store.Now) report.Totals {
 		settings = report.DefaultSettings()
 	}
 	return report.TotalsOf(n.Figure, settings)
+}
+
+// lastTotals are the totals of a design as its last step told them.
+type lastTotals struct {
+	rev      int64
+	settings string
+	totals   report.Totals
+}
+
+// totals are the totals of a design, counted only when its last step has not told them already.
+func (s *Server) totals(n store.Now) report.Totals {
+	if known, ok := s.told.Load(n.ID); ok {
+		if last := known.(lastTotals); last.rev == n.Rev && last.settings == string(n.Settings) {
+			return last.totals
+		}
+	}
+	return totalsOf(n)
 }
 
 // past is what a person can take back and do again.

@@ -1,8 +1,14 @@
 package web
 
 import (
+	"database/sql"
 	"encoding/json"
+	"fmt"
+	"net/http/httptest"
+	"path/filepath"
+	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -15,7 +21,7 @@ func benchmarkState(b *testing.B, units, rings int) {
 	require.NoError(b, err)
 	size := 0
 	for b.Loop() {
-		data, err := json.Marshal(stateOf(store.Now{Figure: f}))
+		data, err := json.Marshal(stateOf(store.Now{Figure: f}, totalsOf(store.Now{Figure: f})))
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -26,3 +32,53 @@ func benchmarkState(b *testing.B, units, rings int) {
 
 func BenchmarkState200x64(b *testing.B)  { benchmarkState(b, 64, 200) }
 func BenchmarkState500x200(b *testing.B) { benchmarkState(b, 200, 500) }
+
+// BenchmarkEditAnswered compares the whole way of an edit through the server (reading the request, drawing it
+// in the figure, the disk, telling those who watch, counting units and sheets, the answer) with a bare durable
+// commit of one row with the same SQLite settings. The two take turns, so that a busy disk meets both
+// alike, and the medians are compared. Baseline: at most 1.5 times the bare commit (issue 3).
+func BenchmarkEditAnswered(b *testing.B) {
+	bare := bareInsert(b)
+	m := newMachine(b)
+	defer m.stop()
+	id, _ := m.keep(64, 200)
+	app := m.app.Load()
+	var bareTimes, editTimes []time.Duration
+	for seq := 1; b.Loop(); seq++ {
+		at := seq - 1
+		body := fmt.Sprintf(`{"client":"page-00000001","steps":[{"seq":%d,"edit":{"do":"paint","runs":[{"ring":%d,"at":%d,"n":8,"colour":%q}]}}]}`,
+			seq, 1+at%200, at/200%8*8, []string{"chalk", "soot", "brick"}[at/1600%3])
+		r := by('m', sending("/d/"+id+"/edits", body))
+		r.Host, r.RemoteAddr = "localhost:8080", "127.0.0.1:40000"
+		w := httptest.NewRecorder()
+		start := time.Now()
+		if _, err := bare.Exec("one row"); err != nil {
+			b.Fatal(err)
+		}
+		middle := time.Now()
+		app.ServeHTTP(w, r)
+		bareTimes, editTimes = append(bareTimes, middle.Sub(start)), append(editTimes, time.Since(middle))
+		if w.Code != 200 {
+			b.Fatal(w.Body.String())
+		}
+	}
+	slices.Sort(bareTimes)
+	slices.Sort(editTimes)
+	bareMedian, editMedian := bareTimes[len(bareTimes)/2], editTimes[len(editTimes)/2]
+	b.ReportMetric(0, "ns/op") // the pair's mean says nothing
+	b.ReportMetric(float64(bareMedian)/1e3, "µs/bare-commit")
+	b.ReportMetric(float64(editMedian)/1e3, "µs/edit")
+	b.ReportMetric(float64(editMedian)/float64(bareMedian), "times-bare(allowed-1.5)")
+}
+
+func bareInsert(b *testing.B) *sql.Stmt {
+	db, err := sql.Open("sqlite3", "file:"+filepath.Join(b.TempDir(), "bare.db")+"?_journal_mode=WAL&_synchronous=FULL&_txlock=immediate")
+	require.NoError(b, err)
+	b.Cleanup(func() { _ = db.Close() })
+	db.SetMaxOpenConns(1)
+	_, err = db.Exec(`CREATE TABLE bare (number INTEGER PRIMARY KEY, text TEXT NOT NULL)`)
+	require.NoError(b, err)
+	insert, err := db.Prepare(`INSERT INTO bare (text) VALUES (?)`)
+	require.NoError(b, err)
+	return insert
+}

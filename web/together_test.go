@@ -400,7 +400,8 @@ func checkSame(t testing.TB, all []*editor, kept *store.Store, id string, stored
 	fromLog, err := kept.At(context.Background(), id, d.Rev)
 	require.NoError(t, err)
 	require.Equal(t, string(stored.Write()), string(fromLog.Write()))
-	want := stateOf(store.Now{ID: id, Rev: d.Rev, Figure: fromLog, Settings: d.Settings})
+	now := store.Now{ID: id, Rev: d.Rev, Figure: fromLog, Settings: d.Settings}
+	want := stateOf(now, totalsOf(now))
 	for _, e := range all {
 		e.known.Power, e.known.History = "", wirePast{}
 		wantJSON, err := json.Marshal(want)

@@ -9,6 +9,7 @@ package web
 import (
 	"log/slog"
 	"net/http"
+	"sync"
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
@@ -33,6 +34,7 @@ type Server struct {
 	static string // version of the static files
 	counts summaries
 	live   *live.Hub // who watches which figure
+	told   sync.Map  // the lastTotals of figures that were changed, by design
 	routes http.Handler
 }
 

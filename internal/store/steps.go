@@ -309,9 +309,13 @@ func (w *work) store() error {
 	d := w.d
 	total := growth{d.since.steps + w.moved.steps, d.since.bytes + w.moved.bytes}
 	due := total.steps >= snapshotSteps && total.bytes >= d.size
+	if len(w.steps)+len(w.refused) == 1 && !w.title && !due {
+		d.since = total
+		return w.s.whileOpen(func() error { return w.insert(w.s.stmts) }) // a single row is its own transaction
+	}
 	size := d.size
 	err := w.s.inTx(func(tx *sql.Tx) (err error) {
-		if err := w.insert(tx); err != nil {
+		if err := w.insert(w.s.stmts.in(tx)); err != nil {
 			return err
 		}
 		if w.title {
@@ -334,14 +338,13 @@ func (w *work) store() error {
 	return nil
 }
 
-func (w *work) insert(tx *sql.Tx) error {
-	step, refused := w.s.stmts.in(tx)
+func (w *work) insert(into statements) error {
 	for _, l := range w.steps {
 		label, err := encodeText(l.Label)
 		if err != nil {
 			return err
 		}
-		_, err = step.Exec(w.d.number, l.Rev, l.Person.ID, l.Person.Name, l.Client, l.Seq, string(l.Kind), l.Target,
+		_, err = into.step.Exec(w.d.number, l.Rev, l.Person.ID, l.Person.Name, l.Client, l.Seq, string(l.Kind), l.Target,
 			string(l.edit), string(l.inverse), string(label), millis(l.At))
 		if err != nil {
 			return err
@@ -352,7 +355,7 @@ func (w *work) insert(tx *sql.Tx) error {
 		if err != nil {
 			return err
 		}
-		if _, err := refused.Exec(w.d.number, r.rev, w.who.ID, w.client.page, r.seq, string(r.kind), r.target, string(faults)); err != nil {
+		if _, err := into.refused.Exec(w.d.number, r.rev, w.who.ID, w.client.page, r.seq, string(r.kind), r.target, string(faults)); err != nil {
 			return err
 		}
 	}
@@ -383,6 +386,7 @@ func (p *statements) prepare(ctx context.Context, db *sql.DB) (err error) {
 	return err
 }
 
-func (p *statements) in(tx *sql.Tx) (step, refused *sql.Stmt) {
-	return tx.Stmt(p.step), tx.Stmt(p.refused)
+// in makes the statements part of a transaction.
+func (p *statements) in(tx *sql.Tx) statements {
+	return statements{tx.Stmt(p.step), tx.Stmt(p.refused)}
 }

@@ -118,19 +118,26 @@ func (s *Store) Close() error {
 // inTx runs what in one write transaction: all of it is on the disk when inTx returns nil, none of it
 // otherwise. It does not stop half way when the asker goes away.
 func (s *Store) inTx(what func(tx *sql.Tx) error) error {
+	return s.whileOpen(func() error {
+		tx, err := s.write.Begin()
+		if err != nil {
+			return err
+		}
+		if err := what(tx); err != nil {
+			return errors.Join(err, tx.Rollback())
+		}
+		return tx.Commit()
+	})
+}
+
+// whileOpen runs what writes, unless the database has been closed; Close waits for it.
+func (s *Store) whileOpen(write func() error) error {
 	s.writing.RLock()
 	defer s.writing.RUnlock()
 	if s.closed {
 		return sql.ErrConnDone
 	}
-	tx, err := s.write.Begin()
-	if err != nil {
-		return err
-	}
-	if err := what(tx); err != nil {
-		return errors.Join(err, tx.Rollback())
-	}
-	return tx.Commit()
+	return write()
 }
 
 // migrate applies the migrations that the database lacks.
