@@ -8,7 +8,6 @@ import (
 
 // The page's own colours (the house's looks).
 var (
-	ground = mustHex("#f6f1e7")
 	card   = mustHex("#fffdf8")
 	ink    = mustHex("#2b2a33")
 	muted  = mustHex("#6b6760")

@@ -18,12 +18,3 @@ func toLinear(v uint8) float64 {
 	}
 	return math.Pow((s+0.055)/1.055, 2.4)
 }
-
-// fromLinear puts the sRGB curve back, clipped to what can be shown.
-func fromLinear(l float64) uint8 {
-	s := 12.92 * l
-	if l > 0.0031308 {
-		s = 1.055*math.Pow(l, 1/2.4) - 0.055
-	}
-	return uint8(math.Max(0, math.Min(1, s))*255 + 0.5)
-}
