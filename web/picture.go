@@ -16,6 +16,12 @@ func (s *Server) picture(w http.ResponseWriter, r *http.Request) error {
 	return s.drawn(w, r, func(f *figure.Figure) *draw.Drawing { return draw.Thumbnail(f, thumbnailMM) })
 }
 
+// still is the figure as it stands, seen from three quarters: what the 3D page shows where it cannot draw.
+func (s *Server) still(w http.ResponseWriter, r *http.Request) error {
+	say := speaker(r)
+	return s.drawn(w, r, func(f *figure.Figure) *draw.Drawing { return draw.Stand(f, draw.ThreeQuarter, say) })
+}
+
 // patternPicture is the unrolled pattern with its ring numbers and signs.
 func (s *Server) patternPicture(w http.ResponseWriter, r *http.Request) error {
 	say := speaker(r)

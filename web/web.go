@@ -99,6 +99,10 @@ func (s *Server) figureRoutes(r chi.Router) {
 	r.Get("/", s.page(s.pattern))
 	r.Get("/picture.svg", s.page(s.picture))
 	r.Get("/pattern.svg", s.page(s.patternPicture))
+	r.Get("/stand", s.page(s.stand))
+	r.Get("/stand.bin", s.page(s.standPlaces))
+	r.Get("/figure.svg", s.page(s.still))
+	r.Get("/figure.glb", s.page(s.standModel))
 	r.Get("/state", s.page(s.state))
 	r.Get("/events", s.page(s.events))
 	r.Group(func(r chi.Router) {

@@ -63,7 +63,7 @@ func measure(u figure.Unit) (legMM float64, comfortable bool) {
 func (s *Settings) nearby(f *figure.Figure, counts Units, sheet paper.Sheet, v paper.Nearby) NearbySize {
 	changed := *f // only the unit differs; the rings are read, not written
 	changed.Unit = v.Unit
-	size := shape.Estimate(&changed, s.gauge(v.Unit))
+	size := shape.Estimate(&changed, s.Gauge(v.Unit))
 	out := NearbySize{Unit: v.Unit, PerSheet: v.PerSheet, Height: size.Height, Diameter: size.Diameter, Text: v.Text(sheet)}
 	for _, c := range counts.ByColour {
 		out.Sheets += (c.Units + paper.Spares(c.Units, s.Spare) + v.PerSheet - 1) / v.PerSheet

@@ -81,7 +81,7 @@ func Make(f *figure.Figure, s Settings) (*Report, error) {
 	if r.Paper, err = paperOf(f, &s, r.Units); err != nil {
 		return nil, err
 	}
-	r.Size = shape.Estimate(f, s.gauge(f.Unit))
+	r.Size = shape.Estimate(f, s.Gauge(f.Unit))
 	if r.Shopping, err = shoppingOf(&s, r.Paper.ByColour); err != nil {
 		return nil, err
 	}

@@ -159,8 +159,8 @@ func (s *Settings) thicknessOf(id string) float64 {
 	return paper.Thickness(s.grammageOf(id))
 }
 
-// gauge is how large a unit comes out in the wall: from the swatch if there is one.
-func (s *Settings) gauge(u figure.Unit) shape.Gauge {
+// Gauge is how large a unit comes out in the wall: from the swatch if there is one.
+func (s *Settings) Gauge(u figure.Unit) shape.Gauge {
 	if s.Swatch != (Swatch{}) {
 		if g, err := s.Swatch.shape().GaugeFor(u); err == nil {
 			return g

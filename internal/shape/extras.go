@@ -13,6 +13,7 @@ const (
 	earLean   = 8 * math.Pi / 180   // a chain on the top ring stands nearly upright
 	hangLean  = 158 * math.Pi / 180 // a hanging chain leans no further
 	standOff  = 0.6                 // mm between the wall's outermost corners and a glued piece
+	cardMM    = 0.4                 // mm between two pieces glued upon each other: a pupil lies on its eye
 	discSides = 32                  // corners of a disc or oval
 )
 
@@ -117,6 +118,10 @@ func (p *Placement) glue(f *figure.Figure, e *figure.Extra, turn float64) {
 	at.RadiusMM += out + standOff
 	at.Y -= down - p.Gauge.Rise.Best/2
 	s := spotAt(&at, turn)
+	if under := p.under(s, e); under > 0 {
+		at.RadiusMM += cardMM * float64(under)
+		s = spotAt(&at, turn)
+	}
 	piece := Piece{ID: e.ID, X: s.X, Y: s.Y, Z: s.Z, Azimuth: s.Azimuth, Tilt: r.Lean, Colour: -1}
 	if i, ok := f.ColourIndex(e.Colour); ok {
 		piece.Colour = i
@@ -127,6 +132,18 @@ func (p *Placement) glue(f *figure.Figure, e *figure.Extra, turn float64) {
 	}
 	piece.Outline = outline(e.Outline, piece.WidthMM, piece.HighMM)
 	p.Pieces = append(p.Pieces, piece)
+}
+
+// under counts the pieces glued before that a piece at the given spot lies on.
+func (p *Placement) under(s Spot, e *figure.Extra) int {
+	n, reach := 0, math.Max(e.Diameter, math.Max(e.Width, e.Height))/2
+	for _, q := range p.Pieces {
+		away := math.Sqrt((s.X-q.X)*(s.X-q.X) + (s.Y-q.Y)*(s.Y-q.Y) + (s.Z-q.Z)*(s.Z-q.Z))
+		if away < reach+math.Max(q.WidthMM, q.HighMM)/2 {
+			n++
+		}
+	}
+	return n
 }
 
 // face is how far the outermost corner of a unit with its long side out stands off the circle of

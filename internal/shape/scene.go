@@ -38,6 +38,8 @@ type Scene struct {
 	Height     float64      `json:"height_mm"`
 	Radius     float64      `json:"radius_mm"`
 	Calibrated bool         `json:"calibrated"`
+	Low        float64      `json:"low"`  // every length may come out this many times as long, at the least
+	High       float64      `json:"high"` // and at the most
 }
 
 // SceneUnit is the mesh of a unit. Parts are runs of indices.
@@ -56,13 +58,16 @@ type ScenePart struct {
 	Count int    `json:"count"`
 }
 
-// SceneRing tells which instances are a ring's units and where it stands.
+// SceneRing tells which instances are a ring's units, where it stands, and how its units tilt with
+// either side out, so that a viewer can turn a unit at once when its side changes.
 type SceneRing struct {
-	ID     figure.RingID `json:"id"`
-	First  int           `json:"first"`
-	Count  int           `json:"count"`
-	Radius float64       `json:"radius_mm"`
-	Y      float64       `json:"y_mm"`
+	ID        figure.RingID `json:"id"`
+	First     int           `json:"first"`
+	Count     int           `json:"count"`
+	Radius    float64       `json:"radius_mm"`
+	Y         float64       `json:"y_mm"`
+	LongTilt  float64       `json:"long_tilt"`
+	ShortTilt float64       `json:"short_tilt"`
 }
 
 // SceneExtra tells which instances are a tucked extra's units.
@@ -89,6 +94,7 @@ type ScenePiece struct {
 func (p *Placement) Scene(f *figure.Figure) Scene {
 	s := Scene{
 		Stride: Stride, Count: len(p.Spots), Height: p.HeightMM, Radius: p.RadiusMM, Calibrated: p.Gauge.Calibrated,
+		Low: p.Gauge.Pitch.Low / p.Gauge.Pitch.Best, High: p.Gauge.Pitch.High / p.Gauge.Pitch.Best,
 		Unit:   SceneUnit{Positions: p.Solid.Positions, Normals: p.Solid.Normals, Indices: p.Solid.Indices, LegMM: p.Measures.LegMM},
 		Extras: []SceneExtra{}, Pieces: []ScenePiece{},
 	}
@@ -96,7 +102,10 @@ func (p *Placement) Scene(f *figure.Figure) Scene {
 		s.Unit.Parts = append(s.Unit.Parts, ScenePart(part))
 	}
 	for i, r := range p.Rings {
-		s.Rings = append(s.Rings, SceneRing{ID: f.Rings[i].ID, First: r.First, Count: r.Count, Radius: r.RadiusMM, Y: r.Y})
+		s.Rings = append(s.Rings, SceneRing{
+			ID: f.Rings[i].ID, First: r.First, Count: r.Count, Radius: r.RadiusMM, Y: r.Y,
+			LongTilt: tiltOf(figure.Long, r.Lean), ShortTilt: tiltOf(figure.Short, r.Lean),
+		})
 	}
 	for _, e := range p.Extras {
 		s.Extras = append(s.Extras, SceneExtra{Key: e.ID, First: e.First, Count: e.Count})

@@ -1,0 +1,88 @@
+// The page of the standing figure: connects to the figure, and loads the 3D view if this browser can
+// draw it; else the server's still drawing is shown, and it says why.
+import { el } from "../pattern/dom";
+import { Editor } from "../pattern/editor";
+import { Model } from "../pattern/model";
+import { Queue } from "../pattern/queue";
+import { imagesOf } from "../pattern/symmetry";
+import { Sync } from "../pattern/sync";
+import type { StepEvent } from "../pattern/wire";
+import { say } from "../pattern/words";
+import type { Brush, Stand } from "../stand/mount";
+
+/** Whether this browser can draw in 3D at all. */
+function canStand(): boolean {
+  try {
+    return !!document.createElement("canvas").getContext("webgl2");
+  } catch {
+    return false;
+  }
+}
+
+function showStill(root: HTMLElement, picture: string, why: string): void {
+  root.classList.add("still");
+  root.replaceChildren(el("p", { class: "notice", role: "status" }, say(why)), el("img", { src: picture, alt: root.dataset.alt ?? "", class: "stand-still" }));
+}
+
+/** A brush of the page's editor. */
+function brushOf(editor: Editor): Brush {
+  return {
+    get paper() {
+      return editor.paper;
+    },
+    choose: (id) => editor.choosePaper(id),
+    touch: (places) => {
+      for (const p of imagesOf(editor.m, places, editor.symmetry)) editor.m.addDraft(p, editor.dab);
+    },
+    lift: () => editor.commit(),
+    drop: () => editor.cancel(),
+    undo: () => editor.undo(),
+    redo: () => editor.redo(),
+  };
+}
+
+/** Whether a step changed more than papers of units, so that places must come anew. */
+function moves(step: StepEvent | null): boolean {
+  if (!step) return false;
+  const c = step.change ?? {};
+  return !!(c.rings || c.order || c.extras || c.unit || c.front !== undefined || c.front_turn !== undefined || c.paint?.some((r) => r.side));
+}
+
+async function start(root: HTMLElement): Promise<void> {
+  const { base = "", power = "view", picture = "", file = "" } = root.dataset;
+  if (!canStand()) return showStill(root, picture, "stand.no_3d");
+  const model = new Model();
+  let view: Stand | null = null;
+  const changed = (step: StepEvent | null) => {
+    editor.settlePaper();
+    view?.changed(moves(step));
+  };
+  const said = document.getElementById("stand-said");
+  const sync = new Sync(base, model, new Queue(base, storage("localStorage"), storage("sessionStorage")), {
+    changed,
+    refused: (r) => said && (said.textContent = [r.what, r.fix].filter(Boolean).join(" ")),
+    people: () => undefined,
+    past: () => undefined,
+    status: (s) => document.body.classList.toggle("offline", !s.online),
+  });
+  const editor = new Editor(model, sync, power);
+  const [{ mountStand }] = await Promise.all([import("../stand/mount"), sync.start()]);
+  const about = document.getElementById("stand-about");
+  view = mountStand(root, model, {
+    base,
+    file,
+    brush: editor.canPaint ? brushOf(editor) : null,
+    about: (sentences) => about?.replaceChildren(...sentences.map((s) => el("li", {}, s))),
+  });
+}
+
+function storage(kind: "localStorage" | "sessionStorage"): Storage | null {
+  try {
+    return window[kind];
+  } catch {
+    return null;
+  }
+}
+
+const root = document.getElementById("stand");
+if (root) void start(root).catch(() => showStill(root, root.dataset.picture ?? "", "stand.failed"));

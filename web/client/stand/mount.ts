@@ -1,0 +1,443 @@
+// The 3D view as a thing that can stand in any element: beside the grid, or on a page of its own. It
+// shows what the model shows; whoever changes the model tells it so with changed().
+import { el, set } from "../pattern/dom";
+import type { Model, Place } from "../pattern/model";
+import { placeOf, ringOf, unitOf } from "../pattern/model";
+import { COLOUR, SHORT } from "../pattern/ring";
+import { inkOn } from "../pattern/tile";
+import { say } from "../pattern/words";
+import { VIEWS, type Stance } from "./eye";
+import { Hold } from "./hold";
+import { cm, ruleFor } from "./rule";
+import { Stage } from "./stage";
+import type { Found } from "./units";
+import { readStanding } from "./wire";
+
+/** What paints: the figure's editor on the page, so that a stroke here is a stroke like any other. */
+export interface Brush {
+  /** Id of the paper in hand. */
+  readonly paper: string;
+  choose(id: string): void;
+  /** Draws over units; nothing is sent before lift. */
+  touch(places: Place[]): void;
+  lift(): void;
+  /** Takes back what is drawn and not yet sent. */
+  drop(): void;
+  undo(): void;
+  redo(): void;
+}
+
+export interface StandOptions {
+  /** Address of the design. */
+  base: string;
+  /** Address of the model file. */
+  file: string;
+  /** null where the link does not allow to paint. */
+  brush: Brush | null;
+  /** Called with new sentences about the figure when it stands otherwise. */
+  about?(sentences: string[]): void;
+}
+
+export interface Stand {
+  /** The model shows something else: repaints in the next frame, and fetches the places if it must. */
+  changed(structure?: boolean): void;
+  /** Shows where a unit stands. */
+  reveal(place: Place): void;
+  close(): void;
+}
+
+/** Room for the scale bar, CSS pixels. */
+const RULE = 130;
+/** How long a change of view takes, ms. */
+const GLIDE = 380;
+/** Waits so long for more changes before it fetches the places anew, ms. */
+const CALM = 120;
+
+/** Puts the view into an element and fetches the figure. */
+export function mountStand(root: HTMLElement, model: Model, o: StandOptions): Stand {
+  const view = new View(root, model, o);
+  void view.fetch();
+  return view;
+}
+
+class View implements Stand {
+  private readonly stage: Stage;
+  private readonly scaleText = el("span");
+  private readonly scale = el("p", { class: "stand-scale" }, this.scaleText);
+  private readonly named = el("p", { class: "stand-named", role: "status" });
+  private readonly papers = el("div", { class: "stand-papers", role: "radiogroup", "aria-label": say("stand.papers") });
+  private readonly watch: ResizeObserver;
+  private painting = false;
+  private chosen: Place | null = null;
+  private fetching = 0;
+  private wanted = false;
+  private gliding = 0;
+  private paperKey = "";
+  private readonly touched = new Set<Place>();
+
+  constructor(
+    private readonly root: HTMLElement,
+    private readonly model: Model,
+    private readonly o: StandOptions,
+  ) {
+    this.stage = new Stage((ms, calls) => this.drawn(ms, calls));
+    const { canvas } = this.stage;
+    const keys = el("p", { class: "seen-by-readers", id: "stand-keys" }, say(o.brush ? "stand.keys_paint" : "stand.keys"));
+    set(canvas, { class: "stand-canvas", tabindex: "0", role: "application", "aria-label": say("stand.canvas", { Title: model.title }), "aria-describedby": "stand-keys" });
+    const field = el("div", { class: "stand-field" }, canvas, this.zooms(), this.scale);
+    root.replaceChildren(field, keys, el("div", { class: "stand-bar" }, this.views(), o.brush ? this.hands() : null), this.named, this.papers, this.keeping());
+    root.classList.add("stands");
+    new Hold(canvas, this.holds());
+    canvas.addEventListener("keydown", (e) => this.key(e));
+    this.watch = new ResizeObserver(() => this.stage.setSize(field.clientWidth, field.clientHeight));
+    this.watch.observe(field);
+    this.name(null);
+  }
+
+  // ---------- the figure ----------
+
+  async fetch(): Promise<void> {
+    const turn = ++this.fetching;
+    this.wanted = false;
+    try {
+      const res = await fetch(`${this.o.base}/stand.bin`);
+      if (!res.ok) throw new Error(String(res.status));
+      const standing = readStanding(await res.arrayBuffer());
+      if (turn !== this.fetching) return;
+      this.stage.stand(standing, this.model);
+      this.o.about?.(standing.scene.about);
+      this.remark();
+      this.showPapers();
+      this.root.dataset.stands = String(standing.scene.rev);
+    } catch {
+      if (turn === this.fetching) this.named.textContent = say("stand.lost");
+    }
+  }
+
+  changed(structure = false): void {
+    const fits = this.stage.repaint(this.model);
+    this.showPapers();
+    if ((structure || !fits) && !this.wanted && this.stage.scene) {
+      this.wanted = true;
+      setTimeout(() => void this.fetch(), CALM);
+    }
+  }
+
+  private drawn(ms: number, calls: number): void {
+    const { scene, canvas, eye } = this.stage;
+    canvas.dataset.calls = String(calls);
+    canvas.dataset.ms = ms.toFixed(2);
+    if (!scene) return;
+    const length = ruleFor(eye.pixelsPerMM, RULE);
+    this.scale.style.width = `${length * 10 * eye.pixelsPerMM}px`;
+    const text = scene.calibrated
+      ? say("stand.scale", { Cm: cm(length) })
+      : say("stand.scale_about", { Cm: cm(length), Low: cm(length * scene.low), High: cm(length * scene.high) });
+    if (this.scaleText.textContent !== text) this.scaleText.textContent = text;
+  }
+
+  // ---------- looking ----------
+
+  private views(): HTMLElement {
+    const bar = el("div", { class: "stand-views", role: "group", "aria-label": say("stand.views") });
+    for (const [name, stance] of Object.entries(VIEWS)) {
+      bar.append(el("button", { type: "button", class: "stand-button", onclick: () => this.glide(stance) }, say("stand.view." + name)));
+    }
+    return bar;
+  }
+
+  private zooms(): HTMLElement {
+    const button = (name: string, sign: string, act: () => void) =>
+      el("button", { type: "button", class: "stand-button", "aria-label": say("stand." + name), title: say("stand." + name), onclick: act }, sign);
+    return el(
+      "div",
+      { class: "stand-zooms" },
+      button("nearer", "+", () => this.zoom(1.35)),
+      button("farther", "−", () => this.zoom(1 / 1.35)),
+      button("whole", "⤢", () => this.glide(this.stage.eye)),
+    );
+  }
+
+  private zoom(factor: number): void {
+    this.stop();
+    this.stage.eye.zoom(factor);
+    this.stage.ask();
+  }
+
+  /** Goes to a stance, all of the figure in sight; at once for those who asked for less motion. */
+  private glide(to: Stance, near = 1): void {
+    this.stop();
+    const { eye } = this.stage;
+    const from = { turn: eye.turn, rise: eye.rise, near: eye.near, target: eye.target.clone() };
+    const turn = from.turn + Math.atan2(Math.sin(to.turn - from.turn), Math.cos(to.turn - from.turn));
+    const goal = { turn, rise: to.rise };
+    if (matchMedia("(prefers-reduced-motion: reduce)").matches) {
+      eye.stand(goal, near);
+      this.stage.ask();
+      return;
+    }
+    const begin = performance.now();
+    const step = () => {
+      const t = Math.min(1, (performance.now() - begin) / GLIDE);
+      const k = t * t * (3 - 2 * t);
+      eye.stand({ turn: from.turn + (goal.turn - from.turn) * k, rise: from.rise + (goal.rise - from.rise) * k }, from.near + (near - from.near) * k);
+      eye.target.lerpVectors(from.target, eye.target.clone(), k);
+      eye.place();
+      this.stage.ask();
+      this.gliding = t < 1 ? requestAnimationFrame(step) : 0;
+    };
+    step();
+  }
+
+  private stop(): void {
+    cancelAnimationFrame(this.gliding);
+    this.gliding = 0;
+  }
+
+  // ---------- hands ----------
+
+  private holds() {
+    const { eye } = this.stage;
+    const look = (change: () => void) => {
+      this.stop();
+      change();
+      this.stage.ask();
+    };
+    return {
+      grab: (x: number, y: number) => this.grab(x, y),
+      stroke: (x: number, y: number) => this.stroke(x, y),
+      lift: () => this.o.brush?.lift(),
+      drop: () => this.o.brush?.drop(),
+      tap: (x: number, y: number) => this.name(this.stage.find(x, y, this.model)),
+      orbit: (dx: number, dy: number) => look(() => eye.orbit(dx, dy)),
+      pan: (dx: number, dy: number) => look(() => eye.pan(dx, dy)),
+      zoom: (factor: number) => look(() => eye.zoom(factor)),
+    };
+  }
+
+  private hands(): HTMLElement {
+    const bar = el("div", { class: "stand-hands", role: "group", "aria-label": say("stand.hands") });
+    const buttons = ["turn", "paint"].map((name) => {
+      const b = el("button", { type: "button", class: "stand-button", "aria-pressed": String((name === "paint") === this.painting) }, say("stand.hand." + name));
+      b.addEventListener("click", () => {
+        this.painting = name === "paint";
+        buttons.forEach((x) => set(x, { "aria-pressed": String((x === buttons[1]) === this.painting) }));
+        this.stage.canvas.classList.toggle("paints", this.painting);
+      });
+      return b;
+    });
+    const undo = el("button", { type: "button", class: "stand-button", onclick: () => this.o.brush?.undo() }, say("stand.undo"));
+    const redo = el("button", { type: "button", class: "stand-button", onclick: () => this.o.brush?.redo() }, say("stand.redo"));
+    bar.append(...buttons, undo, redo);
+    return bar;
+  }
+
+  private grab(x: number, y: number): boolean {
+    if (!this.painting || !this.o.brush) return false;
+    const found = this.stage.find(x, y, this.model);
+    if (!found || found.place === null) return false;
+    this.touched.clear();
+    this.paint(found.place);
+    return true;
+  }
+
+  private stroke(x: number, y: number): void {
+    const found = this.stage.find(x, y, this.model);
+    if (found && found.place !== null) this.paint(found.place);
+  }
+
+  private paint(place: Place): void {
+    if (this.touched.has(place)) return;
+    this.touched.add(place);
+    this.o.brush?.touch([place]);
+    this.stage.repaint(this.model);
+  }
+
+  // ---------- keys ----------
+
+  private key(e: KeyboardEvent): void {
+    if (e.ctrlKey || e.metaKey) {
+      if (e.key.toLowerCase() === "z" && this.o.brush) {
+        if (e.shiftKey) this.o.brush.redo();
+        else this.o.brush.undo();
+        e.preventDefault();
+      }
+      return;
+    }
+    const act = this.acts(e.shiftKey)[e.key];
+    if (!act) return;
+    e.preventDefault();
+    this.stop();
+    act();
+    this.stage.ask();
+  }
+
+  private acts(move: boolean): Record<string, () => void> {
+    const { eye } = this.stage;
+    const arrow = (x: number, y: number) => () => (move ? eye.pan(x * 24, y * 24) : eye.orbit(x * 24, y * 24));
+    return {
+      ArrowLeft: arrow(1, 0),
+      ArrowRight: arrow(-1, 0),
+      ArrowUp: arrow(0, 1),
+      ArrowDown: arrow(0, -1),
+      "+": () => eye.zoom(1.2),
+      "=": () => eye.zoom(1.2),
+      "-": () => eye.zoom(1 / 1.2),
+      Home: () => this.glide(VIEWS.front),
+      Enter: () => this.chooseMiddle(),
+      PageUp: () => this.walk(1, 0),
+      PageDown: () => this.walk(-1, 0),
+      ",": () => this.walk(0, -1),
+      ".": () => this.walk(0, 1),
+      " ": () => this.paintChosen(),
+      Escape: () => this.name(null),
+    };
+  }
+
+  private chooseMiddle(): void {
+    const { canvas } = this.stage;
+    this.name(this.stage.find(canvas.clientWidth / 2, canvas.clientHeight / 2, this.model));
+  }
+
+  /** Goes from the chosen unit to its neighbour, and turns the figure so that it is in sight. */
+  private walk(rings: number, units: number): void {
+    const from = this.chosen;
+    if (from === null) return this.chooseMiddle();
+    const m = this.model;
+    const r = Math.max(0, Math.min(m.rings.length - 1, ringOf(from) + rings));
+    const ring = m.rings[r];
+    const unit = rings ? ring.nearest(m.rings[ringOf(from)].middle(unitOf(from))) : (unitOf(from) + units + ring.n) % ring.n;
+    this.reveal(placeOf(r, unit));
+  }
+
+  reveal(place: Place): void {
+    const ring = this.model.rings[ringOf(place)];
+    const instance = ring ? this.stage.instanceOf(ring.id, unitOf(place)) : -1;
+    if (instance < 0) return;
+    this.name({ instance, place, extra: null });
+    const { eye } = this.stage;
+    eye.turn = this.stage.turnOf(instance);
+    eye.place();
+    this.stage.ask();
+  }
+
+  private paintChosen(): void {
+    if (this.chosen === null || !this.o.brush) return;
+    this.o.brush.touch([this.chosen]);
+    this.o.brush.lift();
+    this.changed();
+    this.name({ instance: -1, place: this.chosen, extra: null });
+  }
+
+  // ---------- naming ----------
+
+  /** Says what was touched, and leads to its place in the pattern. */
+  private name(found: Found | null): void {
+    this.chosen = found?.place ?? null;
+    this.remark();
+    if (!found) return this.named.replaceChildren(say(this.o.brush ? "stand.touch_paint" : "stand.touch"));
+    const ringID = found.extra === null ? this.nameUnit(this.chosen) : this.nameExtra(found.extra);
+    if (ringID === null) return;
+    const unit = this.chosen === null ? 0 : unitOf(this.chosen);
+    this.named.append(" ", el("a", { href: `${this.o.base}#ring=${ringID}&unit=${unit}` }, say("stand.to_pattern")));
+  }
+
+  private nameUnit(place: Place | null): number | null {
+    if (place === null) return null;
+    const ring = this.model.rings[ringOf(place)];
+    const cell = this.model.cell(place);
+    const paper = this.model.colours[cell & COLOUR]?.name ?? "";
+    const key = cell & SHORT ? "stand.unit_short" : "stand.unit";
+    this.named.replaceChildren(swatch(this.model.colours[cell & COLOUR]?.hex), say(key, { Ring: ringOf(place) + 1, Unit: unitOf(place) + 1, Paper: paper }));
+    return ring.id;
+  }
+
+  private nameExtra(key: number): number | null {
+    const extra = this.model.extras.find((x) => x.key === key);
+    if (!extra) return null;
+    this.named.replaceChildren(say("stand.extra." + extra.kind, { Name: extra.name, Count: extra.units, Ring: this.model.ringIndex(extra.ring) + 1 }));
+    return extra.ring;
+  }
+
+  private remark(): void {
+    const ring = this.chosen === null ? undefined : this.model.rings[ringOf(this.chosen)];
+    this.stage.setMark(ring && this.chosen !== null ? this.stage.instanceOf(ring.id, unitOf(this.chosen)) : -1);
+  }
+
+  // ---------- papers ----------
+
+  /** The papers with how many units of each: to choose from where painting is allowed, else to read. */
+  private showPapers(): void {
+    const m = this.model;
+    const key = m.colours.map((c, i) => `${c.id} ${c.name} ${c.hex} ${c.sign} ${m.counts[i]}`).join() + (this.o.brush?.paper ?? "");
+    if (key === this.paperKey) return;
+    const refocus = this.papers.contains(document.activeElement);
+    this.paperKey = key;
+    this.papers.replaceChildren(...m.colours.map((c, i) => this.paper(c.id, c.name, c.hex, c.sign, m.counts[i])));
+    if (!this.o.brush) set(this.papers, { role: "list" });
+    if (refocus) this.papers.querySelector<HTMLElement>('[aria-checked="true"]')?.focus();
+  }
+
+  private paper(id: string, name: string, hex: string, sign: string, count: number): HTMLElement {
+    const chip = el("span", { class: "stand-chip", "aria-hidden": "true" }, sign);
+    chip.style.background = hex;
+    chip.style.color = inkOn(hex);
+    const words = el("span", {}, name, " ", el("span", { class: "stand-count" }, String(count)));
+    if (!this.o.brush) return el("span", { class: "stand-paper", role: "listitem" }, chip, words);
+    const inHand = id === this.o.brush.paper;
+    const label = say("stand.paper", { Name: name, Count: count });
+    const b = el("button", { type: "button", class: "stand-paper", role: "radio", "aria-checked": String(inHand), "aria-label": label, tabindex: inHand ? "0" : "-1" }, chip, words);
+    b.addEventListener("click", () => this.choose(id));
+    b.addEventListener("keydown", (e) => this.paperKeys(e, id));
+    return b;
+  }
+
+  private choose(id: string): void {
+    this.o.brush?.choose(id);
+    this.showPapers();
+  }
+
+  private paperKeys(e: KeyboardEvent, id: string): void {
+    const by = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[e.key];
+    if (!by) return;
+    e.preventDefault();
+    const list = this.model.colours;
+    const i = list.findIndex((c) => c.id === id);
+    this.choose(list[(i + by + list.length) % list.length].id);
+  }
+
+  // ---------- keeping ----------
+
+  private keeping(): HTMLElement {
+    const picture = el("button", { type: "button", class: "stand-button", onclick: () => void this.keepPicture() }, say("stand.keep_picture"));
+    const model = el("a", { class: "button stand-button", href: this.o.file, download: "" }, say("stand.keep_model"));
+    return el("div", { class: "stand-keep" }, picture, model);
+  }
+
+  private async keepPicture(): Promise<void> {
+    const blob = await this.stage.picture();
+    if (!blob) return;
+    const link = el("a", { href: URL.createObjectURL(blob), download: fileName(this.model.title) + ".png" });
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+  }
+
+  close(): void {
+    this.stop();
+    this.watch.disconnect();
+    this.stage.dispose();
+    this.root.replaceChildren();
+    this.root.classList.remove("stands");
+  }
+}
+
+function swatch(hex: string | undefined): HTMLElement {
+  const s = el("span", { class: "swatch", "aria-hidden": "true" });
+  if (hex) s.style.background = hex;
+  return s;
+}
+
+/** A file's name made of a title. */
+export function fileName(title: string): string {
+  return title.replace(/[^\p{L}\p{N}\p{M}]+/gu, "-").replace(/^-|-$/g, "").slice(0, 60) || "figure";
+}

@@ -1,0 +1,80 @@
+// The glued pieces: flat card, all in one mesh with a paper of its own for every piece.
+import { BufferGeometry, Color, DoubleSide, Float32BufferAttribute, Matrix4, Euler, Mesh, MeshLambertMaterial, Ray, Shape, ShapeGeometry, Vector2, Vector3 } from "three";
+import type { Model } from "../pattern/model";
+import type { Piece, Scene } from "./wire";
+
+/** Card of a piece that has none of the figure's papers. */
+const CARD = "#f4f1ea";
+
+export class Pieces {
+  readonly mesh: Mesh<BufferGeometry, MeshLambertMaterial>;
+  private readonly runs: { piece: Piece; first: number; count: number; place: Matrix4 }[] = [];
+
+  constructor(scene: Scene) {
+    const positions: number[] = [];
+    const normals: number[] = [];
+    const indices: number[] = [];
+    for (const piece of scene.pieces) this.add(piece, positions, normals, indices);
+    const geometry = new BufferGeometry();
+    geometry.setAttribute("position", new Float32BufferAttribute(positions, 3));
+    geometry.setAttribute("normal", new Float32BufferAttribute(normals, 3));
+    geometry.setAttribute("color", new Float32BufferAttribute(new Float32Array(positions.length), 3));
+    geometry.setIndex(indices);
+    this.mesh = new Mesh(geometry, new MeshLambertMaterial({ vertexColors: true, side: DoubleSide }));
+    this.mesh.name = "pieces";
+    this.mesh.visible = scene.pieces.length > 0;
+  }
+
+  private add(piece: Piece, positions: number[], normals: number[], indices: number[]): void {
+    const place = new Matrix4().makeRotationFromEuler(new Euler(piece.tilt, piece.yaw, 0, "YXZ")).setPosition(piece.x, piece.y, piece.z);
+    const flat = new ShapeGeometry(new Shape(piece.outline.map(([x, y]) => new Vector2(x, y))));
+    const first = positions.length / 3;
+    const count = flat.attributes.position.count;
+    flat.applyMatrix4(place);
+    positions.push(...(flat.attributes.position.array as Float32Array));
+    normals.push(...(flat.attributes.normal.array as Float32Array));
+    for (const i of flat.index!.array) indices.push(first + i);
+    this.runs.push({ piece, first, count, place });
+    flat.dispose();
+  }
+
+  repaint(model: Model): void {
+    const colours = this.mesh.geometry.getAttribute("color") as Float32BufferAttribute;
+    for (const { piece, first, count } of this.runs) {
+      const of = model.extras.find((x) => x.key === piece.key);
+      const paper = model.colours[of ? model.indexOfColour(of.colour) : piece.colour];
+      const c = new Color(paper?.hex ?? CARD);
+      for (let i = first; i < first + count; i++) colours.setXYZ(i, c.r, c.g, c.b);
+    }
+    colours.needsUpdate = true;
+  }
+
+  /** The piece that a ray meets first, and how far along; null when it meets none. */
+  meet(ray: Ray): { key: number; far: number } | null {
+    let best: { key: number; far: number } | null = null;
+    for (const { piece, place } of this.runs) {
+      const own = ray.clone().applyMatrix4(place.clone().invert());
+      const far = -own.origin.z / own.direction.z;
+      if (!(far > 0) || (best && far > best.far)) continue;
+      const at = own.at(far, new Vector3());
+      if (inside(piece.outline, at.x, at.y)) best = { key: piece.key, far };
+    }
+    return best;
+  }
+
+  dispose(): void {
+    this.mesh.geometry.dispose();
+    this.mesh.material.dispose();
+  }
+}
+
+/** Whether a place lies inside an outline: a ray to the right crosses its edge an odd number of times. */
+export function inside(outline: [number, number][], x: number, y: number): boolean {
+  let odd = false;
+  for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
+    const [xi, yi] = outline[i];
+    const [xj, yj] = outline[j];
+    if (yi > y !== yj > y && x < ((xj - xi) * (y - yi)) / (yj - yi) + xi) odd = !odd;
+  }
+  return odd;
+}

@@ -1,0 +1,193 @@
+// The figure on its table: draws it when something changed, and only then; finds what stands under a
+// spot of the screen.
+import { AmbientLight, DirectionalLight, EdgesGeometry, BufferGeometry, Float32BufferAttribute, HemisphereLight, LineBasicMaterial, LineSegments, type Mesh, Ray, Raycaster, Scene as Room, Vector2, WebGLRenderer } from "three";
+import type { Model } from "../pattern/model";
+import { Eye } from "./eye";
+import { ground } from "./ground";
+import { Pieces } from "./pieces";
+import { type Found, Units } from "./units";
+import type { Scene, Standing } from "./wire";
+
+/** More device pixels than this per CSS pixel are not drawn: nobody sees them, and they cost. */
+const SHARPEST = 2;
+/** Longest side of a picture to keep, pixels. */
+const PICTURE = 2000;
+const ACCENT = "#0b6e6e";
+
+export class Stage {
+  readonly eye = new Eye();
+  readonly canvas: HTMLCanvasElement;
+  private readonly renderer: WebGLRenderer;
+  private readonly room = new Room();
+  private readonly lamp = new DirectionalLight("#fff8ec", 2.1);
+  private units: Units | null = null;
+  private pieces: Pieces | null = null;
+  private shadow: Mesh | null = null;
+  private mark: LineSegments | null = null;
+  private marked = -1;
+  private asked = 0;
+  private width = 1;
+  private height = 1;
+  private palette = "";
+
+  /** drawn is called after every picture with the milliseconds of script it took and its draw calls. */
+  constructor(private readonly drawn: (ms: number, calls: number) => void) {
+    this.renderer = new WebGLRenderer({ antialias: true, alpha: true, powerPreference: "low-power" });
+    this.renderer.setClearColor(0, 0);
+    this.canvas = this.renderer.domElement;
+    this.canvas.addEventListener("webglcontextrestored", () => this.ask());
+    this.room.add(new AmbientLight("#ffffff", 0.95), new HemisphereLight("#ffffff", "#d8c7a8", 0.95), this.lamp, this.lamp.target);
+  }
+
+  get scene(): Scene | null {
+    return this.units?.standing.scene ?? null;
+  }
+
+  /** Puts a figure on the table in place of the one that stood there. */
+  stand(standing: Standing, model: Model): void {
+    this.clear();
+    const { scene } = standing;
+    this.units = new Units(standing);
+    this.pieces = new Pieces(scene);
+    this.shadow = ground(scene);
+    this.mark = mark(scene);
+    this.room.add(this.units.group, this.pieces.mesh, this.shadow, this.mark);
+    this.eye.setFigure(scene.height_mm, scene.radius_mm);
+    this.palette = "";
+    this.repaint(model);
+  }
+
+  private clear(): void {
+    for (const thing of [this.units?.group, this.pieces?.mesh, this.shadow, this.mark]) if (thing) this.room.remove(thing);
+    this.units?.dispose();
+    this.pieces?.dispose();
+    this.shadow?.geometry.dispose();
+    this.mark?.geometry.dispose();
+    this.marked = -1;
+  }
+
+  /** Takes the papers of what the model shows; false when the model has other rings by now. */
+  repaint(model: Model): boolean {
+    if (!this.units) return false;
+    const palette = model.colours.map((c) => c.hex).join();
+    this.units.repaint(model, palette !== this.palette);
+    this.pieces?.repaint(model);
+    this.palette = palette;
+    this.ask();
+    return this.units.fits(model);
+  }
+
+  setSize(width: number, height: number): void {
+    if (width < 1 || height < 1) return;
+    this.width = width;
+    this.height = height;
+    this.renderer.setPixelRatio(Math.min(devicePixelRatio, SHARPEST));
+    this.renderer.setSize(width, height, false);
+    this.eye.setSize(width, height);
+    this.draw();
+  }
+
+  /** Draws in the next frame of the browser. */
+  ask(): void {
+    this.asked ||= requestAnimationFrame(() => this.draw());
+  }
+
+  private draw(): void {
+    cancelAnimationFrame(this.asked);
+    this.asked = 0;
+    const from = performance.now();
+    this.render();
+    this.drawn(performance.now() - from, this.renderer.info.render.calls);
+  }
+
+  private render(): void {
+    const { turn } = this.eye;
+    const left = turn - 0.75; // the light comes from the viewer's upper left
+    this.lamp.position.set(Math.sin(left) * 0.8, 1, Math.cos(left) * 0.8);
+    this.renderer.render(this.room, this.eye.camera);
+  }
+
+  // ---------- finding ----------
+
+  /** What stands under a place of the canvas, in CSS pixels from its upper left corner. */
+  find(x: number, y: number, model: Model): Found | null {
+    if (!this.units) return null;
+    const ray = this.ray(x, y);
+    const unit = this.units.meet(ray);
+    const piece = this.pieces?.meet(ray);
+    if (piece && (!unit || piece.far < unit.far)) return { instance: -1, place: null, extra: piece.key };
+    return unit ? this.units.whatIs(unit.instance, model) : null;
+  }
+
+  private ray(x: number, y: number): Ray {
+    const caster = new Raycaster();
+    caster.setFromCamera(new Vector2((2 * x) / this.width - 1, 1 - (2 * y) / this.height), this.eye.camera);
+    return caster.ray;
+  }
+
+  /** Marks a unit with a line along its edges; −1 takes the mark away. */
+  setMark(instance: number): void {
+    if (!this.mark || !this.units || instance === this.marked) return;
+    this.marked = instance;
+    this.mark.visible = instance >= 0;
+    if (instance >= 0) this.mark.matrix.copy(this.units.matrix(instance));
+    this.mark.matrixWorldNeedsUpdate = true;
+    this.ask();
+  }
+
+  instanceOf(ringID: number, unit: number): number {
+    return this.units?.instanceOf(ringID, unit) ?? -1;
+  }
+
+  /** The direction of a unit from the axis, in radians from the front line. */
+  turnOf(instance: number): number {
+    const m = this.units?.matrix(instance).elements;
+    return m ? Math.atan2(m[12], m[14]) : 0;
+  }
+
+  // ---------- keeping ----------
+
+  /** A picture of the figure as it is seen now, on a clear ground. */
+  picture(): Promise<Blob | null> {
+    const scale = PICTURE / Math.max(this.width, this.height);
+    const shown = [this.shadow, this.mark].filter((x) => x?.visible);
+    for (const x of shown) x!.visible = false;
+    this.renderer.setPixelRatio(scale);
+    this.renderer.setSize(this.width, this.height, false);
+    this.render();
+    const blob = new Promise<Blob | null>((done) => this.canvas.toBlob(done, "image/png"));
+    for (const x of shown) x!.visible = true;
+    this.setSize(this.width, this.height);
+    return blob;
+  }
+
+  dispose(): void {
+    cancelAnimationFrame(this.asked);
+    this.clear();
+    this.renderer.dispose();
+    this.canvas.remove();
+  }
+}
+
+function mark(scene: Scene): LineSegments {
+  const unit = new BufferGeometry();
+  unit.setAttribute("position", new Float32BufferAttribute(scene.unit.positions, 3));
+  unit.setIndex(scene.unit.indices);
+  const lines = new LineSegments(new EdgesGeometry(unit, 20), new LineBasicMaterial({ color: ACCENT, depthTest: false, transparent: true }));
+  unit.dispose();
+  lines.matrixAutoUpdate = false;
+  lines.frustumCulled = false;
+  lines.renderOrder = 2;
+  lines.visible = false;
+  lines.name = "mark";
+  return lines;
+}
+
+/** Whether this browser can draw in 3D at all. */
+export function canStand(): boolean {
+  try {
+    return !!document.createElement("canvas").getContext("webgl2");
+  } catch {
+    return false;
+  }
+}

@@ -1,0 +1,259 @@
+// All units of the figure: one instanced mesh for each part of the unit, which share their places and
+// papers, so that twelve thousand units are a handful of draw calls.
+import {
+  BufferGeometry,
+  Color,
+  DynamicDrawUsage,
+  Float32BufferAttribute,
+  Group,
+  InstancedBufferAttribute,
+  InstancedMesh,
+  Matrix4,
+  Ray,
+  Vector3,
+} from "three";
+import type { Model, Place } from "../pattern/model";
+import { placeOf } from "../pattern/model";
+import { COLOUR, SHORT } from "../pattern/ring";
+import { paper } from "./paper";
+import { PAPER, SCALE, type SceneRing, type Standing, TILT, X, Y, YAW, Z } from "./wire";
+
+/** What an instance is: a unit of a ring, or one of a tucked extra's. */
+export interface Found {
+  place: Place | null;
+  extra: number | null;
+  instance: number;
+}
+
+/** Parts of the unit are shaded a little differently, so that folds read in any light. */
+const TONES: Record<string, number> = { left: 1, right: 0.86, pocket: 0.78 };
+
+/** No paper yet: differs from every cell, so that everything is painted at first. */
+const BARE = 255;
+
+const AS_SENT = 0;
+const LONG_OUT = 1;
+const SHORT_OUT = 2;
+
+export class Units {
+  readonly group = new Group();
+  private readonly meshes: InstancedMesh[] = [];
+  private readonly matrices: InstancedBufferAttribute;
+  private readonly papers: InstancedBufferAttribute;
+  /** The cell that each unit shows. */
+  private readonly shown: Uint8Array;
+  /** How each unit stands now: as it was sent, with its long or with its short side out. */
+  private readonly pose: Uint8Array;
+  private readonly centre = new Vector3();
+  private readonly reach: number;
+
+  constructor(readonly standing: Standing) {
+    const { scene } = standing;
+    this.matrices = new InstancedBufferAttribute(new Float32Array(16 * scene.count), 16);
+    this.papers = new InstancedBufferAttribute(new Float32Array(3 * scene.count), 3);
+    this.matrices.setUsage(DynamicDrawUsage);
+    this.papers.setUsage(DynamicDrawUsage);
+    this.shown = new Uint8Array(scene.count).fill(BARE);
+    this.pose = new Uint8Array(scene.count);
+    for (const part of scene.unit.parts) this.addPart(part.name, part.first, part.count);
+    for (let i = 0; i < scene.count; i++) this.stand(i);
+    const whole = this.meshes[0].geometry.boundingSphere!;
+    this.centre.copy(whole.center);
+    this.reach = whole.radius;
+  }
+
+  private addPart(name: string, first: number, count: number): void {
+    const { unit, count: n } = this.standing.scene;
+    const geometry = new BufferGeometry();
+    geometry.setAttribute("position", new Float32BufferAttribute(unit.positions, 3));
+    geometry.setAttribute("normal", new Float32BufferAttribute(unit.normals, 3));
+    geometry.setIndex(unit.indices.slice(first, first + count));
+    geometry.computeBoundingSphere();
+    const mesh = new InstancedMesh(geometry, paper(unit.leg_mm, TONES[name] ?? 1), n);
+    mesh.instanceMatrix = this.matrices;
+    mesh.instanceColor = this.papers;
+    mesh.frustumCulled = false;
+    mesh.name = name;
+    this.meshes.push(mesh);
+    this.group.add(mesh);
+  }
+
+  /** Puts a unit in its place as it was sent. */
+  private stand(i: number): void {
+    const at = i * this.standing.scene.stride;
+    this.turn(i, this.standing.places[at + YAW], this.standing.places[at + TILT]);
+  }
+
+  /** Puts a unit in its place, turned by tilt about x, then by yaw about y. */
+  private turn(i: number, yaw: number, tilt: number): void {
+    const p = this.standing.places;
+    const at = i * this.standing.scene.stride;
+    const m = this.matrices.array as Float32Array;
+    const k = p[at + SCALE];
+    const sy = Math.sin(yaw) * k;
+    const cy = Math.cos(yaw) * k;
+    const st = Math.sin(tilt);
+    const ct = Math.cos(tilt);
+    const o = i * 16;
+    m[o] = cy;
+    m[o + 1] = 0;
+    m[o + 2] = -sy;
+    m[o + 4] = st * sy;
+    m[o + 5] = ct * k;
+    m[o + 6] = st * cy;
+    m[o + 8] = ct * sy;
+    m[o + 9] = -st * k;
+    m[o + 10] = ct * cy;
+    m[o + 12] = p[at + X];
+    m[o + 13] = p[at + Y];
+    m[o + 14] = p[at + Z];
+    m[o + 15] = 1;
+  }
+
+  // ---------- papers ----------
+
+  /** Whether the scene still stands for the model's rings: same rings, same numbers of units. */
+  fits(model: Model): boolean {
+    const { rings } = this.standing.scene;
+    return rings.length === model.rings.length && rings.every((r, i) => r.id === model.rings[i].id && r.count === model.rings[i].n);
+  }
+
+  /** Paints what changed since the last time. all: the palette changed, every unit is painted anew. */
+  repaint(model: Model, all: boolean): void {
+    const palette = model.colours.map((c) => new Color(c.hex));
+    if (all) this.shown.fill(BARE);
+    for (const r of this.standing.scene.rings) {
+      const now = model.rings[model.ringIndex(r.id)];
+      if (now?.n !== r.count) this.repaintAsSent(r.first, r.count, palette);
+      else for (let u = 0; u < r.count; u++) this.repaintUnit(r.first + u, now.shown[u], r, palette);
+    }
+    for (const e of this.standing.scene.extras) {
+      const colour = model.indexOfColour(model.extras.find((x) => x.key === e.key)?.colour ?? "");
+      if (colour < 0) this.repaintAsSent(e.first, e.count, palette);
+      else for (let u = 0; u < e.count; u++) this.tint(e.first + u, palette[colour]);
+    }
+  }
+
+  /** Paints units that the model no longer knows, until the scene comes anew. */
+  private repaintAsSent(first: number, count: number, palette: Color[]): void {
+    for (let i = first; i < first + count; i++) this.tint(i, palette[this.standing.places[i * this.standing.scene.stride + PAPER]]);
+  }
+
+  private repaintUnit(i: number, cell: number, ring: SceneRing, palette: Color[]): void {
+    if (this.shown[i] === cell) return;
+    this.shown[i] = cell;
+    this.tint(i, palette[cell & COLOUR]);
+    const pose = cell & SHORT ? SHORT_OUT : LONG_OUT;
+    if (this.pose[i] === pose) return;
+    if (this.pose[i] !== AS_SENT || !this.sentLike(i, pose)) this.face(i, pose, ring);
+    this.pose[i] = pose;
+  }
+
+  /** Direction of a unit from the figure's axis, 0 on the front line. */
+  private azimuth(i: number): number {
+    const at = i * this.standing.scene.stride;
+    return Math.atan2(this.standing.places[at + X], this.standing.places[at + Z]);
+  }
+
+  private sentLike(i: number, pose: number): boolean {
+    const turned = Math.cos(this.standing.places[i * this.standing.scene.stride + YAW] - this.azimuth(i)) < 0;
+    return turned === (pose === SHORT_OUT);
+  }
+
+  /** Turns a side of a unit outwards. */
+  private face(i: number, pose: number, ring: SceneRing): void {
+    const short = pose === SHORT_OUT;
+    this.turn(i, this.azimuth(i) + (short ? Math.PI : 0), short ? ring.short_tilt : ring.long_tilt);
+    this.matrices.needsUpdate = true;
+  }
+
+  private tint(i: number, c: Color | undefined): void {
+    if (!c) return;
+    const a = this.papers.array as Float32Array;
+    if (a[3 * i] === Math.fround(c.r) && a[3 * i + 1] === Math.fround(c.g) && a[3 * i + 2] === Math.fround(c.b)) return;
+    a[3 * i] = c.r;
+    a[3 * i + 1] = c.g;
+    a[3 * i + 2] = c.b;
+    this.papers.needsUpdate = true;
+  }
+
+  // ---------- finding ----------
+
+  /** The unit that a ray meets first, and how far along; null when it meets none. */
+  meet(ray: Ray): { instance: number; far: number } | null {
+    let best: { instance: number; far: number } | null = null;
+    for (const { instance, near } of this.nearby(ray)) {
+      if (best && near > best.far) break;
+      const far = this.meetUnit(ray, instance);
+      if (far !== null && (!best || far < best.far)) best = { instance, far };
+    }
+    return best;
+  }
+
+  /** Units whose sphere the ray enters, nearest first. */
+  private nearby(ray: Ray): { instance: number; near: number }[] {
+    const { origin: o, direction: d } = ray;
+    const m = this.matrices.array as Float32Array;
+    const { x, y, z } = this.centre;
+    const r2 = this.reach * this.reach;
+    const out: { instance: number; near: number }[] = [];
+    for (let i = 0, k = 0; i < this.standing.scene.count; i++, k += 16) {
+      const cx = m[k] * x + m[k + 4] * y + m[k + 8] * z + m[k + 12] - o.x;
+      const cy = m[k + 1] * x + m[k + 5] * y + m[k + 9] * z + m[k + 13] - o.y;
+      const cz = m[k + 2] * x + m[k + 6] * y + m[k + 10] * z + m[k + 14] - o.z;
+      const along = cx * d.x + cy * d.y + cz * d.z;
+      const off = cx * cx + cy * cy + cz * cz - along * along;
+      if (off < r2 && along > -this.reach) out.push({ instance: i, near: along - Math.sqrt(r2 - off) });
+    }
+    return out.sort((a, b) => a.near - b.near);
+  }
+
+  private meetUnit(ray: Ray, instance: number): number | null {
+    const { positions: p, indices } = this.standing.scene.unit;
+    const own = ray.clone().applyMatrix4(this.matrix(instance).invert());
+    let best: number | null = null;
+    const at = (k: number, v: Vector3) => v.set(p[3 * k], p[3 * k + 1], p[3 * k + 2]);
+    for (let t = 0; t < indices.length; t += 3) {
+      const hit = own.intersectTriangle(at(indices[t], A), at(indices[t + 1], B), at(indices[t + 2], C), false, HIT);
+      if (!hit) continue;
+      const far = hit.distanceTo(own.origin);
+      if (best === null || far < best) best = far;
+    }
+    return best;
+  }
+
+  matrix(instance: number): Matrix4 {
+    return new Matrix4().fromArray(this.matrices.array, instance * 16);
+  }
+
+  /** What an instance is. */
+  whatIs(instance: number, model: Model): Found {
+    const { rings, extras } = this.standing.scene;
+    for (const r of rings) {
+      if (instance < r.first || instance >= r.first + r.count) continue;
+      const ring = model.ringIndex(r.id);
+      return { instance, place: ring < 0 ? null : placeOf(ring, instance - r.first), extra: null };
+    }
+    const e = extras.find((x) => instance >= x.first && instance < x.first + x.count);
+    return { instance, place: null, extra: e ? e.key : null };
+  }
+
+  /** The instance that stands for a unit, −1 when the scene has none. */
+  instanceOf(ringID: number, unit: number): number {
+    const r = this.standing.scene.rings.find((x) => x.id === ringID);
+    return r && unit < r.count ? r.first + unit : -1;
+  }
+
+  dispose(): void {
+    for (const m of this.meshes) {
+      m.geometry.dispose();
+      (m.material as { dispose(): void }).dispose();
+      m.dispose();
+    }
+  }
+}
+
+const A = new Vector3();
+const B = new Vector3();
+const C = new Vector3();
+const HIT = new Vector3();

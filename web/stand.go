@@ -1,0 +1,154 @@
+package web
+
+import (
+	"encoding/binary"
+	"encoding/json"
+	"math"
+	"mime"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/report"
+	"tuckring/internal/shape"
+	"tuckring/internal/store"
+	"tuckring/internal/words"
+)
+
+// StandView is the page of the standing figure.
+type StandView struct {
+	Base, Power string
+	Title       string
+	Picture     string // address of the still drawing
+	About       []words.Text
+}
+
+// standing is a figure with what is needed to stand it in space.
+type standing struct {
+	rev    int64
+	figure *figure.Figure
+	gauge  shape.Gauge
+}
+
+// standingOf reads the present figure and the size of its units: its maker's swatch, or memory.
+func (s *Server) standingOf(r *http.Request) (standing, error) {
+	var st standing
+	var settings json.RawMessage
+	err := s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
+		st.rev, st.figure, settings = n.Rev, n.Figure.Clone(), n.Settings
+		return nil
+	})
+	if err != nil {
+		return st, err
+	}
+	kept, err := report.ReadSettings(settings)
+	if err != nil {
+		kept = report.DefaultSettings() // the report page says what is wrong with them
+	}
+	st.gauge = kept.Gauge(st.figure.Unit)
+	return st, nil
+}
+
+// stand shows the page on which the figure is turned in 3D.
+func (s *Server) stand(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.standingOf(r)
+	if err != nil {
+		return err
+	}
+	a := accessOf(r)
+	page := s.figurePage(r, st.figure.Title, PageStand)
+	page.Styles, page.Scripts = []string{"stand"}, []string{"stand"}
+	page.Wide, page.Client = true, true
+	return render(w, r, http.StatusOK, StandPage(page, StandView{
+		Base: a.base, Power: string(a.power), Title: st.figure.Title,
+		Picture: a.base + "/figure.svg?rev=" + strconv.FormatInt(st.rev, 10),
+		About:   aboutStanding(st.figure, shape.Estimate(st.figure, st.gauge)),
+	}))
+}
+
+// standPlaces sends the scene as JSON, led by its length (little-endian, 4 bytes) and filled with
+// spaces to a multiple of 4, and then every unit's place as float32 numbers (shape.Stride of them).
+func (s *Server) standPlaces(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.standingOf(r)
+	if err != nil {
+		return err
+	}
+	p := shape.Place(st.figure, st.gauge)
+	about := []string{}
+	for _, t := range aboutStanding(st.figure, shape.Estimate(st.figure, st.gauge)) {
+		about = append(about, speaker(r).Say(t))
+	}
+	scene, err := json.Marshal(struct {
+		shape.Scene
+		Rev   int64    `json:"rev"`
+		About []string `json:"about"`
+	}{p.Scene(st.figure), st.rev, about})
+	if err != nil {
+		return err
+	}
+	scene = append(scene, strings.Repeat(" ", -len(scene)&3)...)
+	out := append(binary.LittleEndian.AppendUint32(make([]byte, 0, 4+len(scene)+4*shape.Stride*len(p.Spots)), uint32(len(scene))), scene...)
+	w.Header().Set("Content-Type", "application/octet-stream")
+	_, _ = w.Write(p.AppendInstances(out)) // the reader may be gone; nothing is left to do then
+	return nil
+}
+
+// standModel hands out the figure as a model file, glTF 2.0 binary, in metres.
+func (s *Server) standModel(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.standingOf(r)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "model/gltf-binary")
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": fileName(st.figure.Title) + ".glb"}))
+	_ = shape.Place(st.figure, st.gauge).WriteGLB(w, st.figure) // the reader may be gone; nothing is left to do then
+	return nil
+}
+
+// aboutStanding says what stands there, for those who do not see it.
+func aboutStanding(f *figure.Figure, size shape.Size) []words.Text {
+	out := []words.Text{
+		words.T("stand.about.counts", "Units", words.T("figure.units", "Count", f.Units()), "Rings", words.T("web.rings", "Count", len(f.Rings))),
+		aboutSize(size),
+		aboutWidths(f),
+	}
+	if len(f.Extras) == 0 {
+		return out
+	}
+	names := make([]string, len(f.Extras))
+	for i, e := range f.Extras {
+		names[i] = e.Name
+	}
+	return append(out, words.T("stand.about.extras", "Count", len(f.Extras), "Names", strings.Join(names, ", ")))
+}
+
+func aboutSize(size shape.Size) words.Text {
+	h, w := size.Height, size.Diameter
+	if size.Calibrated {
+		return words.T("stand.about.size", "Height", inCM(h.Best), "Width", inCM(w.Best))
+	}
+	return words.T("stand.about.size_about",
+		"Height", inCM(h.Best), "HeightLow", inCM(h.Low), "HeightHigh", inCM(h.High),
+		"Width", inCM(w.Best), "WidthLow", inCM(w.Low), "WidthHigh", inCM(w.High))
+}
+
+// aboutWidths names the lowest of the rings with the most units, and the top ring.
+func aboutWidths(f *figure.Figure) words.Text {
+	widest := 0
+	for i := range f.Rings {
+		if len(f.Rings[i].Cells) > len(f.Rings[widest].Cells) {
+			widest = i
+		}
+	}
+	units := func(ring int) words.Text { return words.T("figure.units", "Count", len(f.Rings[ring].Cells)) }
+	return words.T("stand.about.widest", "Ring", widest+1, "Units", units(widest), "Top", units(len(f.Rings)-1))
+}
+
+// inCM says mm in whole centimetres, below 10 cm with one decimal.
+func inCM(mm float64) string {
+	if mm < 100 {
+		return strconv.FormatFloat(math.Round(mm)/10, 'f', -1, 64)
+	}
+	return strconv.FormatFloat(math.Round(mm/10), 'f', 0, 64)
+}
