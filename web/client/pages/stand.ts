@@ -6,18 +6,9 @@ import { Model } from "../pattern/model";
 import { Queue } from "../pattern/queue";
 import { imagesOf } from "../pattern/symmetry";
 import { Sync } from "../pattern/sync";
-import type { StepEvent } from "../pattern/wire";
+import type { Past, StepEvent } from "../pattern/wire";
 import { say } from "../pattern/words";
 import type { Brush, Stand } from "../stand/mount";
-
-/** Whether this browser can draw in 3D at all. */
-function canStand(): boolean {
-  try {
-    return !!document.createElement("canvas").getContext("webgl2");
-  } catch {
-    return false;
-  }
-}
 
 function showStill(root: HTMLElement, picture: string, why: string): void {
   root.classList.add("still");
@@ -50,30 +41,44 @@ function moves(step: StepEvent | null): boolean {
 
 async function start(root: HTMLElement): Promise<void> {
   const { base = "", power = "view", picture = "", file = "" } = root.dataset;
-  if (!canStand()) return showStill(root, picture, "stand.no_3d");
+  if (!("WebGL2RenderingContext" in window)) return showStill(root, picture, "stand.no_3d");
+  const places = fetch(`${base}/stand.bin`);
   const model = new Model();
   let view: Stand | null = null;
-  const changed = (step: StepEvent | null) => {
-    editor.settlePaper();
-    view?.changed(moves(step));
-  };
+  let past: Past = { can_undo: false, can_redo: false };
   const said = document.getElementById("stand-said");
   const sync = new Sync(base, model, new Queue(base, storage("localStorage"), storage("sessionStorage")), {
-    changed,
+    changed: (step) => {
+      editor.settlePaper();
+      view?.changed(moves(step));
+    },
     refused: (r) => said && (said.textContent = [r.what, r.fix].filter(Boolean).join(" ")),
     people: () => undefined,
-    past: () => undefined,
+    past: (p) => {
+      past = p;
+      view?.past(p.can_undo, p.can_redo);
+    },
     status: (s) => document.body.classList.toggle("offline", !s.online),
   });
   const editor = new Editor(model, sync, power);
-  const [{ mountStand }] = await Promise.all([import("../stand/mount"), sync.start()]);
+  const ready = sync.start();
+  const { mountStand, NoDepth } = await import("../stand/mount");
   const about = document.getElementById("stand-about");
-  view = mountStand(root, model, {
-    base,
-    file,
-    brush: editor.canPaint ? brushOf(editor) : null,
-    about: (sentences) => about?.replaceChildren(...sentences.map((s) => el("li", {}, s))),
-  });
+  try {
+    view = mountStand(root, model, {
+      base,
+      file,
+      places,
+      ready,
+      brush: editor.canPaint ? brushOf(editor) : null,
+      about: (sentences) => about?.replaceChildren(...sentences.map((s) => el("li", {}, s))),
+      aside: document.querySelector<HTMLElement>(".stand-about"),
+    });
+    view.past(past.can_undo, past.can_redo);
+    await ready;
+  } catch (e) {
+    showStill(root, picture, e instanceof NoDepth ? "stand.no_3d" : "stand.failed");
+  }
 }
 
 function storage(kind: "localStorage" | "sessionStorage"): Storage | null {
@@ -85,4 +90,4 @@ function storage(kind: "localStorage" | "sessionStorage"): Storage | null {
 }
 
 const root = document.getElementById("stand");
-if (root) void start(root).catch(() => showStill(root, root.dataset.picture ?? "", "stand.failed"));
+if (root) void start(root);

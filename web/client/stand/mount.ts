@@ -9,9 +9,11 @@ import { say } from "../pattern/words";
 import { VIEWS, type Stance } from "./eye";
 import { Hold } from "./hold";
 import { cm, ruleFor } from "./rule";
-import { Stage } from "./stage";
+import { NoDepth, Stage } from "./stage";
 import type { Found } from "./units";
 import { readStanding } from "./wire";
+
+export { NoDepth };
 
 /** What paints: the figure's editor on the page, so that a stroke here is a stroke like any other. */
 export interface Brush {
@@ -32,15 +34,23 @@ export interface StandOptions {
   base: string;
   /** Address of the model file. */
   file: string;
+  /** The answer to the request for the places, when it was sent already. */
+  places?: Promise<Response>;
+  /** When the model is filled. */
+  ready?: Promise<void>;
   /** null where the link does not allow to paint. */
   brush: Brush | null;
   /** Called with new sentences about the figure when it stands otherwise. */
   about?(sentences: string[]): void;
+  /** What else stands beside the figure, below the view's own buttons. */
+  aside?: HTMLElement | null;
 }
 
 export interface Stand {
   /** The model shows something else: repaints in the next frame, and fetches the places if it must. */
   changed(structure?: boolean): void;
+  /** Whether there is something to undo and to redo. */
+  past(canUndo: boolean, canRedo: boolean): void;
   /** Shows where a unit stands. */
   reveal(place: Place): void;
   close(): void;
@@ -53,10 +63,10 @@ const GLIDE = 380;
 /** Waits so long for more changes before it fetches the places anew, ms. */
 const CALM = 120;
 
-/** Puts the view into an element and fetches the figure. */
+/** Puts the view into an element and fetches the figure. Throws NoDepth where there is no WebGL. */
 export function mountStand(root: HTMLElement, model: Model, o: StandOptions): Stand {
   const view = new View(root, model, o);
-  void view.fetch();
+  void view.fetch(o.places);
   return view;
 }
 
@@ -66,9 +76,13 @@ class View implements Stand {
   private readonly scale = el("p", { class: "stand-scale" }, this.scaleText);
   private readonly named = el("p", { class: "stand-named", role: "status" });
   private readonly papers = el("div", { class: "stand-papers", role: "radiogroup", "aria-label": say("stand.papers") });
+  private readonly undo = el("button", { type: "button", class: "stand-button" }, say("undo"));
+  private readonly redo = el("button", { type: "button", class: "stand-button" }, say("redo"));
   private readonly watch: ResizeObserver;
   private painting = false;
+  private seen = false;
   private chosen: Place | null = null;
+  private chosenCell = 0;
   private fetching = 0;
   private wanted = false;
   private gliding = 0;
@@ -85,7 +99,8 @@ class View implements Stand {
     const keys = el("p", { class: "seen-by-readers", id: "stand-keys" }, say(o.brush ? "stand.keys_paint" : "stand.keys"));
     set(canvas, { class: "stand-canvas", tabindex: "0", role: "application", "aria-label": say("stand.canvas", { Title: model.title }), "aria-describedby": "stand-keys" });
     const field = el("div", { class: "stand-field" }, canvas, this.zooms(), this.scale);
-    root.replaceChildren(field, keys, el("div", { class: "stand-bar" }, this.views(), o.brush ? this.hands() : null), this.named, this.papers, this.keeping());
+    const side = el("div", { class: "stand-side" }, this.views(), o.brush ? this.hands() : null, this.named, this.papers, this.keeping(), o.aside);
+    root.replaceChildren(el("div", { class: "stand-layout" }, field, keys, side));
     root.classList.add("stands");
     new Hold(canvas, this.holds());
     canvas.addEventListener("keydown", (e) => this.key(e));
@@ -96,15 +111,17 @@ class View implements Stand {
 
   // ---------- the figure ----------
 
-  async fetch(): Promise<void> {
+  async fetch(asked = fetch(`${this.o.base}/stand.bin`)): Promise<void> {
     const turn = ++this.fetching;
     this.wanted = false;
     try {
-      const res = await fetch(`${this.o.base}/stand.bin`);
+      const res = await asked;
       if (!res.ok) throw new Error(String(res.status));
       const standing = readStanding(await res.arrayBuffer());
+      await this.o.ready;
       if (turn !== this.fetching) return;
       this.stage.stand(standing, this.model);
+      set(this.stage.canvas, { "aria-label": say("stand.canvas", { Title: this.model.title }) });
       this.o.about?.(standing.scene.about);
       this.remark();
       this.showPapers();
@@ -117,6 +134,7 @@ class View implements Stand {
   changed(structure = false): void {
     const fits = this.stage.repaint(this.model);
     this.showPapers();
+    this.rename();
     if ((structure || !fits) && !this.wanted && this.stage.scene) {
       this.wanted = true;
       setTimeout(() => void this.fetch(), CALM);
@@ -128,6 +146,8 @@ class View implements Stand {
     canvas.dataset.calls = String(calls);
     canvas.dataset.ms = ms.toFixed(2);
     if (!scene) return;
+    if (!this.seen) performance.mark("figure stands");
+    this.seen = true;
     const length = ruleFor(eye.pixelsPerMM, RULE);
     this.scale.style.width = `${length * 10 * eye.pixelsPerMM}px`;
     const text = scene.calibrated
@@ -226,10 +246,15 @@ class View implements Stand {
       });
       return b;
     });
-    const undo = el("button", { type: "button", class: "stand-button", onclick: () => this.o.brush?.undo() }, say("stand.undo"));
-    const redo = el("button", { type: "button", class: "stand-button", onclick: () => this.o.brush?.redo() }, say("stand.redo"));
-    bar.append(...buttons, undo, redo);
+    this.undo.addEventListener("click", () => isOn(this.undo) && this.o.brush?.undo());
+    this.redo.addEventListener("click", () => isOn(this.redo) && this.o.brush?.redo());
+    bar.append(...buttons, this.undo, this.redo);
     return bar;
+  }
+
+  past(canUndo: boolean, canRedo: boolean): void {
+    set(this.undo, { "aria-disabled": String(!canUndo) });
+    set(this.redo, { "aria-disabled": String(!canRedo) });
   }
 
   private grab(x: number, y: number): boolean {
@@ -326,7 +351,6 @@ class View implements Stand {
     this.o.brush.touch([this.chosen]);
     this.o.brush.lift();
     this.changed();
-    this.name({ instance: -1, place: this.chosen, extra: null });
   }
 
   // ---------- naming ----------
@@ -346,6 +370,7 @@ class View implements Stand {
     if (place === null) return null;
     const ring = this.model.rings[ringOf(place)];
     const cell = this.model.cell(place);
+    this.chosenCell = cell;
     const paper = this.model.colours[cell & COLOUR]?.name ?? "";
     const key = cell & SHORT ? "stand.unit_short" : "stand.unit";
     this.named.replaceChildren(swatch(this.model.colours[cell & COLOUR]?.hex), say(key, { Ring: ringOf(place) + 1, Unit: unitOf(place) + 1, Paper: paper }));
@@ -357,6 +382,15 @@ class View implements Stand {
     if (!extra) return null;
     this.named.replaceChildren(say("stand.extra." + extra.kind, { Name: extra.name, Count: extra.units, Ring: this.model.ringIndex(extra.ring) + 1 }));
     return extra.ring;
+  }
+
+  /** Says the chosen unit's paper anew when it was painted, or lets go of it when it is gone. */
+  private rename(): void {
+    const place = this.chosen;
+    if (place === null) return;
+    const ring = this.model.rings[ringOf(place)];
+    if (!ring || unitOf(place) >= ring.n) this.name(null);
+    else if (this.model.cell(place) !== this.chosenCell) this.name({ instance: -1, place, extra: null });
   }
 
   private remark(): void {
@@ -429,6 +463,10 @@ class View implements Stand {
     this.root.replaceChildren();
     this.root.classList.remove("stands");
   }
+}
+
+function isOn(button: HTMLElement): boolean {
+  return button.getAttribute("aria-disabled") !== "true";
 }
 
 function swatch(hex: string | undefined): HTMLElement {

@@ -14,6 +14,9 @@ const SHARPEST = 2;
 const PICTURE = 2000;
 const ACCENT = "#0b6e6e";
 
+/** This browser draws nothing in 3D. */
+export class NoDepth extends Error {}
+
 export class Stage {
   readonly eye = new Eye();
   readonly canvas: HTMLCanvasElement;
@@ -30,11 +33,16 @@ export class Stage {
   private height = 1;
   private palette = "";
 
-  /** drawn is called after every picture with the milliseconds of script it took and its draw calls. */
+  /**
+   * drawn is called after every picture with the milliseconds of script it took and its draw calls.
+   * Throws NoDepth where there is no WebGL.
+   */
   constructor(private readonly drawn: (ms: number, calls: number) => void) {
-    this.renderer = new WebGLRenderer({ antialias: true, alpha: true, powerPreference: "low-power" });
+    this.canvas = document.createElement("canvas");
+    const context = this.canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true, powerPreference: "low-power" });
+    if (!context) throw new NoDepth("no WebGL 2");
+    this.renderer = new WebGLRenderer({ canvas: this.canvas, context });
     this.renderer.setClearColor(0, 0);
-    this.canvas = this.renderer.domElement;
     this.canvas.addEventListener("webglcontextrestored", () => this.ask());
     this.room.add(new AmbientLight("#ffffff", 0.95), new HemisphereLight("#ffffff", "#d8c7a8", 0.95), this.lamp, this.lamp.target);
   }
@@ -181,13 +189,4 @@ function mark(scene: Scene): LineSegments {
   lines.visible = false;
   lines.name = "mark";
   return lines;
-}
-
-/** Whether this browser can draw in 3D at all. */
-export function canStand(): boolean {
-  try {
-    return !!document.createElement("canvas").getContext("webgl2");
-  } catch {
-    return false;
-  }
 }
