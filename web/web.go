@@ -105,6 +105,7 @@ func (s *Server) figureRoutes(r chi.Router) {
 	r.Get("/figure.glb", s.page(s.standModel))
 	r.Get("/state", s.page(s.state))
 	r.Get("/events", s.page(s.events))
+	r.Get("/findings", s.page(s.findings))
 	r.Group(func(r chi.Router) {
 		r.Use(s.needs(store.PowerEdit))
 		r.Post("/edits", s.page(s.edits))

@@ -9,6 +9,8 @@ import { icon } from "./icons";
 import { Keys } from "./keys";
 import { step as latticeStep } from "./lattice";
 import { Model, mod, type Place, placeOf, ringOf, unitOf } from "./model";
+import { Check, Findings } from "./check";
+import { Extras } from "./extras";
 import { comesOut, MOTIFS } from "./motifs";
 import { Notes } from "./notes";
 import { type Inks, TINTS } from "./overlay";
@@ -78,6 +80,8 @@ class App {
   private readonly rings: Rings;
   private readonly keys: Keys;
   private readonly placing: Placing;
+  private readonly findings: Findings;
+  private readonly extras: Extras;
   private readonly bar: Bar;
   private readonly undo: HTMLButtonElement;
   private readonly redo: HTMLButtonElement;
@@ -86,6 +90,7 @@ class App {
   private copied: Block | null = null;
   private askedName = false;
   private opened = false;
+  private inches: boolean | null = null;
 
   constructor(
     private readonly shell: HTMLElement,
@@ -95,7 +100,7 @@ class App {
   ) {
     this.stage = new Stage(e, inks());
     this.placing = new Placing(e, () => this.placingChanged());
-    this.papers = new Papers(e, base, this.panel);
+    this.papers = new Papers(e);
     this.dock = new Dock(e, {
       symmetry: (x, y) => this.symmetryMenu(x, y),
       paper: (id, x, y) => this.papers.card(id, x, y),
@@ -103,7 +108,9 @@ class App {
     });
     this.views = new Views(e, this.stage, () => this.panel.visible);
     this.rings = new Rings(e, this.stage);
-    for (const part of [this.views, this.rings, this.papers, new Past(e, base)]) this.panel.add(part);
+    this.findings = new Findings(e, base);
+    this.extras = new Extras(e);
+    for (const part of [this.views, this.rings, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
     this.bar = new Bar(e, this.stage.view, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() });
     this.undo = round("undo", say("undo"), () => e.undo());
     this.redo = round("redo", say("redo"), () => e.redo());
@@ -127,6 +134,12 @@ class App {
       if (kind === "up" && !touch) this.placing.put();
       return true;
     };
+    stage.onExtra = (extra, r, at) => {
+      const ring = e.m.rings[r].id;
+      if (extra.ring === ring && extra.at === at) this.extras.change(extra);
+      else this.extras.move(extra, ring, at);
+    };
+    this.findings.onFound(() => this.showLengths());
     e.on("symmetry", () => this.sayMisfits());
     e.on("paper", () => this.placing.show());
     e.on("hand", () => this.placing.stop());
@@ -164,6 +177,7 @@ class App {
     if (step && step.client === e.sync.queue.client && step.undoes) this.notes.say(step.label);
     e.tell("paint", "figure");
     this.panel.update();
+    if (this.inches !== null) this.findings.want();
   }
 
   /** Rings came, went or moved: places may mean other units now. */
@@ -272,10 +286,18 @@ class App {
         { label: say("menu.stamp"), icon: "stamp", do: () => this.stampCard(p, x, y) },
       );
       if (this.copied) choices.push({ label: say("menu.paste"), icon: "paste", key: "Ctrl V", do: () => this.paste(p) });
+      for (const x of this.extrasNear(p)) choices.push({ label: say("extra.change", { Name: x.name }), icon: "pencil", do: () => this.extras.change(x) });
+      choices.push({ label: say("extra.add"), icon: "plus", do: () => this.extras.add(p) });
       choices.push({ label: say("menu.front"), icon: "flag", do: () => this.setFront(p) });
       choices.push({ label: say("menu.ring_deeds", { Ring: ringOf(p) + 1 }), icon: "rings", key: "T", do: () => this.ringMenu(ringOf(p), x, y) });
     }
     showMenu(this.stage.whereabouts, choices, x, y);
+  }
+
+  /** Extras on a unit, or between it and its neighbours. */
+  private extrasNear(p: Place) {
+    const ring = this.e.m.rings[ringOf(p)];
+    return this.e.m.extras.filter((x) => x.ring === ring.id && mod(x.at - unitOf(p) + 0.5, ring.n) <= 1);
   }
 
   private turnSide(p: Place): void {
@@ -322,6 +344,9 @@ class App {
     const choices: Choice[] = [
       { label: say("look.signs"), ticked: grid.signs, key: "H", do: () => this.toggleSigns() },
       { label: say("look.numbers"), ticked: overlay.numbers, key: "N", do: () => this.toggleNumbers() },
+      { label: say("look.points"), ticked: overlay.points, key: "J", do: () => this.togglePoints() },
+      { label: say("look.lengths"), ticked: this.inches === false, do: () => this.setLengths(this.inches === false ? null : false) },
+      { label: say("look.inches"), ticked: this.inches === true, do: () => this.setLengths(this.inches === true ? null : true) },
       { label: say("help"), icon: "help", key: "?", do: showHelp },
     ];
     if (this.e.canPaint) {
@@ -342,6 +367,25 @@ class App {
 
   private toggleNumbers(): void {
     this.stage.overlay.numbers = !this.stage.overlay.numbers;
+    this.e.tell("look");
+  }
+
+  private togglePoints(): void {
+    this.stage.overlay.points = !this.stage.overlay.points;
+    this.e.tell("look");
+  }
+
+  /** The ruler shows how high the rings stand: in mm, in inches, or not (null). */
+  private setLengths(inches: boolean | null): void {
+    this.inches = inches;
+    if (inches !== null) this.findings.want();
+    this.showLengths();
+  }
+
+  private showLengths(): void {
+    const rings = this.findings.found?.size.rings;
+    const text = (mm: number) => (this.inches ? (mm / 25.4).toFixed(1) + "″" : String(Math.round(mm)));
+    this.stage.overlay.lengths = this.inches === null || !rings ? null : rings.map((r) => text(r.top_mm.best));
     this.e.tell("look");
   }
 
@@ -473,6 +517,7 @@ class App {
       nudge: (dx, dy) => this.nudge(dx, dy),
       numbers: () => this.toggleNumbers(),
       signs: () => this.toggleSigns(),
+      points: () => this.togglePoints(),
       colours: () => this.dock.focusPaper(),
       say: (text) => this.notes.say(text),
     });

@@ -10,7 +10,7 @@ const GROUPS: [group: string, rows: [keys: string, what: string][]][] = [
   ["walk", [["← →", "along"], ["↑ ↓", "across"], ["Alt ↑ ↓", "lean"], ["Home End", "ends"], ["Page ↑ ↓", "five"], ["Ctrl Home / End", "top"], ["Shift + arrows", "trail"], ["D", "trail_on"]]],
   ["paint", [["Space", "press"], ["1 – 9", "paper"], ["M", "mirror"], ["B", "back"], ["K", "repeat"], ["Ctrl Z", "undo"], ["Ctrl Y", "redo"]]],
   ["block", [["Ctrl C", "copy"], ["Ctrl X", "cut"], ["Ctrl V", "paste"], ["Ctrl A", "all"], ["Delete", "fill"], ["E", "menu"], ["T", "ring_menu"], ["Esc", "escape"]]],
-  ["look", [["+ −", "zoom"], ["0", "fit"], ["[ ]", "turn"], ["H", "signs"], ["N", "numbers"], ["C", "colours"], ["?", "help"]]],
+  ["look", [["+ −", "zoom"], ["0", "fit"], ["[ ]", "turn"], ["H", "signs"], ["N", "numbers"], ["J", "points"], ["C", "colours"], ["?", "help"]]],
 ];
 
 export function showHelp(): void {

@@ -20,6 +20,7 @@ export interface KeyDeeds {
   nudge(dx: number, dy: number): boolean;
   numbers(): void;
   signs(): void;
+  points(): void;
   colours(): void;
   say(text: string): void;
 }
@@ -171,6 +172,7 @@ export class Keys {
       case "t": return this.did(this.deeds.ringMenu);
       case "n": return this.did(this.deeds.numbers);
       case "h": return this.did(this.deeds.signs);
+      case "j": return this.did(this.deeds.points);
       case "c": return this.did(this.deeds.colours);
       case "[": return this.did(() => this.stage.pan(80, 0));
       case "]": return this.did(() => this.stage.pan(-80, 0));

@@ -252,16 +252,8 @@ export class Model {
 
   /** Units of the ring below whose points unit u of ring r takes. */
   below(r: number, u: number): number[] {
-    if (r === 0) return [];
-    const ring = this.rings[r];
-    const m = this.rings[r - 1].n;
-    const takes = ring.takes ? ring.takes[u] : 2;
-    const first = ring.firstPoint(u);
     const out: number[] = [];
-    for (let k = 0; k < takes; k++) {
-      const b = Math.floor(mod(first + k, 2 * m) / 2);
-      if (out[out.length - 1] !== b) out.push(b);
-    }
+    for (const p of this.pointsOf(r, u)) if (out[out.length - 1] !== p >> 1) out.push(p >> 1);
     return out;
   }
 
@@ -273,6 +265,23 @@ export class Model {
     const right = owners[2 * u + 1];
     if (left < 0) return right < 0 ? [] : [right];
     return right < 0 || right === left ? [left] : [left, right];
+  }
+
+  /** Points of the ring below that unit u of ring r takes, each 0 … 2m−1. */
+  pointsOf(r: number, u: number): number[] {
+    if (r === 0) return [];
+    const ring = this.rings[r];
+    const offered = 2 * this.rings[r - 1].n;
+    return Array.from({ length: ring.takes ? ring.takes[u] : 2 }, (_, k) => mod(ring.firstPoint(u) + k, offered));
+  }
+
+  /** Points of the ring below that ring r leaves free. */
+  freePoints(r: number): number[] {
+    if (!this.rings[r].free) return [];
+    const owners = (this.owners[r] ??= this.pointOwners(r));
+    const out: number[] = [];
+    owners.forEach((o, p) => o < 0 && out.push(p));
+    return out;
   }
 
   /** True neighbours of a unit: those beside it in its ring, and those that share points with it. */

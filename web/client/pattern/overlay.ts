@@ -4,10 +4,11 @@
 import type { Editor } from "./editor";
 import { unitUnder } from "./lattice";
 import { type Place, placeOf, ringOf, unitOf } from "./model";
+import { turnOf } from "./extras";
 import { half, type Ring } from "./ring";
 import { images, misfits, moves, seams } from "./symmetry";
 import type { View } from "./view";
-import type { Person } from "./wire";
+import type { Extra, Person } from "./wire";
 import { say } from "./words";
 
 export interface Inks {
@@ -29,6 +30,13 @@ const FONT = '"Atkinson Hyperlegible", system-ui, sans-serif';
 export class Overlay {
   numbers = false;
   people: Person[] = [];
+  /** Points that the units take, shown on demand. */
+  points = false;
+  /** What the ruler shows beside ring numbers, null for counts. */
+  lengths: string[] | null = null;
+  /** An extra in the hand and where it is held. */
+  carried: Extra | null = null;
+  carriedAt = { x: 0, y: 0 };
   /** Another way a paste can fall, outlined faintly. */
   ghost: Place[] = [];
   private readonly c: CanvasRenderingContext2D;
@@ -72,6 +80,7 @@ export class Overlay {
     this.breaks();
     this.selected();
     if (this.numbers) this.unitNumbers();
+    if (this.points) this.takenPoints();
     this.extras();
     this.ghosts();
     this.hovered();
@@ -285,6 +294,53 @@ export class Overlay {
     void e;
   }
 
+  /** From every unit a line to each point that it takes; points left free as open dots. */
+  private takenPoints(): void {
+    const { c, e, v } = this;
+    if (v.unit < 12) return;
+    c.lineWidth = 1.5;
+    this.eachInSight((p, x, y) => {
+      const r = ringOf(p);
+      if (r === 0) return;
+      const below = e.m.rings[r - 1];
+      for (const point of e.m.pointsOf(r, unitOf(p))) {
+        const px = this.pointX(below, point);
+        if (Math.abs(px - x) > v.unit * 4) continue; // on the other edge of the figure
+        const py = v.y(r + 0.62);
+        c.strokeStyle = "rgba(255,253,248,.9)";
+        c.lineWidth = 2.5;
+        c.beginPath();
+        c.moveTo(x, y + v.ringPx * 0.2);
+        c.lineTo(px, py);
+        c.stroke();
+        c.strokeStyle = this.inks.accent;
+        c.lineWidth = 1;
+        c.stroke();
+        this.dot(px, py, this.inks.accent);
+      }
+    });
+    for (let r = 1; r < e.m.rings.length; r++) {
+      for (const point of e.m.freePoints(r)) this.dot(this.pointX(e.m.rings[r - 1], point), v.y(r + 0.62), this.inks.card);
+    }
+  }
+
+  /** x of a point: the middle of its half of the unit's arc. */
+  private pointX(below: Ring, point: number): number {
+    const u = point >> 1;
+    return this.v.x(below.left(u) + below.width(u) * (point % 2 ? 0.75 : 0.25));
+  }
+
+  private dot(x: number, y: number, fill: string): void {
+    const { c } = this;
+    c.beginPath();
+    c.arc(x, y, 2.5, 0, 7);
+    c.fillStyle = fill;
+    c.fill();
+    c.strokeStyle = this.inks.accent;
+    c.lineWidth = 1.25;
+    c.stroke();
+  }
+
   private eachInSight(visit: (p: Place, x: number, y: number) => void): void {
     const { e, v } = this;
     e.m.rings.forEach((ring, r) => {
@@ -297,20 +353,38 @@ export class Overlay {
     });
   }
 
+  /** How far a mark of an extra reaches from its middle. */
+  get markSize(): number {
+    return Math.max(5, Math.min(12, this.v.unit * 0.38));
+  }
+
+  /** The extra whose mark is at a pixel of the stage, if any. */
+  extraAt(x: number, y: number): Extra | null {
+    const reach = Math.max(14, this.markSize + 4);
+    for (const extra of [...this.e.m.extras].reverse()) {
+      const at = this.markAt(extra);
+      if (at && Math.hypot(at.x - x, at.y - y) <= reach) return extra;
+    }
+    return null;
+  }
+
+  private markAt(extra: Extra): { x: number; y: number } | null {
+    const r = this.e.m.ringIndex(extra.ring);
+    if (r < 0) return null;
+    return { x: this.v.x(turnOf(this.e.m.rings[r], extra.at)), y: this.v.y(r + 1) };
+  }
+
   /** Extras as small marks at their place: a ring for glued pieces, a wedge for tucked ones. */
   private extras(): void {
     const { c, e, v } = this;
     for (const x of e.m.extras) {
-      const r = e.m.ringIndex(x.ring);
-      const ring = e.m.rings[r];
-      if (!ring) continue;
-      const px = v.x(turnOf(ring, x.at));
-      const py = v.y(r + 1);
-      if (py < 0 || py > v.height) continue;
+      const at = this.carried?.key === x.key ? this.carriedAt : this.markAt(x);
+      if (!at || at.y < 0 || at.y > v.height) continue;
+      const { x: px, y: py } = at;
       const colour = e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? "#ffffff";
-      const size = Math.max(5, Math.min(12, v.unit * 0.38));
+      const size = this.markSize;
       c.beginPath();
-      if (x.kind === "glued") c.arc(px, py, size, 0, 7);
+      if (x.kind === "glued") outlined(c, x.outline ?? "disc", px, py, size);
       else {
         c.moveTo(px - size, py + size * 0.7);
         c.lineTo(px + size, py + size * 0.7);
@@ -354,6 +428,13 @@ export class Overlay {
       c.font = `${here ? 700 : 400} ${Math.min(12, Math.max(9, v.ringPx * 0.72))}px ${FONT}`;
       c.fillStyle = here ? this.inks.accent : this.inks.ink;
       c.fillText(String(r + 1), RULER - 7, y);
+      if (this.lengths && v.ringPx >= 9) {
+        c.textAlign = "left";
+        c.font = `400 9.5px ${FONT}`;
+        c.fillStyle = this.inks.muted;
+        c.fillText(this.lengths[r] ?? "", 2, y);
+        return;
+      }
       const changes = r === 0 || ring.n !== e.m.rings[r - 1].n;
       if (changes && v.ringPx >= 9) {
         c.textAlign = "left";
@@ -389,9 +470,13 @@ export class Overlay {
   }
 }
 
-/** Turn of a place in a ring: 0 is the middle of unit 0, a half is the gap after it. */
-function turnOf(ring: Ring, at: number): number {
-  const u = Math.floor(at) % ring.n;
-  const off = at - Math.floor(at);
-  return off ? ring.left(u) + ring.width(u) : ring.middle(u);
+/** Outline of a glued piece, around a point. */
+function outlined(c: CanvasRenderingContext2D, outline: string, x: number, y: number, size: number): void {
+  if (outline === "triangle") {
+    c.moveTo(x, y - size);
+    c.lineTo(x + size, y + size * 0.8);
+    c.lineTo(x - size, y + size * 0.8);
+    c.closePath();
+  } else if (outline === "bar") c.rect(x - size, y - size * 0.4, size * 2, size * 0.8);
+  else c.ellipse(x, y, size, outline === "oval" ? size * 0.65 : size, 0, 0, 7);
 }

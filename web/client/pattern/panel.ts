@@ -1,11 +1,11 @@
-// The side panel: views, rings, papers and past, one at a time. Beside the grid on wide windows, a
+// The side panel: views, rings, papers, what was found, and the past, one at a time. Beside the grid on wide windows, a
 // sheet over it on small ones.
 import { el } from "./dom";
 import { icon } from "./icons";
 import { say } from "./words";
 
 export interface Part {
-  name: "views" | "rings" | "papers" | "past";
+  name: "views" | "rings" | "papers" | "check" | "past";
   root: HTMLElement;
   /** Called when the part comes into sight, and when the figure changed while it is. */
   update(): void;
@@ -30,7 +30,7 @@ export class Panel {
 
   add(part: Part): void {
     this.parts.push(part);
-    const tab = el("button", { type: "button", role: "tab", id: `tab-${part.name}`, "aria-controls": "panel-body", "aria-selected": "false", tabindex: -1 }, icon(part.name), el("span", {}, say("panel." + part.name)));
+    const tab = el("button", { type: "button", role: "tab", id: `tab-${part.name}`, "aria-controls": "panel-body", "aria-selected": "false", tabindex: -1 }, say("panel." + part.name));
     tab.addEventListener("click", () => this.show(part.name));
     this.tabs.append(tab);
     if (!this.now) this.show(part.name);

@@ -1,9 +1,9 @@
 // Papers of the figure: their names, values and order, and what to do with one that is not wanted any
-// more. Which papers are hard to tell apart is worked out by the server.
+// more.
 import { el } from "./dom";
 import type { Editor } from "./editor";
 import { icon } from "./icons";
-import type { Panel, Part } from "./panel";
+import type { Part } from "./panel";
 import { closeCard, showCard, showDialog, swatch } from "./popover";
 import { inkOn } from "./tile";
 import type { Colour } from "./wire";
@@ -15,36 +15,19 @@ interface Ready {
   hex: string;
 }
 
-/** Two papers of the figure that stand side by side and look alike, to whom. */
-interface Alike {
-  a: string;
-  b: string;
-  seen: "normal" | "deuteranopia" | "protanopia";
-}
-
 export class Papers implements Part {
   readonly name = "papers" as const;
   readonly root = el("div", { class: "paper-list" });
   private readonly list = el("ol", { class: "bare" });
-  private readonly warnings = el("div", { class: "alike" });
-  private alike: Alike[] = [];
-  private asked = "";
 
-  constructor(
-    private readonly e: Editor,
-    private readonly base: string,
-    panel: Panel,
-  ) {
-    void panel;
+  constructor(private readonly e: Editor) {
     this.root.append(this.list);
     if (e.canPaint) this.root.append(el("button", { type: "button", class: "wide-button", onclick: (ev: MouseEvent) => this.addCard(ev.clientX, ev.clientY) }, icon("plus"), say("paper.add")));
-    this.root.append(this.warnings);
   }
 
   update(): void {
     const { m } = this.e;
     this.list.replaceChildren(...m.colours.map((c, i) => this.row(c, i)));
-    void this.askAlike();
   }
 
   private row(c: Colour, i: number): HTMLElement {
@@ -52,7 +35,7 @@ export class Papers implements Part {
     const face = el("span", { class: "paper-face small", "aria-hidden": "true" }, c.sign);
     face.style.backgroundColor = c.hex;
     face.style.color = inkOn(c.hex);
-    const open = el("button", { type: "button", class: "row-button", "aria-label": say("paper.change", { Name: c.name }) }, face, el("span", { class: "grow" }, c.name), el("span", { class: "count" }, String(m.counts[i])));
+    const open = el("button", { type: "button", class: "row-button", title: say("paper.change", { Name: c.name }) }, face, el("span", { class: "grow" }, c.name), el("span", { class: "count" }, String(m.counts[i])));
     open.addEventListener("click", (ev) => this.card(c.id, ev.clientX || open.getBoundingClientRect().x + 60, ev.clientY || open.getBoundingClientRect().y));
     return el("li", {}, open);
   }
@@ -165,32 +148,5 @@ export class Papers implements Part {
       e.addPaper(name.value.trim() || hex.value, hex.value);
     });
     showCard(el("div", { class: "paper-card" }, ready.length ? el("p", { class: "pop-title" }, say("paper.ready")) : null, shelf, own), x, y, say("paper.add"));
-  }
-
-  // ---------- papers that are hard to tell apart ----------
-
-  private async askAlike(): Promise<void> {
-    const { m } = this.e;
-    const key = `${m.rev}`;
-    if (key === this.asked) return this.showAlike();
-    this.asked = key;
-    try {
-      const res = await fetch(`${this.base}/papers`, { headers: { Accept: "application/json" } });
-      this.alike = res.ok ? ((await res.json()) as { alike?: Alike[] }).alike ?? [] : [];
-    } catch {
-      this.alike = [];
-    }
-    this.showAlike();
-  }
-
-  private showAlike(): void {
-    const { m } = this.e;
-    const lines: HTMLElement[] = [];
-    for (const w of this.alike) {
-      const a = m.colours[m.indexOfColour(w.a)];
-      const b = m.colours[m.indexOfColour(w.b)];
-      if (a && b) lines.push(el("p", {}, swatch(a.hex), swatch(b.hex), " ", say("paper.alike." + w.seen, { A: a.name, B: b.name })));
-    }
-    this.warnings.replaceChildren(...(lines.length ? [el("h3", {}, say("paper.alike")), ...lines] : []));
   }
 }

@@ -63,13 +63,13 @@ export class Rings implements Part {
       const ring = m.rings[r];
       const strip = el("canvas", { class: "strip", "aria-hidden": "true" });
       const notes = [ring.after, ring.note].filter(Boolean).join(" · ");
-      const label = say("rings.row", { Ring: r + 1, Count: ring.n }) + (notes ? `, ${notes}` : "");
       const row = el(
         "li",
-        { role: "option", id: `ring-row-${r}`, "data-ring": r, "aria-selected": "false", "aria-label": label },
-        el("span", { class: "ring-number" }, String(r + 1)),
+        { role: "option", id: `ring-row-${r}`, "data-ring": r, "aria-selected": "false" },
+        el("span", { class: "seen-by-readers" }, say("rings.row", { Ring: r + 1, Count: ring.n })),
+        el("span", { class: "ring-number", "aria-hidden": "true" }, String(r + 1)),
         el("span", { class: "ring-face" }, strip, notes ? el("span", { class: "ring-note" }, notes) : null),
-        el("span", { class: "ring-count" }, `×${ring.n}`),
+        el("span", { class: "ring-count", "aria-hidden": "true" }, `×${ring.n}`),
       );
       this.rows[r] = row;
       this.strips[r] = strip;

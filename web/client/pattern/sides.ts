@@ -1,9 +1,11 @@
 // The figure as it is seen from one side: rings as wide as their counts make them, units foreshortened
 // towards the edges. Small and quick, so that it can follow every stroke.
+import { turnOf } from "./extras";
 import type { Model } from "./model";
-import { COLOUR, half, type Ring, wrap } from "./ring";
+import { COLOUR, half, type Ring } from "./ring";
 import { channels } from "./tile";
 import { RISE } from "./view";
+import type { Extra } from "./wire";
 
 /** The four sides, in turns from the front line to the right. */
 export const SIDES = { front: 0, right: 0.25, back: 0.5, left: 0.75 } as const;
@@ -43,6 +45,32 @@ export function paintSide(canvas: HTMLCanvasElement, m: Model, turn: number, w: 
     paintRow(px, y * w, w, m, high, turn, f, papers, angles);
   }
   c.putImageData(picture, 0, 0);
+  for (const x of m.extras) paintExtra(c, m, x, turn, f);
+}
+
+/** An extra as a small mark where it sits, when that side is turned to us. */
+function paintExtra(c: CanvasRenderingContext2D, m: Model, x: Extra, turn: number, f: Frame): void {
+  const r = m.ringIndex(x.ring);
+  const ring = m.rings[r];
+  if (!ring) return;
+  const angle = half(turnOf(ring, x.at) - turn) * 2 * Math.PI;
+  if (Math.cos(angle) < 0.05) return;
+  const px = f.mid + Math.sin(angle) * ring.n * f.perUnit;
+  const py = f.floor - (r + 1) * f.ringPx;
+  const size = Math.max(1.5, f.ringPx * 0.75);
+  c.beginPath();
+  if (x.kind === "glued") c.ellipse(px, py, size * Math.cos(angle), size, 0, 0, 7);
+  else {
+    c.moveTo(px - size * Math.cos(angle), py + size * 0.6);
+    c.lineTo(px + size * Math.cos(angle), py + size * 0.6);
+    c.lineTo(px, py - size);
+    c.closePath();
+  }
+  c.fillStyle = m.colours[m.indexOfColour(x.colour ?? "")]?.hex ?? "#ffffff";
+  c.fill();
+  c.strokeStyle = "rgba(43,42,51,.7)";
+  c.lineWidth = Math.max(0.75, size * 0.14);
+  c.stroke();
 }
 
 function paintRow(px: Uint32Array, at: number, w: number, m: Model, high: number, turn: number, f: Frame, papers: number[][], angles: Map<number, Float64Array>): void {
@@ -98,10 +126,4 @@ function shade(paper: number[] | undefined, light: number): number {
 /** Width over height of a side's picture. */
 export function proportion(m: Model): number {
   return m.widest / (RISE * Math.PI) / (m.rings.length + 1);
-}
-
-/** Words for where a turn is: nearest of the four sides. */
-export function sideOf(m: Model, turn: number): SideName {
-  const t = wrap(turn - m.frontTurn + 0.125);
-  return t < 0.25 ? "front" : t < 0.5 ? "right" : t < 0.75 ? "back" : "left";
 }

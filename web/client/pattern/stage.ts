@@ -2,10 +2,12 @@
 import { Cells, unitLabel } from "./cells";
 import { el } from "./dom";
 import type { Editor } from "./editor";
+import { atOf } from "./extras";
 import { Grid } from "./grid";
 import { type Spot, unitUnder } from "./lattice";
 import { type Inks, Overlay } from "./overlay";
 import { View } from "./view";
+import type { Extra } from "./wire";
 import { say } from "./words";
 
 /** A finger that rests so long without moving opens the menu of its unit. */
@@ -21,12 +23,14 @@ export class Stage {
   readonly cells: Cells;
   /** Called with page coordinates when the menu of a unit, or of a ring on the ruler, is asked for. */
   onMenu: (x: number, y: number, place: number) => void = () => undefined;
+  /** Called when an extra was carried to a place of a ring (by index), which may be where it was. */
+  onExtra: (extra: Extra, ring: number, at: number) => void = () => undefined;
   onRuler: (ring: number, x: number, y: number) => void = () => undefined;
   /** Takes the pointer instead of the hands while something is being placed; true when it did. */
   intercept: ((kind: "hover" | "down" | "up", s: Spot, touch: boolean) => boolean) | null = null;
 
   private pointers = new Map<number, { x: number; y: number }>();
-  private mode: "none" | "draw" | "pan" | "ruler" | "place" = "none";
+  private mode: "none" | "draw" | "pan" | "ruler" | "place" | "extra" = "none";
   private drawn = 0;
   private pinch = { gap: 0, x: 0, y: 0 };
   private press = 0;
@@ -168,6 +172,13 @@ export class Stage {
       this.mode = "place";
       return;
     }
+    const extra = this.e.canPaint && this.e.hand === "select" ? this.overlay.extraAt(p.x, p.y) : null;
+    if (extra) {
+      this.mode = "extra";
+      this.overlay.carried = extra;
+      this.overlay.carriedAt = p;
+      return;
+    }
     if (!this.e.canPaint || !this.view.onFigure(p.x)) {
       this.mode = "pan";
       return;
@@ -209,6 +220,10 @@ export class Stage {
     if (this.pointers.size >= 2) return this.pinchMove();
     if (this.mode === "pan") return this.pan(p.x - before.x, p.y - before.y);
     if (this.mode === "place") this.intercept?.("hover", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
+    if (this.mode === "extra") {
+      this.overlay.carriedAt = p;
+      this.wanted();
+    }
     if (this.mode !== "draw") return;
     if (Math.hypot(ev.clientX - this.pressAt.x, ev.clientY - this.pressAt.y) > 8) clearTimeout(this.press);
     this.mark(ev);
@@ -230,8 +245,19 @@ export class Stage {
       else this.e.end();
     }
     if (this.mode === "place" && !cancelled) this.intercept?.("up", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
+    if (this.mode === "extra") this.letGoExtra(cancelled, p);
     if (this.mode === "ruler") this.rulerAt(ev, p);
     if (this.pointers.size === 0) this.mode = "none";
+  }
+
+  private letGoExtra(cancelled: boolean, p: { x: number; y: number }): void {
+    const extra = this.overlay.carried;
+    this.overlay.carried = null;
+    this.wanted();
+    if (!extra || cancelled) return;
+    const s = this.view.spot(p.x, p.y);
+    const r = Math.max(0, Math.min(this.e.m.rings.length - 1, Math.round(s.high - 1)));
+    this.onExtra(extra, r, atOf(this.e.m.rings[r], s.turn));
   }
 
   private forget(id: number): void {

@@ -73,7 +73,7 @@ export class View {
 
   /** Width of a unit at which the whole figure can be seen. */
   get fitUnit(): number {
-    const wide = (this.width - this.edges.left - this.edges.right) / (this.m.widest + 0.5);
+    const wide = (this.width - this.edges.left - this.edges.right) / (this.m.widest + 1.1);
     const high = (this.height - this.edges.top - this.edges.bottom) / ((this.m.rings.length + 1.2) * RISE);
     return clamp(Math.min(wide, high), SMALLEST, 64);
   }
@@ -90,7 +90,7 @@ export class View {
   /** First look: the whole figure, or from the bottom at a size that a hand can hit. */
   open(): void {
     this.fit();
-    const wide = (this.width - this.edges.left - this.edges.right) / (this.m.widest + 0.5);
+    const wide = (this.width - this.edges.left - this.edges.right) / (this.m.widest + 1.1);
     const least = Math.min(13, Math.max(this.unit, wide));
     if (this.unit < least) {
       this.unit = least;

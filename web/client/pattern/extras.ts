@@ -1,0 +1,122 @@
+// Extras on the grid: units tucked in, pieces glued on. They are put, moved and changed where they sit.
+import { el } from "./dom";
+import type { Editor } from "./editor";
+import { mod, type Place, ringOf, unitOf } from "./model";
+import { showDialog } from "./popover";
+import { half, type Ring } from "./ring";
+import type { Extra } from "./wire";
+import { say } from "./words";
+
+/** Turn of a place in a ring: 0 is the middle of unit 0, a half is the gap after it. */
+export function turnOf(ring: Ring, at: number): number {
+  const u = Math.floor(at) % ring.n;
+  return at - Math.floor(at) ? ring.left(u) + ring.width(u) : ring.middle(u);
+}
+
+/** Place in a ring nearest to a turn, in half units. */
+export function atOf(ring: Ring, turn: number): number {
+  const u = ring.nearest(turn);
+  const off = half(turn - ring.middle(u)) / ring.width(u);
+  const at = off > 0.25 ? u + 0.5 : off < -0.25 ? u - 0.5 : u;
+  return at < 0 ? at + ring.n : at;
+}
+
+const OUTLINES = ["disc", "oval", "triangle", "bar"];
+
+export class Extras {
+  constructor(private readonly e: Editor) {}
+
+  /** The form of a new extra at a unit. */
+  add(p: Place): void {
+    const ring = this.e.m.rings[ringOf(p)];
+    this.form({ key: 0, kind: "tucked", name: "", colour: this.e.paper, units: 1, ring: ring.id, at: unitOf(p) });
+  }
+
+  /** The form of one that is there. */
+  change(x: Extra): void {
+    this.form(x);
+  }
+
+  /** Moves an extra to another place. */
+  move(x: Extra, ring: number, at: number): void {
+    if (x.ring !== ring || x.at !== at) this.e.step({ do: "edit_extra", extra: { ...x, ring, at } });
+  }
+
+  private form(x: Extra): void {
+    const { m } = this.e;
+    const kind = choice("extra-kind", ["tucked", "glued"].map((k) => [k, say("extra." + k)]), x.kind);
+    const name = el("input", { type: "text", id: "extra-name", value: x.name, maxlength: 80, required: true });
+    const colour = choice("extra-colour", [["", say("extra.no_paper")], ...m.colours.map((c): [string, string] => [c.id, c.name])], x.colour ?? "");
+    const units = number("extra-units", x.units ?? 1, 1, 10000, 1);
+    const shaping = el("input", { type: "text", id: "extra-shaping", value: x.shaping ?? "", maxlength: 1000 });
+    const outline = choice("extra-outline", OUTLINES.map((o) => [o, say("extra.outline." + o)]), x.outline || "disc");
+    const diameter = number("extra-diameter", x.diameter_mm ?? 12, 1, 1000, 0.5);
+    const width = number("extra-width", x.width_mm ?? 12, 1, 1000, 0.5);
+    const height = number("extra-height", x.height_mm ?? 12, 1, 1000, 0.5);
+    const ringNumber = number("extra-ring", m.ringIndex(x.ring) + 1, 1, m.rings.length, 1);
+    const unit = number("extra-at", x.at + 1, 0.5, 1000.5, 0.5);
+    const tucked = el("div", {}, field("extra-units", say("extra.units"), units));
+    const disc = field("extra-diameter", say("extra.diameter"), diameter);
+    const sides = el("div", { class: "row" }, field("extra-width", say("extra.width"), width), field("extra-height", say("extra.height"), height));
+    const glued = el("div", {}, field("extra-outline", say("extra.outline"), outline), disc, sides);
+    const fit = () => {
+      tucked.hidden = kind.value !== "tucked";
+      glued.hidden = kind.value !== "glued";
+      disc.hidden = outline.value !== "disc";
+      sides.hidden = outline.value === "disc";
+      units.disabled = tucked.hidden;
+      diameter.disabled = glued.hidden || disc.hidden;
+      width.disabled = height.disabled = glued.hidden || sides.hidden;
+    };
+    kind.addEventListener("change", fit);
+    outline.addEventListener("change", fit);
+    fit();
+    const remove = x.key ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.step({ do: "remove_extra", key: x.key })) }, say("extra.remove")) : null;
+    const form = el(
+      "form",
+      {},
+      field("extra-kind", say("extra.kind"), kind),
+      field("extra-name", say("extra.name"), name, say("extra.name.hint")),
+      field("extra-colour", say("extra.colour"), colour),
+      tucked,
+      glued,
+      el("div", { class: "row" }, field("extra-ring", say("extra.ring"), ringNumber), field("extra-at", say("extra.at"), unit, say("extra.at.hint"))),
+      field("extra-shaping", say("extra.shaping"), shaping, say("extra.shaping.hint")),
+      el("div", { class: "actions" }, el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")), remove),
+    );
+    form.addEventListener("submit", (ev) => {
+      ev.preventDefault();
+      const ring = m.rings[Number(ringNumber.value) - 1];
+      const at = mod(Number(unit.value) - 1, ring.n);
+      const extra: Record<string, unknown> = { kind: kind.value, name: name.value.trim(), ring: ring.id, at };
+      if (x.key) extra.key = x.key;
+      if (colour.value) extra.colour = colour.value;
+      if (shaping.value.trim()) extra.shaping = shaping.value.trim();
+      if (kind.value === "tucked") extra.units = Math.round(Number(units.value));
+      else {
+        if (outline.value !== "disc") extra.outline = outline.value;
+        if (outline.value === "disc") extra.diameter_mm = Number(diameter.value);
+        else Object.assign(extra, { width_mm: Number(width.value), height_mm: Number(height.value) });
+      }
+      dialog.close();
+      this.e.step({ do: x.key ? "edit_extra" : "add_extra", extra });
+    });
+    const dialog = showDialog(x.key ? say("extra.change", { Name: x.name }) : say("extra.add"), form);
+    name.focus();
+  }
+}
+
+function field(id: string, label: string, control: HTMLElement, hint = ""): HTMLElement {
+  if (hint) control.setAttribute("aria-describedby", id + "-hint");
+  return el("div", { class: "field" }, el("label", { for: id }, label), control, hint ? el("span", { class: "hint", id: id + "-hint" }, hint) : null);
+}
+
+function number(id: string, value: number, min: number, max: number, step: number): HTMLInputElement {
+  return el("input", { type: "number", id, value, min, max, step, required: true });
+}
+
+function choice(id: string, options: string[][], value: string): HTMLSelectElement {
+  const select = el("select", { id }, ...options.map(([v, text]) => el("option", { value: v }, text)));
+  select.value = value;
+  return select;
+}
