@@ -106,6 +106,7 @@ func (s *Server) figureRoutes(r chi.Router) {
 	r.Get("/state", s.page(s.state))
 	r.Get("/events", s.page(s.events))
 	r.Get("/findings", s.page(s.findings))
+	s.holdRoutes(r)
 	r.Group(func(r chi.Router) {
 		r.Use(s.needs(store.PowerEdit))
 		r.Post("/edits", s.page(s.edits))

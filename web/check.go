@@ -1,0 +1,256 @@
+package web
+
+import (
+	"encoding/json"
+	"errors"
+	"net/http"
+	"strconv"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/findings"
+	"tuckring/internal/report"
+	"tuckring/internal/store"
+	"tuckring/internal/words"
+)
+
+// The further pages of a figure that do not stand in the navigation.
+const (
+	PageCheck = "check"
+	PageSize  = "size"
+)
+
+// looked is a figure that was looked over.
+type looked struct {
+	rev    int64
+	title  string
+	keys   figure.Keys
+	list   []findings.Finding
+	fronts []int // for every ring the unit on the front line
+}
+
+// lookOver looks the present figure over, with the size its maker's swatch gives.
+func (s *Server) lookOver(r *http.Request) (l looked, err error) {
+	var f *figure.Figure
+	var settings report.Settings
+	err = s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
+		f, settings, l.rev = n.Figure.Clone(), settingsOf(n), n.Rev
+		return nil
+	})
+	if err != nil {
+		return l, err
+	}
+	l.title, l.keys = f.Title, f.Keys()
+	l.list = findings.Check(f, settings.Gauge(f.Unit))
+	u := figure.Unroll(f)
+	for i := range f.Rings {
+		unit, _ := u.UnitAt(i, u.FrontTurn())
+		l.fronts = append(l.fronts, unit)
+	}
+	return l, nil
+}
+
+// settingsOf reads the settings of a design. Those that cannot be read count as the defaults here; the
+// report page says what is wrong with them.
+func settingsOf(n store.Now) report.Settings {
+	settings, err := report.ReadSettings(n.Settings)
+	if err != nil {
+		return report.DefaultSettings()
+	}
+	return settings
+}
+
+// trial is what an edit would do to the figure.
+type trial struct {
+	Rev     int64          `json:"rev"`
+	Change  *wireChange    `json:"change,omitempty"`
+	Refused map[string]any `json:"refused,omitempty"`
+	Remarks []string       `json:"remarks,omitempty"`
+	Totals  *report.Totals `json:"totals,omitempty"`
+}
+
+// try tells what an edit would change, without changing anything: the look ahead of the editor.
+func (s *Server) try(w http.ResponseWriter, r *http.Request) error {
+	var asked struct {
+		Edit json.RawMessage `json:"edit"`
+	}
+	if err := readJSON(r, &asked); err != nil {
+		return err
+	}
+	say := speaker(r)
+	var now store.Now
+	err := s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
+		now = n
+		now.Figure = n.Figure.Clone()
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	out := trial{Rev: now.Rev}
+	ask := askOf(1, asked.Edit)
+	if ask.Faults == nil && ask.Edit == nil {
+		return problemAt("edit", "try")
+	}
+	faults := ask.Faults
+	if faults == nil {
+		_, change, err := figure.Apply(now.Figure, ask.Edit)
+		if err == nil {
+			wire, totals := changeOf(now.Figure, change), totalsOf(now)
+			out.Change, out.Totals = &wire, &totals
+			for _, remark := range change.Remarks {
+				out.Remarks = append(out.Remarks, say.Say(remark))
+			}
+		} else if faults, err = faultsOf(err); err != nil {
+			return err
+		}
+	}
+	if faults != nil {
+		out.Refused = faultsRefusal(say, faults)
+	}
+	writeJSON(w, http.StatusOK, out)
+	return nil
+}
+
+// faultsOf gives the faults that an edit was refused with, or the error when it is of another kind.
+func faultsOf(err error) (figure.Faults, error) {
+	var faults figure.Faults
+	if errors.As(err, &faults) {
+		return faults, nil
+	}
+	return nil, err
+}
+
+// Finding is a finding as the check page shows it.
+type Finding struct {
+	findings.Finding
+	Nth   int    // among those of the same rule and place, from 0
+	Place string // address of its place in the pattern, "" when it has none
+	Ready bool   // it offers a fix that the reader may carry out
+}
+
+// Check is what the check page shows.
+type Check struct {
+	Counts words.Text
+	Groups []CheckGroup
+	Base   string
+	Done   words.Text // what was just done, zero for nothing
+	Undo   bool       // it can be taken back here
+	Wrong  words.Text // why the fix could not be carried out, zero when it was
+}
+
+// CheckGroup is all findings of one level.
+type CheckGroup struct {
+	Level findings.Level
+	List  []Finding
+}
+
+// check shows what was found in the figure; it works without scripts.
+func (s *Server) check(w http.ResponseWriter, r *http.Request) error {
+	return s.renderCheck(w, r, http.StatusOK, words.Text{})
+}
+
+func (s *Server) renderCheck(w http.ResponseWriter, r *http.Request, status int, wrong words.Text) error {
+	l, err := s.lookOver(r)
+	if err != nil {
+		return err
+	}
+	a := accessOf(r)
+	c := Check{Counts: countsOf(l.list), Groups: groupsOf(l, a.base, a.may(store.PowerEdit)), Base: a.base, Wrong: wrong}
+	switch r.URL.Query().Get("done") {
+	case "fix":
+		c.Done, c.Undo = words.T("hold.check.fixed"), a.may(store.PowerEdit)
+	case "undo":
+		c.Done = words.T("hold.check.undone")
+	}
+	page := s.figurePage(r, l.title, PageCheck)
+	page.Styles = []string{"hold"}
+	return render(w, r, status, CheckPage(page, c))
+}
+
+func countsOf(list []findings.Finding) words.Text {
+	faults, warnings, hints := findings.Count(list)
+	if faults+warnings+hints == 0 {
+		return words.T("hold.check.none")
+	}
+	return words.T("hold.check.counts", "Warnings", words.T("hold.check.warnings", "Count", warnings+faults), "Hints", words.T("hold.check.hints", "Count", hints))
+}
+
+func groupsOf(l looked, base string, mayEdit bool) []CheckGroup {
+	var out []CheckGroup
+	nth := map[string]int{}
+	for _, f := range l.list {
+		if len(out) == 0 || out[len(out)-1].Level != f.Level {
+			out = append(out, CheckGroup{Level: f.Level})
+		}
+		shown := Finding{Finding: f, Nth: nth[f.Rule+f.Where], Ready: f.Edit != nil && mayEdit}
+		nth[f.Rule+f.Where]++
+		if mayEdit {
+			shown.Place = placeOf(l, base, f)
+		}
+		group := &out[len(out)-1]
+		group.List = append(group.List, shown)
+	}
+	return out
+}
+
+// placeOf is the address that opens the editor at the finding's place: "#at-RING-UNIT".
+func placeOf(l looked, base string, f findings.Finding) string {
+	if len(f.Cells) > 0 {
+		return base + "#at-" + strconv.Itoa(int(f.Cells[0].Ring)) + "-" + strconv.Itoa(f.Cells[0].Unit)
+	}
+	if f.Ring > 0 {
+		return base + "#at-" + strconv.Itoa(int(l.keys.Rings[f.Ring-1])) + "-" + strconv.Itoa(l.fronts[f.Ring-1])
+	}
+	return ""
+}
+
+// putRight carries out the fix of one finding, named by its rule, its place and its number among those
+// alike. A finding that is gone by now is said to be so.
+func (s *Server) putRight(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return cutShort(err)
+	}
+	l, err := s.lookOver(r)
+	if err != nil {
+		return err
+	}
+	nth, err := strconv.Atoi(r.PostFormValue("nth"))
+	if err != nil {
+		return problem(CodeInvalid, "form")
+	}
+	for _, f := range l.list {
+		if f.Rule != r.PostFormValue("rule") || f.Where != r.PostFormValue("where") {
+			continue
+		}
+		if nth > 0 {
+			nth--
+			continue
+		}
+		if f.Edit == nil {
+			break
+		}
+		if err := s.step(w, r, f.Edit); err != nil {
+			faults, err := faultsOf(err)
+			if err != nil {
+				return err
+			}
+			return s.renderCheck(w, r, http.StatusUnprocessableEntity, words.T("hold.check.refused", "What", faults[0].What, "Fix", faults[0].Fix))
+		}
+		http.Redirect(w, r, accessOf(r).base+"/check?done=fix", http.StatusSeeOther)
+		return nil
+	}
+	return s.renderCheck(w, r, http.StatusConflict, words.T("hold.check.gone"))
+}
+
+// takeBack takes the person's last step back.
+func (s *Server) takeBack(w http.ResponseWriter, r *http.Request) error {
+	if err := s.ask(w, r, store.Ask{Seq: 1, Kind: store.KindUndo}); err != nil {
+		faults, err := faultsOf(err)
+		if err != nil {
+			return err
+		}
+		return s.renderCheck(w, r, http.StatusConflict, words.T("hold.check.refused", "What", faults[0].What, "Fix", faults[0].Fix))
+	}
+	http.Redirect(w, r, accessOf(r).base+"/check?done=undo", http.StatusSeeOther)
+	return nil
+}

@@ -1,0 +1,41 @@
+package web
+
+import (
+	"crypto/rand"
+	"net/http"
+
+	"github.com/go-chi/chi/v5"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/store"
+)
+
+// holdRoutes answer whether a figure will hold and how large it becomes.
+func (s *Server) holdRoutes(r chi.Router) {
+	r.Get("/check", s.page(s.check))
+	r.Group(func(r chi.Router) {
+		r.Use(s.needs(store.PowerEdit))
+		r.Post("/try", s.page(s.try))
+		r.Post("/check", s.page(s.putRight))
+		r.Post("/check/undo", s.page(s.takeBack))
+	})
+}
+
+// step carries out one edit that a page without an open editor asks for. Its error is figure.Faults when
+// the figure refuses it.
+func (s *Server) step(w http.ResponseWriter, r *http.Request, edit figure.Edit) error {
+	return s.ask(w, r, store.Ask{Seq: 1, Kind: store.KindEdit, Edit: edit})
+}
+
+// ask carries out one ask of such a page.
+func (s *Server) ask(w http.ResponseWriter, r *http.Request, ask store.Ask) error {
+	who := store.Person{ID: person(w, r)}
+	answers, err := s.cfg.Store.Apply(r.Context(), accessOf(r).design, who, rand.Text(), []store.Ask{ask})
+	if err != nil {
+		return err
+	}
+	if faults := answers[0].Faults; len(faults) > 0 {
+		return faults
+	}
+	return nil
+}
