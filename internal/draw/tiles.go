@@ -16,6 +16,9 @@ const (
 	blunt    = 0.26 // short side out: where the flat lower edge begins, in shares of the width
 )
 
+// near is less than any difference of places that can be seen, in turns.
+const near = 1e-9
+
 // spot is a place on the unrolled wall: turns around (as figure.Unrolled counts them), and rises up
 // from ring 1's lowest point.
 type spot struct{ turn, up float64 }
@@ -98,18 +101,29 @@ func (t *tiler) top(ring, point int, a, b float64, left bool) (free bool) {
 		}
 		return true
 	}
-	owner := t.owners[point]
-	from, to := t.arcs.Arc(ring+1, owner)
-	lap := math.Round((a + b - from - to) / 2)
-	from, to = from+lap, to+lap
-	short := t.fig.Rings[ring+1].Cells[owner].Side == figure.Short
-	t.along(from, to, short, base+1, a, b)
+	// The units above may stand a little beside the points they take, so the edge follows whichever
+	// of them stand over the leaf, beginning at the one that stands over its left end.
+	n := len(t.fig.Rings[ring+1].Cells)
+	above, ok := t.arcs.UnitAt(ring+1, a+near)
+	if !ok {
+		above = t.owners[point]
+	}
+	for x := a; x < b-near; above = (above + 1) % n {
+		from, to := t.arcs.Arc(ring+1, above)
+		lap := math.Round((x+b)/2 - (from+to)/2)
+		from, to = from+lap, to+lap
+		end := min(b, to)
+		if end <= x {
+			end = b
+		}
+		t.along(from, to, t.fig.Rings[ring+1].Cells[above].Side == figure.Short, base+1, x, end)
+		x = end
+	}
 	return false
 }
 
 // along puts the lower edge of a unit with arc from … to, as far as it lies between a and b.
 func (t *tiler) along(from, to float64, short bool, base, a, b float64) {
-	const near = 1e-9
 	low := [2]float64{(from + to) / 2, (from + to) / 2}
 	if short {
 		low = [2]float64{from + blunt*(to-from), to - blunt*(to-from)}

@@ -5,10 +5,12 @@ import "math"
 // Unrolled knows where every unit sits around the circle, in turns: 0 is the middle of ring 1's
 // unit 0, 1 is once around to the right as seen from outside.
 //
-// Every point owns an arc. In ring 1 a unit's arc is 1/n turn. A unit of a ring above owns the arcs
+// Every point owns an arc. In ring 1 a unit's arc is 1/n turn. A unit of a ring above gets the arcs
 // of the points it takes, from the first to the last, and sits at their middle; its own two points
-// own one half each. So the arcs of a ring tile the circle but for its openings, and a plain ring
-// comes to lie half a unit off the ring below.
+// own one half each. The units of a ring without openings then push one another to equal
+// distances, so that its points lie on a regular 2n-gon (common practice); turned as a whole, they
+// stay as near as can be to the middles of the points they take. So the arcs of a ring tile the
+// circle but for its openings, and a plain ring comes to lie half a unit off the ring below.
 type Unrolled struct {
 	arcs  [][]arc
 	front float64
@@ -59,6 +61,9 @@ func arcsOver(below []arc, ring *Ring) []arc {
 	if len(out) == 0 {
 		return out
 	}
+	if _, free := ring.Points(); free == 0 {
+		level(out)
+	}
 	if shift := math.Round((out[0].from + out[0].to) / 2); shift != 0 {
 		for i := range out {
 			out[i].from -= shift
@@ -66,6 +71,21 @@ func arcsOver(below []arc, ring *Ring) []arc {
 		}
 	}
 	return out
+}
+
+// level brings the arcs of a closed ring to equal widths, turned so that they stay where they were
+// on the average.
+func level(arcs []arc) {
+	width := 1 / float64(len(arcs))
+	turn := 0.0
+	for i, a := range arcs {
+		turn += (a.from+a.to)/2 - float64(i)*width
+	}
+	turn /= float64(len(arcs))
+	for i := range arcs {
+		middle := turn + float64(i)*width
+		arcs[i] = arc{middle - width/2, middle + width/2}
+	}
 }
 
 // pointArc gives the arc of point p, which may lie outside 0 … 2n−1: each lap is a turn.

@@ -39,6 +39,29 @@ func TestUnitSitsAtTheMiddleOfThePointsItTakes(t *testing.T) {
 	assert.Equal(t, []int{1, 2}, f.Above(4, 3))
 }
 
+// Common practice: the units of a closed ring stand at equal distances, so their points lie on a
+// regular 2n-gon, whatever mixture of takes they have.
+func TestPointsOfAClosedRingLieOnARegularPolygon(t *testing.T) {
+	f := plain(12, 4)
+	do(t, f, &SetCount{Rings: []RingID{3, 4}, Units: 17})
+	u := Unroll(f)
+	for ring := range f.Rings {
+		assert.True(t, u.Even(ring), "ring %d", ring+1)
+	}
+	from, _ := u.Arc(2, 0)
+	next, _ := u.Arc(2, 1)
+	assert.InDelta(t, 1.0/17, next-from, 1e-12)
+}
+
+func TestRingWithAnOpeningLeavesAGap(t *testing.T) {
+	u := Unroll(load(t, "contract-example"))
+	assert.False(t, u.Even(4))
+	// Ring 5 leaves the two points of a unit of ring 4 free: a tenth of the way around.
+	_, last := u.Arc(4, 8)
+	first, _ := u.Arc(4, 0)
+	assert.InDelta(t, 0.1, first+1-last, 1e-12)
+}
+
 func TestArcsTileTheCircleButForOpenings(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := drawFigure(t)
