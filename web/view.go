@@ -15,6 +15,7 @@ type View struct {
 	Title   string
 	Counts  words.Text
 	Papers  []ViewPaper
+	Rev     string // the revision it shows
 	Picture string // address of its picture
 	Pattern string // address of its unrolled pattern
 }
@@ -31,9 +32,9 @@ func (s *Server) view(w http.ResponseWriter, r *http.Request) error {
 	var v View
 	err := s.cfg.Store.Look(r.Context(), a.design, func(n store.Now) error {
 		v = viewOf(n.Figure)
-		rev := strconv.FormatInt(n.Rev, 10)
-		v.Picture = a.base + "/picture.svg?rev=" + rev
-		v.Pattern = a.base + "/pattern.svg?rev=" + rev
+		v.Rev = strconv.FormatInt(n.Rev, 10)
+		v.Picture = a.base + "/picture.svg?rev=" + v.Rev
+		v.Pattern = a.base + "/pattern.svg?rev=" + v.Rev
 		return nil
 	})
 	if err != nil {
@@ -41,6 +42,7 @@ func (s *Server) view(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := s.figurePage(r, v.Title, PagePattern)
 	page.Styles = []string{"shelf"}
+	page.Scripts = []string{"view"}
 	return render(w, r, http.StatusOK, ViewPage(page, v))
 }
 

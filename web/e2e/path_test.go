@@ -88,5 +88,10 @@ func TestMakerPaintsKeepsAndShares(t *testing.T) {
 		friend.Sees("192 units in 12 rings")
 		assert.Regexp(t, `Sea blue\s+S\s+16`, friend.Text())
 		assert.Regexp(t, `Soot black\s+B\s+3`, friend.Text())
+
+		maker.Open(base)
+		maker.Until("the editor is there", "document.querySelector('[role=gridcell]')")
+		maker.Press("Undo")
+		friend.Until("the friend's page follows", `/Soot black\s+B\s+0/.test(document.body.innerText)`)
 	})
 }
