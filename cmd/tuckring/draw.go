@@ -11,15 +11,22 @@ import (
 	"tuckring/internal/words"
 )
 
+// encoder is a picture or pages that can be written to a file.
+type encoder interface {
+	Encode(format draw.Format, pixelsPerMM float64) ([]byte, error)
+}
+
 // pictures are what draw can draw, by name.
 var pictures = []struct {
 	name string
-	draw func(f *figure.Figure) *draw.Drawing
+	draw func(f *figure.Figure) (encoder, error)
 }{
-	{"pattern", func(f *figure.Figure) *draw.Drawing {
-		return draw.Pattern(f, draw.PatternOptions{Signs: true, Legend: true})
+	{"pattern", func(f *figure.Figure) (encoder, error) {
+		return draw.Pattern(f, draw.PatternOptions{Signs: true, Legend: true}).OnWhite(), nil
 	}},
-	{"figure", func(f *figure.Figure) *draw.Drawing { return draw.Views(f, words.English) }},
+	{"figure", func(f *figure.Figure) (encoder, error) { return draw.Views(f, words.English).OnWhite(), nil }},
+	{"cards", func(f *figure.Figure) (encoder, error) { return draw.Cards(f, draw.A4, words.English) }},
+	{"handout", func(f *figure.Figure) (encoder, error) { return draw.Handout(f, draw.A4, words.English), nil }},
 }
 
 // drawFigure writes a picture of a figure to a file; the ending of its name says of which kind.
@@ -46,7 +53,11 @@ func drawFigure(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	data, err := make(f).Encode(format, 0)
+	picture, err := make(f)
+	if err != nil {
+		return err
+	}
+	data, err := picture.Encode(format, 0)
 	if err != nil {
 		return err
 	}
@@ -57,7 +68,7 @@ func drawFigure(s *streams, args []string) error {
 	return nil
 }
 
-func (o *options) pictureOf(what string) (func(*figure.Figure) *draw.Drawing, error) {
+func (o *options) pictureOf(what string) (func(*figure.Figure) (encoder, error), error) {
 	names := []string{}
 	for _, p := range pictures {
 		if p.name == what {

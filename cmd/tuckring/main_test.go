@@ -103,7 +103,7 @@ func TestWrongUsageIsExitCodeTwo(t *testing.T) {
 		{[]string{"cut", "--sheet", "A4", "--unit", "52,5x37"}, "--unit"},
 		{[]string{"draw", sixtyEight}, "--out is missing"},
 		{[]string{"draw", sixtyEight, "--out", "x.gif"}, ".svg, .png or .pdf"},
-		{[]string{"draw", sixtyEight, "--out", "x.svg", "--what", "song"}, "pattern, figure"},
+		{[]string{"draw", sixtyEight, "--out", "x.svg", "--what", "song"}, "pattern, figure, cards, handout"},
 		{[]string{"backup", "--db", "x.db"}, "--out is missing"},
 		{[]string{"restore", "--db", "x.db"}, "--from is missing"},
 		{[]string{"cut", "A4", "--unit", "52x37"}, `"A4" is one argument too many`},
@@ -266,7 +266,7 @@ func TestBackupAndBack(t *testing.T) {
 
 // Published signatures: PNG (RFC 2083) and PDF (ISO 32000) files begin with them.
 func TestDrawWritesWhatTheNameSays(t *testing.T) {
-	for _, what := range []string{"pattern", "figure"} {
+	for _, what := range []string{"pattern", "figure", "cards", "handout"} {
 		for ending, begin := range map[string]string{"svg": "<svg", "png": "\x89PNG\r\n", "pdf": "%PDF-"} {
 			file := filepath.Join(t.TempDir(), "figure."+ending)
 			_, errs, code := tuckring(t, "", "draw", sixtyEight, "--what", what, "--out", file)

@@ -13,6 +13,7 @@ var (
 	muted  = mustHex("#6b6760")
 	hair   = mustHex("#d9d1c1")
 	accent = mustHex("#0b6e6e")
+	white  = mustHex("#ffffff")
 	edge   = mustHex("#55504a") // outline of a unit: readable on light and dark papers, and in print
 )
 

@@ -90,11 +90,13 @@ func TestSameDrawingGivesTheSameBytes(t *testing.T) {
 		assert.Equal(t, d.SVG(), second[name].SVG(), name)
 	}
 	for _, name := range []string{"puffin pattern", "honey-jar card"} {
-		a, err := first[name].Encode(PNG, 3)
-		require.NoError(t, err)
-		b, err := second[name].Encode(PNG, 3)
-		require.NoError(t, err)
-		assert.True(t, bytes.Equal(a, b), name)
+		for _, format := range []Format{PNG, PDF} {
+			a, err := first[name].Encode(format, 3)
+			require.NoError(t, err)
+			b, err := second[name].Encode(format, 3)
+			require.NoError(t, err)
+			assert.True(t, bytes.Equal(a, b), "%s as %s", name, format)
+		}
 	}
 }
 
@@ -236,4 +238,11 @@ func BenchmarkPatternPNG(b *testing.B) {
 		require.NoError(b, err)
 		b.SetBytes(int64(len(raw)))
 	}
+}
+
+// The time of writing would make every file different.
+func TestPDFDoesNotSayWhenItWasWritten(t *testing.T) {
+	raw, err := NewDrawing(10, 10, "x").PDF()
+	require.NoError(t, err)
+	assert.Contains(t, string(raw), "/CreationDate(D:20000101000000")
 }

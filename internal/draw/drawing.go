@@ -99,6 +99,14 @@ func scaled(lengths []float64, by float64) []float64 {
 	return out
 }
 
+// OnWhite gives the drawing on white paper, for files that are looked at on their own.
+func (d *Drawing) OnWhite() *Drawing {
+	out := NewDrawing(d.Width, d.Height, d.Title)
+	out.Add((&Path{}).Rect(0, 0, d.Width, d.Height), Paint{Fill: white})
+	out.items = append(out.items, d.items...)
+	return out
+}
+
 // Path is a series of outlines in mm.
 type Path struct {
 	ops []byte    // 'M' and 'L' with one point, 'C' with three, 'Z' with none

@@ -38,7 +38,7 @@ func (p *pattern) extras() {
 	scale := p.o.Width / pitchMM(p.f.Unit)
 	for i := range p.f.Extras {
 		e := &p.f.Extras[i]
-		if e.Kind != figure.Glued {
+		if e.Kind != figure.Glued || !p.shows(e) {
 			continue
 		}
 		x, y := p.place(e)
@@ -49,6 +49,9 @@ func (p *pattern) extras() {
 	taken := map[[2]int]int{}
 	for i := range p.f.Extras {
 		e := &p.f.Extras[i]
+		if !p.shows(e) {
+			continue
+		}
 		x, y := p.place(e)
 		key := [2]int{int(x), int(y)}
 		if e.Kind == figure.Glued { // beside the piece, so that it stays in sight
@@ -60,6 +63,8 @@ func (p *pattern) extras() {
 		p.badge(x, y, i+1)
 	}
 }
+
+func (p *pattern) shows(e *figure.Extra) bool { return e.Ring > p.o.from && e.Ring <= p.o.to }
 
 func (p *pattern) badge(x, y float64, number int) {
 	disc := &Path{}
@@ -82,12 +87,16 @@ func (p *pattern) legend() {
 	for i, c := range p.f.Colours {
 		x, yy := row(i)
 		paper, _ := FromHex(c.Hex)
-		p.swatch(x+2, yy, paper)
+		swatch(p.d, x+2, yy, paper)
 		p.d.Write(Label{X: x + 7, Y: yy + 3.6, Text: p.signs[i], Size: textSize * 1.1, Bold: true, Anchor: Middle, Ink: ink})
 		text := p.o.Say.T("draw.legend.colour", "Name", short(c.Name, 24), "Count", counts[i])
 		p.d.Write(Label{X: x + 10, Y: yy + 3.6, Text: text, Size: textSize, Ink: ink})
 	}
 	y += float64((len(p.f.Colours)+columns-1)/columns) * legendRow
+	if p.o.part { // the extras are listed elsewhere
+		p.d.Height = y
+		return
+	}
 	for i := range p.f.Extras {
 		x, yy := row(i)
 		p.badge(x+2, yy+2.6, i+1)
@@ -106,7 +115,7 @@ func (p *pattern) extraText(i int) string {
 }
 
 // swatch draws one unit's face as a sample of a paper, about 4 × 5 mm with its middle at x.
-func (p *pattern) swatch(x, y float64, paper colour) {
+func swatch(d *Drawing, x, y float64, paper colour) {
 	const w, h = 2.1, 3.4
 	left, right, both := &Path{}, &Path{}, &Path{}
 	foot, top := Point{x, y + 1.5*h}, Point{x, y + 0.5*h}
@@ -115,9 +124,9 @@ func (p *pattern) swatch(x, y float64, paper colour) {
 	both.Polygon(foot, l1, l2, top, r2, r1)
 	left.Polygon(foot, l1, l2, top)
 	right.Polygon(foot, top, r2, r1)
-	p.d.Add(both, Paint{Fill: paper})
-	p.d.Add(left, Paint{Fill: leftVeil, Stroke: edge, Line: 0.15})
-	p.d.Add(right, Paint{Fill: rightVeil, Stroke: edge, Line: 0.15})
+	d.Add(both, Paint{Fill: paper})
+	d.Add(left, Paint{Fill: leftVeil, Stroke: edge, Line: 0.15})
+	d.Add(right, Paint{Fill: rightVeil, Stroke: edge, Line: 0.15})
 }
 
 // colourCounts counts the units of every colour, those of tucked extras with them.

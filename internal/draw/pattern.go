@@ -15,6 +15,9 @@ type PatternOptions struct {
 	Legend bool           // colours with sign and count, and the extras, below the pattern
 	Width  float64        // of one unit of the widest ring, mm; 0 for 5 mm
 	Say    *words.Speaker // nil for English
+
+	part     bool // rings from … to−1 (counted from 0) alone, without a heading
+	from, to int
 }
 
 // Measures of the pattern, mm unless said otherwise.
@@ -37,6 +40,9 @@ func Pattern(f *figure.Figure, o PatternOptions) *Drawing {
 	}
 	if !(o.Width > 0) {
 		o.Width = unitWidth
+	}
+	if !o.part {
+		o.from, o.to = 0, len(f.Rings)
 	}
 	p := &pattern{f: f, o: o, arcs: figure.Unroll(f), signs: f.Signs()}
 	return p.draw()
@@ -62,7 +68,7 @@ func (p *pattern) draw() *Drawing {
 	p.around = float64(widest) * p.o.Width
 	p.rise = riseShare * p.o.Width
 	p.first = p.arcs.FrontTurn() - 0.5
-	height := (float64(len(p.f.Rings)) + tipRise) * p.rise
+	height := (float64(p.o.to-p.o.from) + tipRise) * p.rise
 	half := p.o.Width // room for units that stand over the edge
 	title := p.o.Say.T("draw.pattern.title", "Title", p.f.Title)
 	if p.o.Bare {
@@ -72,11 +78,16 @@ func (p *pattern) draw() *Drawing {
 		return p.d
 	}
 	p.left = margin + numberRoom + half
-	top := margin + titleSize*1.6 + textSize*1.4
+	top := margin + textSize*1.4
+	if !p.o.part {
+		top += titleSize * 1.6
+	}
 	p.base = top + height
 	width := p.around + 2*p.left
 	p.d = NewDrawing(width, p.base+3*textSize, title)
-	p.heading()
+	if !p.o.part {
+		p.heading()
+	}
 	p.units()
 	p.ringNumbers()
 	p.frontLine(top)
@@ -87,7 +98,7 @@ func (p *pattern) draw() *Drawing {
 
 // at gives the place of a spot on the drawing; the lap is chosen by wrapTo.
 func (p *pattern) at(s spot, lap float64) (x, y float64) {
-	return p.left + (s.turn+lap-p.first)*p.around, p.base - s.up*p.rise
+	return p.left + (s.turn+lap-p.first)*p.around, p.base - (s.up-float64(p.o.from))*p.rise
 }
 
 // lap gives the whole turns that bring the turn into the picture.
@@ -100,7 +111,7 @@ func (p *pattern) lap(turn float64) float64 {
 func (p *pattern) units() {
 	papers := make([]Path, len(p.f.Colours))
 	var light, dark, flat, folds Path
-	eachFace(p.f, p.arcs, func(fc *face) {
+	eachFace(p.f, p.arcs, p.o.from, p.o.to, func(fc *face) {
 		lap := p.lap(fc.middle())
 		p.whole(&papers[fc.colour], fc, lap)
 		if fc.short {
@@ -185,8 +196,8 @@ func (p *pattern) unitSigns() {
 			lines[i] = lines[i][:0]
 		}
 	}
-	ring := 0
-	eachFace(p.f, p.arcs, func(fc *face) {
+	ring := p.o.from
+	eachFace(p.f, p.arcs, p.o.from, p.o.to, func(fc *face) {
 		if fc.ring != ring {
 			flush()
 			ring = fc.ring
@@ -209,10 +220,10 @@ func (p *pattern) ringNumbers() {
 	leftX := margin + numberRoom - 2
 	rightX := p.left + p.around + p.o.Width + 2
 	size := math.Min(textSize, p.rise*0.8)
-	above := p.base - (float64(len(p.f.Rings))+tipRise)*p.rise
+	above := p.base - (float64(p.o.to-p.o.from)+tipRise)*p.rise
 	p.d.Write(Label{X: leftX, Y: above, Text: p.o.Say.T("draw.pattern.ring"), Size: textSize, Anchor: End, Ink: muted})
 	p.d.Write(Label{X: rightX, Y: above, Text: p.o.Say.T("draw.pattern.units"), Size: textSize, Ink: muted})
-	for i := range p.f.Rings {
+	for i := p.o.from; i < p.o.to; i++ {
 		_, y := p.at(spot{0, float64(i) + 0.75}, 0)
 		y += 0.36 * size
 		bold := (i+1)%5 == 0

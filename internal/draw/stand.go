@@ -208,14 +208,13 @@ func lit(paper colour, bright float64) colour {
 	const full, steps = 0.6, 24
 	k := math.Round((bright-full)*steps) / steps
 	if k >= 0 {
-		return mix(paper, mustWhite, 0.55*k)
+		return mix(paper, white, 0.55*k)
 	}
 	return mix(paper, shade, math.Min(0.75, -0.42*k))
 }
 
 var (
-	mustWhite = mustHex("#ffffff")
-	shade     = mustHex("#1b1626")
+	shade = mustHex("#1b1626")
 )
 
 // rings draws first what is turned away (the inside of the far wall), then what faces the viewer,

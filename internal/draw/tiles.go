@@ -43,12 +43,12 @@ type tiler struct {
 	buf    []spot
 }
 
-// eachFace calls do for every unit, ring by ring from the bottom. The outlines are only good until
-// do returns.
-func eachFace(f *figure.Figure, arcs *figure.Unrolled, do func(*face)) {
+// eachFace calls do for every unit of the rings first … end−1 (counted from 0), ring by ring from the
+// bottom. The outlines are only good until do returns.
+func eachFace(f *figure.Figure, arcs *figure.Unrolled, first, end int, do func(*face)) {
 	t := &tiler{fig: f, arcs: arcs}
 	var fc face
-	for ring := range f.Rings {
+	for ring := first; ring < end; ring++ {
 		t.owners = nil
 		if ring+1 < len(f.Rings) {
 			t.owners = f.PointOwners(ring + 1)

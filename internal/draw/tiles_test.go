@@ -30,7 +30,7 @@ func TestFacesOfAClosedWallCoverItOnce(t *testing.T) {
 		{"runs":[{"n":10,"colour":"a","side":"short"}]},{"runs":[{"n":5,"colour":"a","takes":4}]}],"front":0}`))
 	require.NoError(t, err)
 	rings := make([]float64, len(f.Rings))
-	eachFace(f, figure.Unroll(f), func(fc *face) {
+	eachFace(f, figure.Unroll(f), 0, len(f.Rings), func(fc *face) {
 		rings[fc.ring] += area(fc.left) + area(fc.right)
 	})
 	for i, got := range rings[:len(rings)-1] {
@@ -49,7 +49,7 @@ func TestFreePointsStandAsTips(t *testing.T) {
 		"rings":[{"runs":[{"n":10,"colour":"a"}]},{"runs":[{"skip":2},{"n":9,"colour":"a"}]}],"front":0}`))
 	require.NoError(t, err)
 	free := [2]int{}
-	eachFace(f, figure.Unroll(f), func(fc *face) {
+	eachFace(f, figure.Unroll(f), 0, len(f.Rings), func(fc *face) {
 		for _, is := range fc.free {
 			if is {
 				free[fc.ring]++

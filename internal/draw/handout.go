@@ -1,0 +1,181 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/fold"
+	"tuckring/internal/guide"
+	"tuckring/internal/shape"
+	"tuckring/internal/words"
+)
+
+const (
+	bodySize    = 3.6 // mm, about 10 point
+	headingSize = 5.2
+)
+
+var warningRed = mustHex("#a3271c")
+
+// Handout sets everything a maker needs to build a figure on pages to print: what it will look like,
+// its papers and extras, how a unit is folded, the pattern with its signs, and the building text ring
+// by ring. It reads in black and white.
+func Handout(f *figure.Figure, size PageSize, say *words.Speaker) Pages {
+	h := &handout{typesetter: newTypesetter(size, f.Title, say), f: f, guide: guide.Make(f)}
+	h.cover()
+	h.papers()
+	h.folding()
+	h.patternPages()
+	h.building()
+	return h.finish()
+}
+
+type handout struct {
+	*typesetter
+	f     *figure.Figure
+	guide *guide.Guide
+}
+
+func (h *handout) cover() {
+	h.turn()
+	h.heading(h.f.Title, 8, 0)
+	size := shape.Estimate(h.f, shape.FromMemory(h.f.Unit))
+	h.paragraph(h.say.T("draw.handout.facts", "Units", words.T("figure.units", "Count", h.guide.Units),
+		"Rings", words.T("draw.handout.rings", "Count", len(h.f.Rings)),
+		"Low", number(size.Height.Low/10), "High", number(size.Height.High/10)), style{size: bodySize})
+	h.y += 2
+	const high = 92.0
+	half := (h.inner() - 6) / 2
+	for i, v := range []View{Front, ThreeQuarter} {
+		h.d.Place(fitted(Stand(h.f, v, h.say), half, high), pageBorder+float64(i)*(half+6), h.y, 1)
+	}
+	h.y += high + 5
+}
+
+// papers lists the colours with their signs and counts, then the extras.
+func (h *handout) papers() {
+	h.heading(h.say.T("draw.handout.papers"), headingSize, 12)
+	counts, signs := colourCounts(h.f), h.f.Signs()
+	column := h.inner() / 2
+	for i, c := range h.f.Colours {
+		if i%2 == 0 {
+			h.room(7)
+			h.y += 7
+		}
+		x := pageBorder + float64(i%2)*column
+		paper, _ := FromHex(c.Hex)
+		swatch(h.d, x+2.2, h.y-5.6, paper)
+		h.d.Write(Label{X: x + 7.5, Y: h.y - 1.6, Text: signs[i], Size: bodySize, Bold: true, Anchor: Middle, Ink: ink})
+		text := h.say.T("draw.legend.colour", "Name", short(c.Name, 32), "Count", counts[i])
+		h.d.Write(Label{X: x + 11, Y: h.y - 1.6, Text: text, Size: bodySize, Ink: ink})
+	}
+	h.y += 2
+	for i := range h.f.Extras {
+		e := &h.f.Extras[i]
+		key := "draw.legend.glued"
+		if e.Kind == figure.Tucked {
+			key = "draw.legend.tucked"
+		}
+		h.paragraph(h.say.T(key, "Name", e.Name, "Count", e.Units, "Ring", e.Ring), style{size: bodySize, indent: 5, lead: strconv.Itoa(i + 1)})
+	}
+	h.y += 2
+}
+
+// folding shows the steps of one unit, three in a row. Before it stand the cautions of the guide.
+func (h *handout) folding() {
+	const high = 26.0
+	u := h.f.Unit
+	h.heading(h.say.T("draw.handout.folding"), headingSize, 2*high+40)
+	h.paragraph(h.say.T("draw.handout.unit."+string(u.Fold), "Long", number(u.LongMM), "Short", number(u.ShortMM), "Count", h.guide.Units), style{size: bodySize})
+	h.lines(h.cautions(), 0)
+	p, err := fold.NewPattern(u)
+	if err != nil {
+		h.paragraph(err.Error(), style{size: bodySize, indent: 4, bar: warningRed})
+		return
+	}
+	const gap, columns = 6.0, 3
+	width := (h.inner() - gap*(columns-1)) / columns
+	for i := 0; i < len(p.Steps); i += columns {
+		row := p.Steps[i:min(i+columns, len(p.Steps))]
+		texts, deepest := make([][]string, len(row)), 0
+		for k, st := range row {
+			texts[k] = h.broken(strconv.Itoa(st.Number)+". "+h.say.Say(st.Text), 3.1, width, 0)
+			deepest = max(deepest, len(texts[k]))
+		}
+		need := high + 2 + float64(deepest)*4.3 + 4
+		h.room(need)
+		for k, st := range row {
+			x := pageBorder + float64(k)*(width+gap)
+			h.d.Place(FoldStep(st, width, high, h.say), x, h.y, 1)
+			for n, line := range texts[k] {
+				h.d.Write(Label{X: x, Y: h.y + high + 4 + float64(n)*4.3, Text: line, Size: 3.1, Ink: ink})
+			}
+		}
+		h.y += need
+	}
+}
+
+func (h *handout) cautions() []guide.Line {
+	var out []guide.Line
+	for _, l := range h.guide.Before {
+		if l.Kind == guide.Caution {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// patternPages draws the pattern with its signs, ring 1 at the bottom of the first page, as many
+// rings to a page as can be read.
+func (h *handout) patternPages() {
+	widest := 0
+	for i := range h.f.Rings {
+		widest = max(widest, len(h.f.Rings[i].Cells))
+	}
+	room := 2 * (margin + numberRoom)
+	cell := math.Min(6.5, (h.inner()-room)/float64(widest+2))
+	free := h.bottom() - pageBorder - 3*headingSize - 14 - legendRow*math.Ceil(float64(len(h.f.Colours))/2)
+	perPage := max(1, int(free/(cell*riseShare)-tipRise))
+	pages := (len(h.f.Rings) + perPage - 1) / perPage
+	perPage = (len(h.f.Rings) + pages - 1) / pages
+	for from := 0; from < len(h.f.Rings); from += perPage {
+		to := min(from+perPage, len(h.f.Rings))
+		h.turn()
+		h.heading(h.say.T("draw.handout.pattern", "From", from+1, "To", to), headingSize, 0)
+		d := Pattern(h.f, PatternOptions{Signs: true, Legend: true, Width: cell, Say: h.say, part: true, from: from, to: to})
+		scale := math.Min(1, math.Min(h.inner()/d.Width, (h.bottom()-h.y-2)/d.Height))
+		h.d.Place(d, pageBorder+(h.inner()-d.Width*scale)/2, h.y+2, scale)
+		h.y = h.bottom()
+	}
+}
+
+// building sets the building text.
+func (h *handout) building() {
+	h.turn()
+	h.heading(h.say.T("draw.handout.building"), headingSize, 10)
+	for _, l := range h.guide.Before {
+		if l.Kind != guide.Caution {
+			h.lines([]guide.Line{l}, 0)
+		}
+	}
+	h.y += 2
+	for i := range h.guide.Steps {
+		st := &h.guide.Steps[i]
+		h.lines(st.Before, 0)
+		h.paragraph(st.Say(h.say)+" "+h.say.T("guide.sofar", "Units", st.SoFar, "Total", h.guide.Units), style{size: bodySize})
+		h.lines(st.After, 6)
+	}
+	h.y += 2
+	h.lines(h.guide.After, 0)
+}
+
+func (h *handout) lines(lines []guide.Line, indent float64) {
+	for _, l := range lines {
+		st := style{size: bodySize, indent: indent}
+		if l.Kind == guide.Caution {
+			st.indent, st.bar = indent+4, warningRed
+		}
+		h.paragraph(l.Say(h.say), st)
+	}
+}
