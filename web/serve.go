@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"errors"
+	"log/slog"
 	"net"
 	"net/http"
 	"time"
@@ -21,6 +22,7 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 		Handler:           s,
 		ReadHeaderTimeout: headerTime,
 		IdleTimeout:       idleTime,
+		ErrorLog:          slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 		BaseContext:       func(net.Listener) context.Context { return ctx },
 	}
 	watching, stop := context.WithCancel(ctx)

@@ -56,7 +56,7 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.routes.Se
 func (s *Server) router() http.Handler {
 	r := chi.NewRouter()
 	r.Use(withLanguage, s.recoverPanics, securityHeaders, s.checkHost, s.checkOrigin, s.limitBody)
-	r.Use(middleware.Compress(5))
+	r.Use(middleware.GetHead, middleware.Compress(5))
 	r.NotFound(s.page(func(http.ResponseWriter, *http.Request) error { return notFound() }))
 	r.MethodNotAllowed(s.page(func(_ http.ResponseWriter, r *http.Request) error { return methodNotAllowed(r.Method) }))
 

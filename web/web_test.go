@@ -152,6 +152,12 @@ func TestStaticFilesMayBeKeptUnderTheirVersionOnly(t *testing.T) {
 	assert.Equal(t, "no-cache", old.Header().Get("Cache-Control"))
 }
 
+func TestHeadAsksForThePageWithoutIt(t *testing.T) {
+	s := bareServer()
+	assert.Equal(t, 200, ask(t, s, httptest.NewRequest("HEAD", s.staticURL("icon.svg"), nil)).Code) // RFC 9110, 9.3.2
+	assert.Equal(t, 405, ask(t, s, httptest.NewRequest("DELETE", s.staticURL("icon.svg"), nil)).Code)
+}
+
 func TestStaticServesOnlyKnownKinds(t *testing.T) {
 	s := bareServer()
 	for _, name := range []string{"static.go", "../web/web.go", "build", "", "no.css"} {
