@@ -2,7 +2,7 @@
 // it touched and their nearest neighbours; a scroll moves what is there and paints the rest.
 import { type Model, type Place, ringOf, unitOf } from "./model";
 import { COLOUR, half } from "./ring";
-import { channels, Sheet } from "./tile";
+import { channels, mix, Sheet } from "./tile";
 import type { View } from "./view";
 
 /** Below this width in device pixels units are painted as plain bricks, straight into the picture. */
@@ -25,6 +25,7 @@ export class Grid {
   private sheetKey = "";
   private look = { unit: 0, centre: 0, floor: 0, w: 0, h: 0 };
   private shades = new Uint32Array(0);
+  private depths: string[] = [];
 
   constructor(
     canvas: HTMLCanvasElement,
@@ -84,6 +85,7 @@ export class Grid {
     this.sheetKey = key;
     this.sheets.clear();
     this.shades = new Uint32Array(64 * 3);
+    this.depths = this.m.colours.map((c) => mix(c.hex, "#1c1a22", 0.45));
     this.m.colours.forEach((c, i) => {
       const [r, g, b] = channels(c.hex);
       this.shades[i * 3] = rgba(lighten(r), lighten(g), lighten(b));
@@ -198,10 +200,20 @@ export class Grid {
     const count = Math.min(ring.n, Math.ceil(((to - from) / turn) * ring.n * (ring.even ? 1 : 4)) + 3);
     let u = (first + ring.n - 1) % ring.n;
     const sheet = ring.even ? this.sheet(turn / ring.n) : null;
+    // Closed rings of unlike counts do not interlock: between them one looks into the lower ring.
+    const above = m.rings[r + 1];
+    const deep = above && ring.even && above.even && above.n !== ring.n;
     for (let i = 0; i < count; i++) {
       const w = ring.width(u) * turn;
       const x = mid + half(ring.middle(u) - v.centre) * turn;
-      if (x + w / 2 + 1 >= x0 && x - w / 2 - 1 <= x1) (sheet ?? this.sheet(w)).stamp(c, ring.shown[u], x, y);
+      if (x + w / 2 + 1 >= x0 && x - w / 2 - 1 <= x1) {
+        if (deep) {
+          const high = v.ringPx * v.dpr;
+          c.fillStyle = this.depths[ring.shown[u] & COLOUR] ?? this.ground;
+          c.fillRect(Math.floor(x - w / 2), Math.floor(y - 2 * high), Math.ceil(w) + 1, Math.ceil(high) + 1);
+        }
+        (sheet ?? this.sheet(w)).stamp(c, ring.shown[u], x, y);
+      }
       u = u + 1 < ring.n ? u + 1 : 0;
     }
   }
