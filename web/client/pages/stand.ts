@@ -52,6 +52,7 @@ async function start(root: HTMLElement): Promise<void> {
       editor.settlePaper();
       view?.changed(moves(step));
     },
+    remark: (text) => said && (said.textContent = text),
     refused: (r) => said && (said.textContent = [r.what, r.fix].filter(Boolean).join(" ")),
     people: () => undefined,
     past: (p) => {

@@ -380,7 +380,7 @@ class View implements Stand {
   private nameExtra(key: number): number | null {
     const extra = this.model.extras.find((x) => x.key === key);
     if (!extra) return null;
-    this.named.replaceChildren(say("stand.extra." + extra.kind, { Name: extra.name, Count: extra.units, Ring: this.model.ringIndex(extra.ring) + 1 }));
+    this.named.replaceChildren(say("stand.extra." + extra.kind, { Name: extra.name, Count: extra.units ?? 1, Ring: this.model.ringIndex(extra.ring) + 1 }));
     return extra.ring;
   }
 

@@ -42,7 +42,7 @@ export class Pieces {
     const colours = this.mesh.geometry.getAttribute("color") as Float32BufferAttribute;
     for (const { piece, first, count } of this.runs) {
       const of = model.extras.find((x) => x.key === piece.key);
-      const paper = model.colours[of ? model.indexOfColour(of.colour) : piece.colour];
+      const paper = model.colours[of?.colour ? model.indexOfColour(of.colour) : piece.colour];
       const c = new Color(paper?.hex ?? CARD);
       for (let i = first; i < first + count; i++) colours.setXYZ(i, c.r, c.g, c.b);
     }
