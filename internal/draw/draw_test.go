@@ -114,14 +114,14 @@ func TestPNGShowsEveryUnitInItsPlace(t *testing.T) {
 	require.NoError(t, err)
 	for ring := range 6 {
 		for unit := range 12 {
-			middle := 5.0 + 5*float64(unit) // mm; the picture has a margin of one unit
+			middle := 3.5 + 5*float64(unit) // mm; the picture leaves half a unit and 1 mm at the sides
 			if ring%2 == 1 {
 				middle += 2.5
 			}
-			if middle > 5*12.99+2 {
+			if middle > 3.5+5*11.9 {
 				continue // the unit that the picture's edge cuts is drawn at the left
 			}
-			y := d.Height - 2.5 - (float64(ring)+0.7)*0.83*5
+			y := d.Height - 1.75 - (float64(ring)+0.7)*0.83*5
 			left, right := at(img, (middle-0.8)*scale, y*scale), at(img, (middle+0.8)*scale, y*scale)
 			paper := f.Colours[f.Rings[ring].Cells[unit].Colour].Hex
 			want, _ := FromHex(paper)

@@ -69,7 +69,7 @@ func (p *pattern) draw() *Drawing {
 	p.rise = riseShare * p.o.Width
 	p.first = p.arcs.FrontTurn() - 0.5
 	height := (float64(p.o.to-p.o.from) + tipRise) * p.rise
-	half := p.o.Width // room for units that stand over the edge
+	half := p.overhang()
 	title := p.o.Say.T("draw.pattern.title", "Title", p.f.Title)
 	if p.o.Bare {
 		p.left, p.base = half, height+half/2
@@ -94,6 +94,18 @@ func (p *pattern) draw() *Drawing {
 	p.extras()
 	p.legend()
 	return p.d
+}
+
+// overhang is half the width of the widest unit, mm: so far units may stand over the edges.
+func (p *pattern) overhang() float64 {
+	widest := p.o.Width
+	for ring := range p.f.Rings {
+		for unit := range p.f.Rings[ring].Cells {
+			from, to := p.arcs.Arc(ring, unit)
+			widest = math.Max(widest, (to-from)*p.around)
+		}
+	}
+	return widest/2 + 1
 }
 
 // at gives the place of a spot on the drawing; the lap is chosen by wrapTo.
@@ -218,7 +230,7 @@ func (p *pattern) heading() {
 // ringNumbers writes the ring's number at the left and its count at the right.
 func (p *pattern) ringNumbers() {
 	leftX := margin + numberRoom - 2
-	rightX := p.left + p.around + p.o.Width + 2
+	rightX := p.left + p.around + p.overhang() + 2
 	size := math.Min(textSize, p.rise*0.8)
 	above := p.base - (float64(p.o.to-p.o.from)+tipRise)*p.rise
 	p.d.Write(Label{X: leftX, Y: above, Text: p.o.Say.T("draw.pattern.ring"), Size: textSize, Anchor: End, Ink: muted})

@@ -305,15 +305,10 @@ func (s *stage) backing(ring int, spot shape.Spot, width float64, paper colour) 
 	s.put(points, paper, -0.4)
 }
 
-// width gives how wide a unit stands, mm: a closed ring's units share the circle evenly.
+// width gives how wide a unit stands, mm.
 func (s *stage) width(arcs *figure.Unrolled, ring, unit int) float64 {
-	r := s.p.Rings[ring]
-	around := 2 * math.Pi * r.RadiusMM
-	if taken, free := s.f.Rings[ring].Points(); free == 0 || taken == 0 {
-		return around / float64(r.Count)
-	}
 	from, to := arcs.Arc(ring, unit)
-	return (to - from) * around
+	return (to - from) * 2 * math.Pi * s.p.Rings[ring].RadiusMM
 }
 
 // scale draws the visible face of a unit: two leaves with a ridge between them, or one flat face

@@ -57,12 +57,11 @@ func turnAt(f *figure.Figure, u *figure.Unrolled, ring int, at float64) float64 
 	i := int(math.Floor(at))
 	lap := math.Floor(float64(i) / float64(n))
 	i -= int(lap) * n
-	st := standing(u, ring, n)
 	if at == math.Floor(at) {
-		return st.middle(i) + lap
+		return u.Middle(ring, i) + lap
 	}
-	_, to := st.arc(i)
-	from, _ := st.arc((i + 1) % n)
+	_, to := u.Arc(ring, i)
+	from, _ := u.Arc(ring, (i+1)%n)
 	if i+1 == n {
 		from++
 	}

@@ -131,51 +131,15 @@ func (p *Placement) units(f *figure.Figure, u *figure.Unrolled, ring int) {
 	r := &p.Rings[ring]
 	cells := f.Rings[ring].Cells
 	r.First, r.Count = len(p.Spots), len(cells)
-	front, st := u.FrontTurn(), standing(u, ring, len(cells))
+	front := u.FrontTurn()
 	for i, c := range cells {
-		s := spotAt(r, st.middle(i)-front)
+		s := spotAt(r, u.Middle(ring, i)-front)
 		s.Tilt, s.Colour = tiltOf(c.Side, r.Lean), c.Colour
 		if c.Side == figure.Short {
 			s.Yaw += math.Pi
 		}
 		p.Spots = append(p.Spots, s)
 	}
-}
-
-// stance tells where the units of a ring stand around the circle, in turns. The units of a closed
-// ring are all alike and press against each other, so that they come to stand evenly spaced, as near
-// as can be to the middles of the points they take (common practice). A ring with an opening keeps to
-// the points.
-type stance struct {
-	u           *figure.Unrolled
-	ring        int
-	closed      bool
-	first, step float64 // closed: the middle of unit 0, and from one middle to the next
-}
-
-func standing(u *figure.Unrolled, ring, n int) stance {
-	st := stance{u: u, ring: ring, step: 1 / float64(n)}
-	covered := 0.0
-	for i := range n {
-		from, to := u.Arc(ring, i)
-		covered += to - from
-		st.first += ((from+to)/2 - float64(i)*st.step) / float64(n)
-	}
-	st.closed = covered > 1-1e-9
-	return st
-}
-
-func (st stance) arc(unit int) (from, to float64) {
-	if !st.closed {
-		return st.u.Arc(st.ring, unit)
-	}
-	m := st.first + float64(unit)*st.step
-	return m - st.step/2, m + st.step/2
-}
-
-func (st stance) middle(unit int) float64 {
-	from, to := st.arc(unit)
-	return (from + to) / 2
 }
 
 // spotAt is a place on the circle of a ring's points, in turns from the front line.
@@ -188,7 +152,7 @@ func spotAt(r *RingSpot, turn float64) Spot {
 // Points gives the places of a unit's left and right point, on the circle of its ring, in mm. They
 // stand a quarter of the unit's arc to either side of its middle.
 func (p *Placement) Points(f *figure.Figure, u *figure.Unrolled, ring, unit int) (left, right [3]float64) {
-	from, to := standing(u, ring, len(f.Rings[ring].Cells)).arc(unit)
+	from, to := u.Arc(ring, unit)
 	quarter, front := (to-from)/4, u.FrontTurn()
 	l, r := spotAt(&p.Rings[ring], from+quarter-front), spotAt(&p.Rings[ring], to-quarter-front)
 	return [3]float64{l.X, l.Y, l.Z}, [3]float64{r.X, r.Y, r.Z}
