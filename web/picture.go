@@ -30,7 +30,7 @@ func (s *Server) patternPicture(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
-// drawn sends a drawing of the present figure. An address that names a revision (?rev=) may be kept:
+// drawn sends a drawing of the present figure. An address that names a revision (?rev=) may be kept for a day:
 // the page names another one when the figure has changed.
 func (s *Server) drawn(w http.ResponseWriter, r *http.Request, pen func(*figure.Figure) *draw.Drawing) error {
 	var f *figure.Figure
@@ -46,7 +46,7 @@ func (s *Server) drawn(w http.ResponseWriter, r *http.Request, pen func(*figure.
 		return err
 	}
 	if r.URL.Query().Has("rev") {
-		w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+		w.Header().Set("Cache-Control", "private, max-age=86400")
 	}
 	w.Header().Set("Content-Type", mediaTypes[".svg"])
 	_, _ = w.Write(svg) // the reader may be gone; nothing is left to do then

@@ -31,6 +31,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -103,6 +104,11 @@ func startBrowser() {
 type App struct {
 	URL   string       // "http://127.0.0.1:PORT", without a closing slash
 	Store *store.Store // its database, to put figures there without the pages
+
+	t       testing.TB
+	db      string
+	options []func(*web.Config)
+	stop    func()
 }
 
 // Start runs the real server on a free port of this machine until the test ends. Each option may
@@ -112,32 +118,48 @@ func Start(t testing.TB, options ...func(*web.Config)) *App {
 	if err := static.Built(); err != nil {
 		t.Fatal(err)
 	}
-	kept, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "tuckring.db"))
+	a := &App{t: t, db: filepath.Join(t.TempDir(), "tuckring.db"), options: options}
+	a.start("127.0.0.1:0")
+	t.Cleanup(func() { a.stop() })
+	return a
+}
+
+// start opens the database and serves it at an address.
+func (a *App) start(address string) {
+	a.t.Helper()
+	kept, err := store.Open(context.Background(), a.db)
 	if err != nil {
-		t.Fatal(err)
+		a.t.Fatal(err)
 	}
-	l, err := net.Listen("tcp", "127.0.0.1:0")
+	l, err := net.Listen("tcp", address)
 	if err != nil {
-		t.Fatal(err)
+		a.t.Fatal(err)
 	}
-	cfg := web.Config{Store: kept, Listen: l.Addr().String(), Log: slog.New(slog.NewTextHandler(&testLog{t: t}, nil))}
-	for _, set := range options {
+	a.URL, a.Store = "http://"+l.Addr().String(), kept
+	cfg := web.Config{Store: kept, Listen: l.Addr().String(), Log: slog.New(slog.NewTextHandler(&testLog{t: a.t}, nil))}
+	for _, set := range a.options {
 		set(&cfg)
 	}
 	server := web.New(cfg)
 	ctx, stop := context.WithCancel(context.Background())
 	done := make(chan error, 1)
 	go func() { done <- server.Serve(ctx, l) }()
-	t.Cleanup(func() {
+	a.stop = func() {
 		stop()
 		if err := <-done; err != nil {
-			t.Errorf("the server ended badly: %v", err)
+			a.t.Errorf("the server ended badly: %v", err)
 		}
 		if err := kept.Close(); err != nil {
-			t.Errorf("the database closed badly: %v", err)
+			a.t.Errorf("the database closed badly: %v", err)
 		}
-	})
-	return &App{URL: "http://" + l.Addr().String(), Store: kept}
+	}
+}
+
+// Restart ends the server and starts it again with the same database at the same address.
+func (a *App) Restart() {
+	a.t.Helper()
+	a.stop()
+	a.start(strings.TrimPrefix(a.URL, "http://"))
 }
 
 // Keep puts the figure of a document on the shelf and returns the path of its pattern page, "/d/{id}".

@@ -74,11 +74,15 @@ func TestMakerPaintsKeepsAndShares(t *testing.T) {
 		}
 		assert.Equal(t, []string{"Soot black", "Soot black", "Soot black"}, colours(t, app, id, 8)[5:8])
 
-		maker.Open("/")
-		maker.Sees("192 units · 12 rings")
-		maker.Press("Harbour seal")
-		maker.Until("the editor is there", "document.querySelector('[role=gridcell]')")
+		app.Restart()
+		later := app.Screen(t, maker.Width(), 800, maker.Touches()) // a browser that has kept nothing
+		later.Open("/")
+		later.Sees("192 units · 12 rings")
+		later.Press("Harbour seal")
+		later.Finds("Sea blue, 16 units")
+		later.Finds("Soot black, 3 units")
 
+		maker.Open(base)
 		maker.Press("Share")
 		maker.Press("Make a link to look")
 		maker.Sees("For looking")

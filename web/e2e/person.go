@@ -112,6 +112,9 @@ func (p *Person) isExpected(message string) bool {
 // Width is the width of the window in CSS pixels.
 func (p *Person) Width() int { return p.width }
 
+// Touches tells whether the window is touched, not pointed at with a mouse.
+func (p *Person) Touches() bool { return p.touch }
+
 // Context is the browser tab's, for chromedp actions that Person has no method for.
 func (p *Person) Context() context.Context { return p.ctx }
 
