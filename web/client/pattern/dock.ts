@@ -1,5 +1,5 @@
 // The dock at the lower edge, within reach of a thumb: hands above, papers below.
-import { el } from "./dom";
+import { el, onPress } from "./dom";
 import { type Editor, HANDS, type Hand, type SideChoice } from "./editor";
 import { icon } from "./icons";
 import { type Choice, showMenu } from "./popover";
@@ -50,7 +50,7 @@ export class Dock {
     const name = say("hand." + h);
     const title = say("hand.title", { Name: name, Does: say(`hand.${h}.does`), Key: HAND_KEYS[h].toUpperCase() });
     const b = el("button", { type: "button", class: "tool", role: "radio", "data-hand": h, title, "aria-description": say(`hand.${h}.does`) }, icon(h), el("span", { class: "tool-name" }, name));
-    b.addEventListener("click", () => {
+    onPress(b, () => {
       if (h === "flood" && this.e.hand === "flood") this.open(b, (x, y) => this.floodMenu(x, y));
       this.e.take(h);
     });
@@ -142,13 +142,24 @@ export class Dock {
     face.style.color = inkOn(c.hex);
     const b = el("button", { type: "button", class: "paper", role: "radio", "data-paper": c.id, title: c.name, "aria-label": c.name }, face, el("span", { class: "paper-count", "aria-hidden": "true" }));
     let held = 0;
+    let opened = false;
     const more = () => this.open(b, (x, y) => this.ask.paper(c.id, x, y));
-    b.addEventListener("click", () => (this.e.paper === c.id ? more() : this.e.choosePaper(c.id)));
+    onPress(b, () => {
+      if (opened) opened = false;
+      else if (this.e.paper === c.id) more();
+      else this.e.choosePaper(c.id);
+    });
     b.addEventListener("contextmenu", (ev) => {
       ev.preventDefault();
       more();
     });
-    b.addEventListener("pointerdown", () => (held = window.setTimeout(more, 600)));
+    b.addEventListener("pointerdown", () => {
+      opened = false;
+      held = window.setTimeout(() => {
+        opened = true;
+        more();
+      }, 600);
+    });
     for (const t of ["pointerup", "pointerleave", "pointercancel"]) b.addEventListener(t, () => clearTimeout(held));
     return b;
   }

@@ -42,3 +42,24 @@ export function calm(fn: () => void, ms: number): () => void {
     }, wait);
   };
 }
+
+/**
+ * Calls fn when a button is pressed. A finger counts when it lifts where it went down: the click that
+ * should follow is lost when it comes within some milliseconds of a stroke, and quick hands do that.
+ */
+export function onPress(button: HTMLElement, fn: () => void): void {
+  let down: { x: number; y: number } | null = null;
+  let lifted = -1000;
+  button.addEventListener("pointerdown", (ev) => (down = ev.pointerType === "mouse" ? null : { x: ev.clientX, y: ev.clientY }));
+  button.addEventListener("pointercancel", () => (down = null));
+  button.addEventListener("pointerup", (ev) => {
+    const still = down && Math.hypot(ev.clientX - down.x, ev.clientY - down.y) < 10;
+    down = null;
+    if (!still) return;
+    lifted = ev.timeStamp;
+    fn();
+  });
+  button.addEventListener("click", (ev) => {
+    if (ev.timeStamp - lifted > 700) fn();
+  });
+}

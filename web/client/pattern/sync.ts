@@ -10,7 +10,7 @@ export interface SyncEvents {
   /** The server refused a step; it has been taken back. */
   refused(reason: Refusal): void;
   /** What the server has to say about a step it carried out. */
-  remark(text: string): void;
+  remark?(text: string): void;
   people(list: Person[]): void;
   past(p: Past): void;
   /** Connection and steps still on their way. */
@@ -128,7 +128,7 @@ export class Sync {
   private took(answer: EditsAnswer): void {
     for (const r of answer.results) {
       this.queue.done(r.seq);
-      for (const remark of r.remarks ?? []) this.on.remark(remark);
+      for (const remark of r.remarks ?? []) this.on.remark?.(remark);
       if (!r.refused && !r.nothing) continue;
       this.model.refuse(r.seq);
       if (r.refused) this.on.refused(r.refused);

@@ -49,15 +49,15 @@ function shades(hex: string) {
   const light = luminance(hex);
   return {
     left: light < 0.08 ? mix(hex, "#ffffff", 0.17) : mix(hex, "#ffffff", 0.13),
-    right: mix(hex, INK, light > 0.75 ? 0.13 : 0.16),
+    right: mix(hex, INK, light > 0.75 ? 0.15 : 0.16),
     tipLeft: mix(hex, "#ffffff", light < 0.08 ? 0.28 : 0.3),
     tipRight: mix(hex, INK, 0.04),
-    hollow: mix(hex, INK, light > 0.6 ? 0.34 : 0.5),
+    hollow: mix(hex, INK, light > 0.6 ? 0.38 : 0.5),
     ridge: mix(hex, "#ffffff", light < 0.08 ? 0.35 : 0.45),
     flat: mix(hex, INK, 0.05),
     flatTop: mix(hex, "#ffffff", 0.14),
     fold: mix(hex, INK, 0.38),
-    edge: mix(hex, INK, light > 0.6 ? 0.3 : 0.42),
+    edge: mix(hex, INK, light > 0.6 ? 0.36 : 0.42),
   };
 }
 
