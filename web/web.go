@@ -103,6 +103,7 @@ func (s *Server) figureRoutes(r chi.Router) {
 	r.Get("/stand.bin", s.page(s.standPlaces))
 	r.Get("/figure.svg", s.page(s.still))
 	r.Get("/figure.glb", s.page(s.standModel))
+	s.reportRoutes(r)
 	r.Get("/state", s.page(s.state))
 	r.Get("/events", s.page(s.events))
 	r.Get("/findings", s.page(s.findings))

@@ -1,16 +1,12 @@
 package draw
 
 import (
-	"regexp"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
-	"tuckring/internal/figure"
 	"tuckring/internal/pace"
-	"tuckring/internal/paper"
+	"tuckring/internal/shape"
 	"tuckring/internal/shelf"
 	"tuckring/internal/words"
 )
@@ -24,38 +20,6 @@ func texts(d *Drawing) []string {
 		}
 	}
 	return out
-}
-
-// ISO 216: an A4 cut into 32 gives A9 of 37 × 52 mm.
-func TestSheetLayoutShowsEveryPiece(t *testing.T) {
-	a4, err := paper.ParseSheet("A4")
-	require.NoError(t, err)
-	l, err := paper.Best(paper.Cutting{Sheet: a4, LongMM: 52, ShortMM: 37})
-	require.NoError(t, err)
-	d := SheetLayout(l.Cutting, l.Tree, 120, words.English)
-	assert.Len(t, regexp.MustCompile(`52 × 37|37 × 52`).FindAllString(strings.Join(texts(d), "|"), -1), 32)
-	assert.Contains(t, texts(d), "210 × 297 mm, drawn 1 : 2")
-	for _, stop := range []string{"52", "104", "156", "208"} {
-		assert.Contains(t, texts(d), stop, "distance of a cut from the corner")
-	}
-}
-
-func TestSheetLayoutKeepsTheMargin(t *testing.T) {
-	a4, err := paper.ParseSheet("A4")
-	require.NoError(t, err)
-	l, err := paper.Best(paper.Cutting{Sheet: a4, LongMM: 80, ShortMM: 30, MarginMM: 5})
-	require.NoError(t, err)
-	d := SheetLayout(l.Cutting, l.Tree, 120, words.English)
-	assert.Contains(t, texts(d), "5", "the first cut trims the margin")
-}
-
-func TestRingProfileNamesWhereTheCountChanges(t *testing.T) {
-	f, err := figure.Read([]byte(`{"tuckring":1,"title":"t","unit":{"long_mm":52,"short_mm":18.5,"fold":"single"},
-		"colours":[{"id":"a","name":"A","hex":"#aa0000"}],"rings":[
-		{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":12,"colour":"a"}]},
-		{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":8,"colour":"a","takes":3}]}],"front":0}`))
-	require.NoError(t, err)
-	assert.Equal(t, []string{"ring 1", "12 units", "ring 6", "8 units", "2 cm"}, texts(RingProfile(f, 120, words.English)))
 }
 
 func TestColourBarShowsEverySign(t *testing.T) {
@@ -98,7 +62,8 @@ func TestTimelineShowsEverySessionAndTask(t *testing.T) {
 
 func TestChartsAreWellFormed(t *testing.T) {
 	for _, demo := range shelf.Demo() {
-		for _, d := range []*Drawing{RingProfile(demo.Figure, 120, words.English), ColourBar(demo.Figure, 120, words.English)} {
+		size := shape.Estimate(demo.Figure, shape.FromMemory(demo.Figure.Unit))
+		for _, d := range []*Drawing{Profile(size, 110, 90, words.English), ColourBar(demo.Figure, 120, words.English)} {
 			assert.NotContains(t, string(d.SVG()), "[draw.")
 			assert.NotContains(t, string(d.SVG()), "NaN")
 			assert.NotEmpty(t, d.Title)

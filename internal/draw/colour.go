@@ -8,13 +8,14 @@ import (
 
 // The page's own colours (the house's looks).
 var (
-	card   = mustHex("#fffdf8")
-	ink    = mustHex("#2b2a33")
-	muted  = mustHex("#6b6760")
-	hair   = mustHex("#d9d1c1")
-	accent = mustHex("#0b6e6e")
-	white  = mustHex("#ffffff")
-	edge   = mustHex("#55504a") // outline of a unit: readable on light and dark papers, and in print
+	card       = mustHex("#fffdf8")
+	ink        = mustHex("#2b2a33")
+	muted      = mustHex("#6b6760")
+	hair       = mustHex("#d9d1c1")
+	accent     = mustHex("#0b6e6e")
+	accentTint = mustHex("#dcecea")
+	white      = mustHex("#ffffff")
+	edge       = mustHex("#55504a") // outline of a unit: readable on light and dark papers, and in print
 )
 
 // FromHex reads "#rrggbb". ok is false, and the colour a middle grey, when it is not one.

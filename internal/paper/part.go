@@ -15,6 +15,7 @@ type Node struct {
 	Units  int
 	Along  string // cut: "x" if the stop measures along the width, "y" along the height
 	StopMM float64
+	Step   int     // cut: the number of the step that makes it, from 1
 	Parts  []*Node // cut: the parts of which something is left, left or lower one first
 }
 
@@ -72,9 +73,10 @@ func (s stage) parts() (part, rest stage) {
 }
 
 func (l *Layout) part(units int) Part {
-	g := grower{ruler: l.ruler}
+	steps, numbers := l.steps(stage{l.root, units})
+	g := grower{ruler: l.ruler, numbers: numbers}
 	tree, cuts := g.sheet(l, stage{l.root, units})
-	p := Part{Cuts: cuts, Tree: tree, Steps: l.steps(stage{l.root, units})}
+	p := Part{Cuts: cuts, Tree: tree, Steps: steps}
 	p.Offcuts = tree.offcuts()
 	p.Units = len(tree.units(nil))
 	return p
@@ -83,8 +85,12 @@ func (l *Layout) part(units int) Part {
 // grower lays a plan out on the sheet.
 type grower struct {
 	ruler
-	cuts int
+	cuts    int
+	numbers map[stage]int // of the steps that take up the stages
 }
+
+// going is a step under way: its number, and how many more of its cuts the rest of a piece gets.
+type going struct{ number, cuts int }
 
 // sheet starts with the whole sheet: the left margin and the lower one come off first.
 func (g *grower) sheet(l *Layout, s stage) (tree *Node, cuts int) {
@@ -92,22 +98,22 @@ func (g *grower) sheet(l *Layout, s stage) (tree *Node, cuts int) {
 	rw, rh := l.Cutting.rootTicks()
 	m := g.margin
 	if m == 0 || s.done() {
-		tree = g.grow(s, 0, 0, rw, rh)
+		tree = g.grow(s, going{}, 0, 0, rw, rh)
 		if m > 0 {
 			tree.Place = place(0, 0, w, h)
 		}
 		return tree, g.cuts
 	}
-	inner := g.grow(s, m, m, rw, rh)
-	upper := g.trim("y", place(m, 0, w-m, h), place(m, 0, w-m, m-g.kerf), inner)
-	outer := g.trim("x", place(0, 0, w, h), place(0, 0, m-g.kerf, h), upper)
+	inner := g.grow(s, going{}, m, m, rw, rh)
+	upper := g.trim(2, "y", place(m, 0, w-m, h), place(m, 0, w-m, m-g.kerf), inner)
+	outer := g.trim(1, "x", place(0, 0, w, h), place(0, 0, m-g.kerf, h), upper)
 	return outer, g.cuts
 }
 
 // trim is the cut that takes a margin off before the kept piece.
-func (g *grower) trim(along string, whole, off Place, kept *Node) *Node {
+func (g *grower) trim(step int, along string, whole, off Place, kept *Node) *Node {
 	g.cuts++
-	n := &Node{Place: whole, Kind: CutNode, Units: kept.Units, Along: along, StopMM: kept.H}
+	n := &Node{Place: whole, Kind: CutNode, Units: kept.Units, Along: along, StopMM: kept.H, Step: step}
 	if along == "x" {
 		n.StopMM = kept.W
 	}
@@ -119,8 +125,8 @@ func (g *grower) trim(along string, whole, off Place, kept *Node) *Node {
 }
 
 // grow lays the stage out with its lower left corner at x, y (real ticks); w and h are its sides
-// with the kerf, in the orientation on the sheet.
-func (g *grower) grow(s stage, x, y, w, h int64) *Node {
+// with the kerf, in the orientation on the sheet. on is the step that goes on in it, if one does.
+func (g *grower) grow(s stage, on going, x, y, w, h int64) *Node {
 	n := &Node{Place: place(x, y, g.real(w), g.real(h)), Units: s.units, Kind: g.kind(s)}
 	if s.done() {
 		return n
@@ -129,21 +135,26 @@ func (g *grower) grow(s stage, x, y, w, h int64) *Node {
 	g.cuts++
 	part, rest := s.parts()
 	n.StopMM = fromTicks(s.stop - g.kerf)
+	if on.cuts == 0 {
+		on = going{g.numbers[s], len(s.run().parts)}
+	}
+	n.Step = on.number
+	on.cuts--
 	if alongWidth := s.alongH == (w > h); alongWidth {
 		n.Along = "x"
-		g.attach(n, part, x, y, s.stop, h)
-		g.attach(n, rest, x+s.stop, y, w-s.stop, h)
+		g.attach(n, part, going{}, x, y, s.stop, h)
+		g.attach(n, rest, on, x+s.stop, y, w-s.stop, h)
 	} else {
 		n.Along = "y"
-		g.attach(n, part, x, y, w, s.stop)
-		g.attach(n, rest, x, y+s.stop, w, h-s.stop)
+		g.attach(n, part, going{}, x, y, w, s.stop)
+		g.attach(n, rest, on, x, y+s.stop, w, h-s.stop)
 	}
 	return n
 }
 
-func (g *grower) attach(n *Node, s stage, x, y, w, h int64) {
+func (g *grower) attach(n *Node, s stage, on going, x, y, w, h int64) {
 	if g.real(w) > 0 && g.real(h) > 0 {
-		n.Parts = append(n.Parts, g.grow(s, x, y, w, h))
+		n.Parts = append(n.Parts, g.grow(s, on, x, y, w, h))
 	}
 }
 

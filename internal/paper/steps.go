@@ -90,11 +90,11 @@ func (s Step) MarshalJSON() ([]byte, error) {
 }
 
 // steps orders the cuts of a plan for the trimmer: identical pieces together, cuts with one setting
-// one after another, large pieces before small ones.
-func (l *Layout) steps(root stage) []Step {
-	steps := []Step{}
+// one after another, large pieces before small ones. numbers tells which step, from 1, takes up a stage.
+func (l *Layout) steps(root stage) (steps []Step, numbers map[stage]int) {
+	steps, numbers = []Step{}, map[stage]int{}
 	if root.done() {
-		return steps
+		return steps, numbers
 	}
 	steps = append(steps, l.marginSteps()...)
 	o := orderer{ruler: l.ruler, count: map[stage]int{root: 1}, waits: map[stage]int{}}
@@ -107,13 +107,14 @@ func (l *Layout) steps(root stage) []Step {
 		step, made := o.step(s)
 		step.Whole = len(steps) == 0
 		steps = append(steps, step)
+		numbers[s] = len(steps)
 		for _, m := range made {
 			if o.waits[m]--; o.waits[m] == 0 {
 				ready = append(ready, m)
 			}
 		}
 	}
-	return steps
+	return steps, numbers
 }
 
 // marginSteps cuts the left and the lower margin off; the other two go with the waste or come as

@@ -1,0 +1,84 @@
+package draw
+
+import (
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/paper"
+	"tuckring/internal/shape"
+	"tuckring/internal/words"
+)
+
+func bestOf(t require.TestingT, sheet string, long, wide, margin, kerf float64) *paper.Layout {
+	s, err := paper.ParseSheet(sheet)
+	require.NoError(t, err)
+	l, err := paper.Best(paper.Cutting{Sheet: s, LongMM: long, ShortMM: wide, MarginMM: margin, KerfMM: kerf})
+	require.NoError(t, err)
+	return l
+}
+
+// ISO 216: an A4 cut into 32 gives A9 of 37 × 52 mm.
+func TestCuttingCarriesDimensionsAndStepNumbers(t *testing.T) {
+	l := bestOf(t, "A4", 52, 37, 0, 0)
+	d := Cutting(CuttingOptions{Sheet: l.Cutting.Sheet, Tree: l.Tree})
+	got := texts(d)
+	assert.Contains(t, got, "210 mm")
+	assert.Contains(t, got, "297 mm")
+	assert.Contains(t, got, "52 × 37")
+	assert.Contains(t, got, "scale 1 : 3", "297 mm on at most 118 mm")
+	assert.Contains(t, d.Title, "32 units")
+	for i := range l.Steps {
+		assert.Contains(t, got, strconv.Itoa(i+1))
+	}
+}
+
+// On paper a sheet drawn at 1 : 3 is a third as wide and as high.
+func TestCuttingIsAtScale(t *testing.T) {
+	l := bestOf(t, "A4", 52, 37, 0, 0)
+	d := Cutting(CuttingOptions{Sheet: l.Cutting.Sheet, Tree: l.Tree})
+	path := d.items[0].path
+	assert.InDelta(t, 70, path.xy[2]-path.xy[0], 1e-9)
+	assert.InDelta(t, 99, path.xy[5]-path.xy[1], 1e-9)
+}
+
+func TestCuttingOfALastSheetShowsWhatIsKept(t *testing.T) {
+	l := bestOf(t, "A4", 52, 37, 0, 0)
+	part, err := l.Part(5)
+	require.NoError(t, err)
+	d := Cutting(CuttingOptions{Sheet: l.Cutting.Sheet, Tree: part.Tree})
+	assert.Contains(t, d.Title, "5 units")
+	assert.Contains(t, texts(d), "296 × 158", "297 less the millimetre that is trimmed, 210 less one strip of 52")
+}
+
+// Every step of any plan stands on a line of the drawing, whatever sheet, margin and blade.
+func TestEveryStepStandsOnALine(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		sheet := rapid.SampledFrom([]string{"A4", "A3", "Letter", "15 cm square", "A5"}).Draw(t, "sheet")
+		long := float64(rapid.IntRange(30, 90).Draw(t, "long"))
+		wide := float64(rapid.IntRange(18, 60).Draw(t, "short"))
+		l := bestOf(t, sheet, max(long, wide), min(long, wide), float64(rapid.IntRange(0, 8).Draw(t, "margin")), rapid.SampledFrom([]float64{0, 0.5, 2}).Draw(t, "kerf"))
+		part, err := l.Part(rapid.IntRange(1, l.PerSheet).Draw(t, "units"))
+		require.NoError(t, err)
+		c := &cutting{o: CuttingOptions{Sheet: l.Cutting.Sheet, Tree: part.Tree, Say: words.English}, scale: 2}
+		c.draw()
+		for i := range part.Steps {
+			assert.True(t, c.marked[i+1], "step %d of %d", i+1, len(part.Steps))
+		}
+	})
+}
+
+func TestProfileTellsSizeAndCounts(t *testing.T) {
+	f, err := figure.Read([]byte(`{"tuckring":1,"title":"t","unit":{"long_mm":52,"short_mm":18.5,"fold":"single"},
+		"colours":[{"id":"a","name":"A","hex":"#aa0000"}],"rings":[
+		{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":12,"colour":"a"}]},
+		{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":8,"colour":"a","takes":3}]}],"front":0}`))
+	require.NoError(t, err)
+	// By hand: 12 units of 0.58 × 18.5 mm around are 128.8 mm, 41 mm across; 6 rings of 0.48 × 18.5 are 53 mm high.
+	got := texts(Profile(shape.Estimate(f, shape.FromMemory(f.Unit)), 110, 90, words.English))
+	assert.Equal(t, []string{"ring 1: 12", "ring 6: 8", "41 mm", "53 mm"}, got)
+}

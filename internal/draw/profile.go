@@ -1,0 +1,91 @@
+package draw
+
+import (
+	"strconv"
+
+	"tuckring/internal/shape"
+	"tuckring/internal/words"
+)
+
+const smallText = 2.9 // mm
+
+// Profile draws the outline of a figure's wall from its rings, as wide and as high as is likely, at scale,
+// with the range in dashes. It fits into width × height mm.
+func Profile(size shape.Size, width, height float64, say *words.Speaker) *Drawing {
+	d := NewDrawing(width, height, say.T("draw.profile.title"))
+	if len(size.Rings) == 0 || !(size.Height.High > 0) || !(size.Diameter.High > 0) {
+		return d
+	}
+	const below, beside = 7.0, 24.0
+	scale := min((width-2*beside)/size.Diameter.High, (height-below-2)/size.Height.High)
+	p := profile{d: d, size: size, scale: scale, middle: width / 2, ground: height - below}
+	p.outline(func(r shape.Range) float64 { return r.High }, Paint{Stroke: muted, Line: 0.2, Dashes: []float64{1, 1}})
+	p.rings()
+	p.outline(func(r shape.Range) float64 { return r.Low }, Paint{Stroke: card, Line: 0.3, Dashes: []float64{1, 1}})
+	p.outline(func(r shape.Range) float64 { return r.Low }, Paint{Stroke: accent, Line: 0.2, Dashes: []float64{1, 1}})
+	d.Add((&Path{}).Move(beside/2, p.ground).Line(width-beside/2, p.ground), Paint{Stroke: ink, Line: 0.4})
+	p.labels(say)
+	return d
+}
+
+type profile struct {
+	d              *Drawing
+	size           shape.Size
+	scale          float64
+	middle, ground float64
+}
+
+// rings fills every ring's band.
+func (p *profile) rings() {
+	below := 0.0
+	for _, r := range p.size.Rings {
+		w, top := r.Diameter.Best*p.scale, r.Top.Best*p.scale
+		p.d.Add((&Path{}).Rect(p.middle-w/2, p.ground-top, w, top-below), Paint{Fill: accentTint, Stroke: accent, Line: min(0.2, (top-below)/4)})
+		below = top
+	}
+}
+
+// outline goes around the figure as large as pick says.
+func (p *profile) outline(pick func(shape.Range) float64, paint Paint) {
+	n := len(p.size.Rings)
+	left, right := make([]Point, 0, 2*n), make([]Point, 0, 2*n)
+	below := 0.0
+	for _, r := range p.size.Rings {
+		half, top := pick(r.Diameter)*p.scale/2, pick(r.Top)*p.scale
+		left = append(left, Point{p.middle - half, p.ground - below}, Point{p.middle - half, p.ground - top})
+		right = append(right, Point{p.middle + half, p.ground - below}, Point{p.middle + half, p.ground - top})
+		below = top
+	}
+	for i := len(right) - 1; i >= 0; i-- {
+		left = append(left, right[i])
+	}
+	p.d.Add((&Path{}).Polygon(left...), paint)
+}
+
+// labels tell how many units a ring has wherever that changes, as far as there is room, and the likely size.
+func (p *profile) labels(say *words.Speaker) {
+	last, lastY := len(p.size.Rings)-1, p.ground+100
+	for i, r := range p.size.Rings {
+		if i > 0 && i < last && r.Units == p.size.Rings[i-1].Units {
+			continue
+		}
+		y := min(p.ground-r.Top.Best*p.scale+2, p.ground-0.6)
+		if lastY-y < chartText {
+			continue
+		}
+		lastY = y
+		x := p.middle + p.size.Diameter.High*p.scale/2 + 2
+		p.d.Write(Label{X: x, Y: y, Text: say.T("draw.profile.ring", "Ring", r.Ring, "Count", r.Units), Size: smallText, Ink: ink})
+	}
+	wide := p.size.Diameter.Best * p.scale
+	y := p.ground + 3
+	p.d.Add((&Path{}).Move(p.middle-wide/2, y-1).Line(p.middle-wide/2, y+1).Move(p.middle+wide/2, y-1).Line(p.middle+wide/2, y+1).
+		Move(p.middle-wide/2, y).Line(p.middle+wide/2, y), Paint{Stroke: ink, Line: 0.2})
+	p.d.Write(Label{X: p.middle, Y: y + 3.6, Text: say.T("draw.mm", "MM", wholeText(p.size.Diameter.Best)), Size: smallText, Anchor: Middle, Ink: ink})
+	x := p.middle - p.size.Diameter.High*p.scale/2 - 2.5
+	top := p.ground - p.size.Height.Best*p.scale
+	p.d.Add((&Path{}).Move(x-1, top).Line(x+1, top).Move(x-1, p.ground).Line(x+1, p.ground).Move(x, top).Line(x, p.ground), Paint{Stroke: ink, Line: 0.2})
+	p.d.Write(Label{X: x - 1.2, Y: (top + p.ground) / 2, Text: say.T("draw.mm", "MM", wholeText(p.size.Height.Best)), Size: smallText, Anchor: Middle, Ink: ink, Turned: true})
+}
+
+func wholeText(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) }

@@ -1,0 +1,153 @@
+package report
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/pace"
+	"tuckring/internal/shape"
+	"tuckring/internal/words"
+)
+
+// Numbers as people read them. These functions only choose how finely a number is shown; what is shown
+// is still the number of the report.
+
+// ShowLength says an estimated length in cm with its range: "about 12 cm (10–14 cm)", and with inches
+// "… · 4.7 in (3.9–5.5 in)". Whole numbers are shown unless the range would vanish in them.
+func ShowLength(v shape.Range, inches bool) words.Text {
+	const mmPerCM, mmPerInch = 10, 25.4
+	cm := showRange(v.Low/mmPerCM, v.Best/mmPerCM, v.High/mmPerCM, "\u00a0cm")
+	if !inches {
+		return cm
+	}
+	in := showRange(v.Low/mmPerInch, v.Best/mmPerInch, v.High/mmPerInch, "\u00a0in")
+	return words.T("reportpage.both", "One", cm, "Other", in)
+}
+
+// showRange shows three numbers with as few decimals as keep the ends apart from the middle, at most two.
+func showRange(low, best, high float64, measure string) words.Text {
+	for decimals := 0; ; decimals++ {
+		l, b, h := fixed(low, decimals), fixed(best, decimals), fixed(high, decimals)
+		if l != b && b != h {
+			return words.T("reportpage.about_range", "Best", b, "Low", l, "High", h, "Measure", measure)
+		}
+		if decimals == 2 {
+			return words.T("reportpage.about", "Best", b, "Measure", measure)
+		}
+	}
+}
+
+func fixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
+
+// ShowTime says an estimated time with its range: "about 35 min (25–50 min)", from 1½ hours on in half
+// hours, from 20 hours on in hours.
+func ShowTime(v pace.Range) words.Text {
+	show, measure := halfHours, "\u00a0h"
+	switch {
+	case v.Best < 10:
+		show, measure = func(min float64) string { return fixed(min, 0) }, "\u00a0min"
+	case v.Best < 90:
+		show, measure = func(min float64) string { return fixed(5*math.Round(min/5), 0) }, "\u00a0min"
+	case v.Best >= 20*60:
+		show = func(min float64) string { return fixed(min/60, 0) }
+	}
+	low, best, high := show(v.Low), show(v.Best), show(v.High)
+	if low == high {
+		return words.T("reportpage.about", "Best", best, "Measure", measure)
+	}
+	return words.T("reportpage.about_range", "Best", best, "Low", low, "High", high, "Measure", measure)
+}
+
+// halfHours writes minutes in hours to the nearest half: "1½".
+func halfHours(min float64) string {
+	halves := int(math.Round(min / 30))
+	whole := strconv.Itoa(halves / 2)
+	switch {
+	case halves%2 == 0:
+		return whole
+	case halves == 1:
+		return "½"
+	}
+	return whole + "½"
+}
+
+// ToFold is how many units are folded in all, spares among them, when nothing is at hand yet.
+func (r *Report) ToFold() int { return r.Units.Total + r.Paper.Spare }
+
+// Own is how many of the whole sheets to take are at hand.
+func (s *Shopping) Own() int { return s.Sheets - s.Buy }
+
+// GluedPiece is glued pieces of one shape, size and colour.
+type GluedPiece struct {
+	Count   int
+	Outline figure.Outline // disc, oval, triangle or bar
+	WMM     float64        // a disc's diameter, another piece's width
+	HMM     float64        // 0 for a disc
+	Colour  string         // ID of the colour, "" for any paper
+}
+
+// GluedPieces counts the pieces that are glued on, alike ones together, in the figure's order.
+func GluedPieces(f *figure.Figure) []GluedPiece {
+	out := []GluedPiece{}
+	at := map[GluedPiece]int{}
+	for i := range f.Extras {
+		e := &f.Extras[i]
+		if e.Kind != figure.Glued {
+			continue
+		}
+		piece := GluedPiece{Outline: figure.Disc, WMM: e.Diameter, Colour: e.Colour}
+		if e.Outline != figure.Disc && e.Outline != "" {
+			piece.Outline, piece.WMM, piece.HMM = e.Outline, e.Width, e.Height
+		}
+		if _, known := at[piece]; !known {
+			at[piece] = len(out)
+			out = append(out, piece)
+		}
+		out[at[piece]].Count++
+	}
+	return out
+}
+
+// Useful are the offcuts that still give a unit or a glued piece, and how many strips are too small for
+// either.
+func (c *Cutting) Useful() (useful []Offcut, strips int) {
+	for _, o := range c.Offcuts {
+		if o.Units > 0 || len(o.Pieces) > 0 {
+			useful = append(useful, o)
+		} else {
+			strips += o.Count
+		}
+	}
+	return useful, strips
+}
+
+// StackRun is stacks that follow one another and are put together alike.
+type StackRun struct {
+	First, Last int // numbers within the plan, from 1
+	Parts       []StackPart
+}
+
+// StackRuns gathers the stacks of a plan that are alike.
+func (p *CutPlan) StackRuns() []StackRun {
+	var out []StackRun
+	for i, parts := range p.Stacks {
+		if n := len(out); n > 0 && slices.Equal(out[n-1].Parts, parts) {
+			out[n-1].Last = i + 1
+			continue
+		}
+		out = append(out, StackRun{i + 1, i + 1, parts})
+	}
+	return out
+}
+
+// Sheets is how many sheets a plan cuts in all its stacks.
+func (p *CutPlan) Sheets() (n int) {
+	for _, parts := range p.Stacks {
+		for _, part := range parts {
+			n += part.Sheets
+		}
+	}
+	return n
+}

@@ -1,0 +1,46 @@
+package web
+
+import (
+	"net/http"
+	"strconv"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/guide"
+	"tuckring/internal/words"
+)
+
+// BuildView is the build sheet.
+type BuildView struct {
+	Base  string
+	Guide *guide.Guide
+	Marks []Mark  // by the colour's place in the palette
+	IDs   []int64 // of the rings, so that ticks stay with their ring
+}
+
+// build is the build sheet: what to do ring by ring, to be ticked off.
+func (s *Server) build(w http.ResponseWriter, r *http.Request) error {
+	_, f, err := s.cfg.Store.Get(r.Context(), accessOf(r).design)
+	if err != nil {
+		return err
+	}
+	v := BuildView{Base: accessOf(r).base, Guide: guide.Make(f), Marks: palette(f)}
+	for i := range f.Rings {
+		v.IDs = append(v.IDs, int64(f.Rings[i].ID))
+	}
+	page := s.printPage(r, f.Title, words.T("buildpage.title"), PageBuild)
+	page.Scripts = append(page.Scripts, "build")
+	return render(w, r, http.StatusOK, BuildPage(page, v))
+}
+
+// palette is the marks of a figure's colours in the palette's order.
+func palette(f *figure.Figure) []Mark {
+	marks := marksOf(f)
+	out := make([]Mark, len(f.Colours))
+	for i, c := range f.Colours {
+		out[i] = marks[c.ID]
+	}
+	return out
+}
+
+// ringKey names the box of a ring by its identity.
+func (v *BuildView) ringKey(step int) string { return "ring-" + strconv.FormatInt(v.IDs[step], 10) }

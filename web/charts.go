@@ -1,0 +1,71 @@
+package web
+
+import (
+	"tuckring/internal/draw"
+	"tuckring/internal/pace"
+	"tuckring/internal/paper"
+	"tuckring/internal/report"
+	"tuckring/internal/words"
+)
+
+// Picture is a drawing within a page.
+type Picture struct {
+	Key     string // of its class
+	Caption string
+	SVG     string
+}
+
+// Pictures are the drawings of the report, in their order.
+type Pictures []Picture
+
+// Sizes of the report's pictures, mm.
+const (
+	chartWidth    = 170.0
+	profileWidth  = 110.0
+	profileHeight = 92.0
+	layoutHeight  = 80.0
+	lastHeight    = 62.0 // of a last sheet, of which there can be one for each colour
+)
+
+func picturesOf(say *words.Speaker, c costing, made *report.Report) Pictures {
+	out := Pictures{}
+	add := func(key string, d *draw.Drawing) {
+		if d != nil {
+			out = append(out, Picture{key, say.T("reportpage.picture." + key), string(d.SVG())})
+		}
+	}
+	add("colours", draw.ColourBar(c.figure, chartWidth, say))
+	add("profile", draw.Profile(made.Size, profileWidth, profileHeight, say))
+	if l := firstLayout(made); l != nil {
+		add("layout", draw.Cutting(draw.CuttingOptions{Sheet: l.Cutting.Sheet, Tree: l.Tree, Height: layoutHeight, Say: say}))
+	}
+	r := made.Time.Range
+	add("stages", draw.Stages([]draw.Stage{{Task: pace.Cutting, Time: r.Cutting}, {Task: pace.Folding, Time: r.Folding},
+		{Task: pace.Assembling, Time: r.Assembly}, {Task: pace.Finishing, Time: r.Finishing}}, chartWidth, say))
+	if plan := made.Time.Plan; plan != nil && len(plan.Blocks) > 0 {
+		add("sessions", draw.Timeline(*plan, chartWidth, say))
+	}
+	return out
+}
+
+// firstLayout is the layout of the first sheet that is cut whole, or else cut at all.
+func firstLayout(made *report.Report) *paper.Layout {
+	if len(made.Cutting.Plans) == 0 {
+		return nil
+	}
+	return made.Cutting.Plans[0].Layout
+}
+
+// planPicture draws the cutting of one plan.
+func planPicture(say *words.Speaker, plan *report.CutPlan) (string, error) {
+	tree, height := plan.Layout.Tree, 0.0
+	if plan.Last {
+		height = lastHeight
+		part, err := plan.Layout.Part(plan.Units)
+		if err != nil {
+			return "", err
+		}
+		tree = part.Tree
+	}
+	return string(draw.Cutting(draw.CuttingOptions{Sheet: plan.Layout.Cutting.Sheet, Tree: tree, Height: height, Say: say}).SVG()), nil
+}

@@ -1,0 +1,86 @@
+package web
+
+import (
+	"net/http"
+
+	"tuckring/internal/paper"
+	"tuckring/internal/report"
+	"tuckring/internal/words"
+)
+
+// CutView is the cutting plan as it is printed and pinned over the table.
+type CutView struct {
+	Sheet
+	Plans []PlanView
+}
+
+// PlanView is one way of cutting a sheet: what lies under the blade, the picture, the cuts.
+type PlanView struct {
+	Number int
+	report.CutPlan
+	Picture string // SVG
+	Stacks  []report.StackRun
+	Proof   []words.Text
+}
+
+// cut is the cutting plan.
+func (s *Server) cut(w http.ResponseWriter, r *http.Request) error {
+	sheet, page, err := s.sheet(r, "cutpage.title")
+	if err != nil {
+		return err
+	}
+	v := CutView{Sheet: sheet}
+	seen := map[string]bool{}
+	for i, plan := range sheet.Made.Cutting.Plans {
+		pv := PlanView{Number: i + 1, CutPlan: plan, Stacks: plan.StackRuns()}
+		if pv.Picture, err = planPicture(speaker(r), &plan); err != nil {
+			return err
+		}
+		if !plan.Last && !seen[plan.Sheet] {
+			seen[plan.Sheet] = true
+			pv.Proof = []words.Text{plan.Layout.Proof(), plan.Layout.StopsProof()}
+		}
+		v.Plans = append(v.Plans, pv)
+	}
+	return render(w, r, http.StatusOK, CutPage(page, v))
+}
+
+// planTitle says what a plan cuts: "Plan 1: 23 sheets of A4, 32 units from each".
+func planTitle(v PlanView) words.Text {
+	key := "cutpage.plan"
+	if v.Last {
+		key = "cutpage.plan.last"
+	}
+	return words.T(key, "Number", v.Number, "Count", v.Sheets(), "Sheet", v.Sheet, "Units", words.T("figure.units", "Count", v.Units))
+}
+
+// stackName numbers a run of stacks: "Stack 1", "Stacks 2 to 5".
+func stackName(run report.StackRun) words.Text {
+	if run.First == run.Last {
+		return words.T("cutpage.stack", "Number", run.First)
+	}
+	return words.T("cutpage.stacks", "First", run.First, "Last", run.Last)
+}
+
+// cutText says a cut without its stop, which stands before it.
+func cutText(step paper.Step) words.Text {
+	t := step.Text()
+	t.Key = "cutpage.step"
+	return t
+}
+
+// givesText says what an offcut still gives: units, or glued pieces.
+func givesText(o report.Offcut) words.Text {
+	var all []words.Text
+	if o.Units > 0 {
+		all = append(all, words.T("figure.units", "Count", o.Units))
+	}
+	for _, fit := range o.Pieces {
+		all = append(all, words.T("cutpage.fits", "Count", fit.Count, "Name", fit.Name))
+	}
+	out := all[0]
+	for _, t := range all[1:] {
+		out = words.T("cutpage.or", "One", out, "Other", t)
+	}
+	return out
+}

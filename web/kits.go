@@ -1,0 +1,56 @@
+package web
+
+import (
+	"net/http"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/report"
+	"tuckring/internal/words"
+)
+
+// KitsView is the labels for the bags of those who share the folding.
+type KitsView struct {
+	Sheet
+	Form *Form
+}
+
+// kits are labels to cut out, one for each person. ?people= asks for another number than the settings
+// have, without keeping it.
+func (s *Server) kits(w http.ResponseWriter, r *http.Request) error {
+	c, err := s.costingOf(r)
+	if err != nil {
+		return err
+	}
+	form, status := newForm(map[string][]string{"people": {short(float64(c.settings.People))}}), http.StatusOK
+	if r.URL.Query().Has("people") {
+		form.Values["people"] = r.URL.Query()["people"]
+		changed, faults := c.settings.With(c.figure, map[string]string{"people": form.Value("people")})
+		if err := form.refuseFaults(asError(faults)); err != nil {
+			return err
+		}
+		c.settings = changed
+	}
+	if !form.OK() {
+		status = http.StatusUnprocessableEntity
+	}
+	made, err := report.Make(c.figure, c.settings)
+	if err != nil {
+		return noReport(err)
+	}
+	purpose := words.T("kits.title")
+	v := KitsView{Form: form, Sheet: Sheet{
+		Base: accessOf(r).base, Purpose: purpose, Made: made, Marks: marksOf(c.figure), Unit: c.figure.Unit, Settings: c.settings,
+	}}
+	return render(w, r, status, KitsPage(s.printPage(r, c.figure.Title, purpose, PageReport), v))
+}
+
+// asError makes no faults no error.
+func asError(faults figure.Faults) error {
+	if len(faults) == 0 {
+		return nil
+	}
+	return faults
+}
+
+// kitUnits is what all kits hold together.
+func kitUnits(made *report.Report) int { return made.Time.Work.Units }

@@ -1,0 +1,147 @@
+package web
+
+import (
+	"errors"
+	"net/http"
+	"strings"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/report"
+	"tuckring/internal/words"
+)
+
+// Sheet is what a page to be printed from the report shows.
+type Sheet struct {
+	Base     string
+	Purpose  words.Text // what the page is for
+	Made     *report.Report
+	Marks    Marks
+	Unit     figure.Unit
+	Glued    []report.GluedPiece
+	Settings report.Settings
+}
+
+// list is the shopping list.
+func (s *Server) list(w http.ResponseWriter, r *http.Request) error {
+	sheet, page, err := s.sheet(r, "list.title")
+	if err != nil {
+		return err
+	}
+	return render(w, r, http.StatusOK, ListPage(page, sheet))
+}
+
+// sheet makes the report for a page to be printed. Where it cannot be made, the refusal sends the
+// reader to the report, whose form says what to change.
+func (s *Server) sheet(r *http.Request, purpose string) (Sheet, Page, error) {
+	c, err := s.costingOf(r)
+	if err != nil {
+		return Sheet{}, Page{}, err
+	}
+	made, err := report.Make(c.figure, c.settings)
+	if err != nil {
+		return Sheet{}, Page{}, noReport(err)
+	}
+	a := accessOf(r)
+	sheet := Sheet{Base: a.base, Purpose: words.T(purpose), Made: made, Marks: marksOf(c.figure), Unit: c.figure.Unit,
+		Glued: report.GluedPieces(c.figure), Settings: c.settings}
+	return sheet, s.printPage(r, c.figure.Title, sheet.Purpose, PageReport), nil
+}
+
+// printPage starts a page that is made to be printed: its title says what it is and of which figure.
+func (s *Server) printPage(r *http.Request, figureTitle string, purpose words.Text, under string) Page {
+	page := s.figurePage(r, figureTitle, under)
+	page.Title = speaker(r).Say(purpose) + " · " + figureTitle
+	page.Styles = []string{"report", "print"}
+	page.Scripts = []string{"report"}
+	return page
+}
+
+// noReport turns the faults of settings that do not go with the figure into a refusal of the page.
+func noReport(err error) error {
+	var faults figure.Faults
+	if err == nil || !errors.As(err, &faults) {
+		return err
+	}
+	p := problem(CodeRefused, "report", "Count", len(faults))
+	p.Faults = faults
+	return p
+}
+
+// lineNotes say what else to know about a line of the shopping list.
+func lineNotes(l report.ShoppingLine) []words.Text {
+	var out []words.Text
+	if l.Folded > 0 {
+		out = append(out, words.T("list.folded", "Count", l.Folded))
+	}
+	if l.Cut > 0 {
+		out = append(out, words.T("list.cut", "Count", l.Cut))
+	}
+	for _, part := range l.Parts {
+		out = append(out, words.T("list.part", "Count", part.Count, "Size", short(part.WidthMM)+" × "+short(part.HeightMM)))
+	}
+	return out
+}
+
+// anyStock tells whether some of the paper is at hand, so that the list needs columns for it.
+func anyStock(s *Sheet) bool {
+	for _, l := range s.Made.Shopping.Lines {
+		if l.Own > 0 || l.FromPart > 0 || l.Cut > 0 || l.Folded > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// anyPack tells whether some of the paper is sold in packs.
+func anyPack(s *Sheet) bool {
+	for _, l := range s.Made.Shopping.Lines {
+		if l.PackOf > 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// leftText says what of a colour is left over when all units are cut.
+func leftText(l report.ShoppingLine) words.Text {
+	if l.Left == 0 {
+		return words.T("list.left.units", "Count", l.LeftLast)
+	}
+	return words.T("list.left.both", "Count", l.Left, "Units", words.T("list.left.units", "Count", l.LeftLast))
+}
+
+// gluedText lists the pieces that are glued on: "2 × disc of 14 mm, Orange".
+func gluedText(p Page, s *Sheet) string {
+	var out []string
+	for _, g := range s.Glued {
+		size := words.T("list.glued.disc", "Width", short(g.WMM))
+		if g.HMM > 0 {
+			size = words.T("list.glued."+string(g.Outline), "Width", short(g.WMM), "Height", short(g.HMM))
+		}
+		text := p.Say.Say(words.T("list.glued", "Count", g.Count, "Size", size))
+		if m, ok := s.Marks[g.Colour]; ok {
+			text += " (" + m.Name + ")"
+		}
+		out = append(out, text)
+	}
+	return strings.Join(out, ", ")
+}
+
+// hatches are patterns that tell colours apart in black and white, on a field of 20 × 20; the first
+// twelve colours of a palette each have their own.
+var hatches = [12]string{
+	"",
+	"M-2 12 12 -2M-2 22 22 -2M8 22 22 8",
+	"M-2 8 12 22M-2 -2 22 22M8 -2 22 12",
+	"M0 4H20M0 10H20M0 16H20",
+	"M4 0V20M10 0V20M16 0V20",
+	"M0 6H20M0 14H20M6 0V20M14 0V20",
+	"M0 0 20 20M20 0 0 20M10 0 20 10 10 20 0 10Z",
+	"M5 4v2M15 4v2M10 9v2M5 14v2M15 14v2",
+	"M0 7 5 2 10 7 15 2 20 7M0 17 5 12 10 17 15 12 20 17",
+	"M10 3 17 10 10 17 3 10Z",
+	"M4 10a6 6 0 1 0 12 0a6 6 0 1 0 -12 0",
+	"M10 3V17M3 10H17",
+}
+
+func hatch(number int) string { return hatches[number%len(hatches)] }

@@ -1,0 +1,295 @@
+package web
+
+import (
+	"bytes"
+	"crypto/rand"
+	"encoding/json"
+	"errors"
+	"io"
+	"mime"
+	"net/http"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/report"
+	"tuckring/internal/store"
+	"tuckring/internal/words"
+)
+
+// reportRoutes are the report, what is printed from it, its settings and its files.
+func (s *Server) reportRoutes(r chi.Router) {
+	r.Get("/report", s.page(s.report))
+	r.Get("/report.json", s.page(s.reportJSON))
+	r.Get("/report.xlsx", s.page(s.reportXLSX))
+	r.Get("/report/{table}.csv", s.page(s.reportCSV))
+	r.Get("/list", s.page(s.list))
+	r.Get("/cut", s.page(s.cut))
+	r.Get("/kits", s.page(s.kits))
+	r.Get("/build", s.page(s.build))
+	r.Group(func(r chi.Router) {
+		r.Use(s.needs(store.PowerEdit))
+		r.Post("/report", s.page(s.saveSettings))
+		r.Post("/report/unit", s.page(s.takeUnit))
+	})
+}
+
+// costing is a figure with the settings of its report.
+type costing struct {
+	design   store.Design
+	figure   *figure.Figure
+	settings report.Settings
+	// unread says that the stored settings could not be read, so that the defaults stand in for them.
+	unread bool
+}
+
+// costingOf fetches the figure that the request reached, and its settings.
+func (s *Server) costingOf(r *http.Request) (costing, error) {
+	d, f, err := s.cfg.Store.Get(r.Context(), accessOf(r).design)
+	if err != nil {
+		return costing{}, err
+	}
+	settings, err := report.ReadSettings(d.Settings)
+	return costing{d, f, settings, err != nil}, nil
+}
+
+// report shows the report. Where the stored settings no longer go with the figure, it shows the form
+// with what has to change, and no numbers.
+func (s *Server) report(w http.ResponseWriter, r *http.Request) error {
+	c, err := s.costingOf(r)
+	if err != nil {
+		return err
+	}
+	form := settingsForm(c)
+	made, err := report.Make(c.figure, c.settings)
+	if err := form.refuseFaults(err); err != nil {
+		return err
+	}
+	return s.renderReport(w, r, http.StatusOK, c, made, form)
+}
+
+func (s *Server) renderReport(w http.ResponseWriter, r *http.Request, status int, c costing, made *report.Report, form *Form) error {
+	v, err := s.reportView(r, c, made, form)
+	if err != nil {
+		return err
+	}
+	page := s.figurePage(r, c.figure.Title, PageReport)
+	page.Styles = []string{"report", "print"}
+	page.Scripts = []string{"report"}
+	page.Client = true
+	return render(w, r, status, ReportPage(page, v))
+}
+
+// saveSettings keeps the settings that were typed, all or none: what is refused is shown beside its
+// field with everything as typed, and the numbers stay those of the kept settings.
+func (s *Server) saveSettings(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return cutShort(err)
+	}
+	c, err := s.costingOf(r)
+	if err != nil {
+		return err
+	}
+	changed, faults := c.settings.With(c.figure, typed(r.PostForm))
+	err = nil
+	if len(faults) > 0 {
+		err = faults
+	} else {
+		_, err = report.Make(c.figure, changed)
+	}
+	if err != nil {
+		return s.refuseSettings(w, r, c, err)
+	}
+	if err := s.cfg.Store.SetSettings(r.Context(), c.design.ID, changed.Write()); err != nil {
+		return err
+	}
+	http.Redirect(w, r, accessOf(r).base+"/report?saved=1", http.StatusSeeOther)
+	return nil
+}
+
+func (s *Server) refuseSettings(w http.ResponseWriter, r *http.Request, c costing, refusal error) error {
+	form := newForm(r.PostForm)
+	form.fill(c)
+	if err := form.refuseFaults(refusal); err != nil {
+		return err
+	}
+	made, err := report.Make(c.figure, c.settings)
+	if err != nil {
+		made = nil // the kept settings do not go with the figure either; the form says what to change
+	}
+	return s.renderReport(w, r, http.StatusUnprocessableEntity, c, made, form)
+}
+
+// typed takes the last value of each field: a box that may be ticked sends "false" before its "true".
+func typed(values map[string][]string) map[string]string {
+	out := make(map[string]string, len(values))
+	for name, v := range values {
+		if len(v) > 0 {
+			out[name] = v[len(v)-1]
+		}
+	}
+	return out
+}
+
+// settingsForm holds the settings as they are kept.
+func settingsForm(c costing) *Form {
+	form := newForm(map[string][]string{})
+	form.fill(c)
+	return form
+}
+
+// fill puts the kept value into every field that nothing was typed into.
+func (f *Form) fill(c costing) {
+	for _, field := range c.settings.Fields(c.figure) {
+		if _, given := f.Values[field.Name]; !given {
+			f.Values[field.Name] = []string{field.Value}
+		}
+	}
+}
+
+// last is what stands in a field of which more than one value was sent.
+func (f *Form) last(field string) string { return typed(f.Values)[field] }
+
+// refuseFaults notes faults beside their fields; any other error comes back.
+func (f *Form) refuseFaults(err error) error {
+	var faults figure.Faults
+	if err == nil || !errors.As(err, &faults) {
+		return err
+	}
+	for _, fault := range faults {
+		f.refuse(fault.Where, fault.What, fault.Fix)
+	}
+	return nil
+}
+
+// takeUnit gives the figure's units another size, by a step in the log like any other.
+func (s *Server) takeUnit(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return cutShort(err)
+	}
+	form := newForm(r.PostForm)
+	edit := &figure.SetUnit{
+		LongMM:  form.length("long", figure.MinUnitMM, figure.MaxUnitMM),
+		ShortMM: form.length("short", figure.MinUnitMM, figure.MaxUnitMM),
+		Fold:    figure.Fold(form.Value("fold")),
+	}
+	if !form.OK() {
+		return problem(CodeInvalid, "form")
+	}
+	before, err := s.unitOf(r)
+	if err != nil {
+		return err
+	}
+	if err := s.step(w, r, edit); err != nil {
+		return err
+	}
+	was := short(before.LongMM) + "x" + short(before.ShortMM) + "x" + string(before.Fold)
+	http.Redirect(w, r, accessOf(r).base+"/report?unit="+was+"#sizes", http.StatusSeeOther)
+	return nil
+}
+
+func (s *Server) unitOf(r *http.Request) (u figure.Unit, err error) {
+	err = s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
+		u = n.Figure.Unit
+		return nil
+	})
+	return u, err
+}
+
+// reportFile makes the report for one of its files; a report that cannot be made is a refusal.
+func (s *Server) reportFile(r *http.Request) (*report.Report, error) {
+	c, err := s.costingOf(r)
+	if err != nil {
+		return nil, err
+	}
+	made, err := report.Make(c.figure, c.settings)
+	return made, noReport(err)
+}
+
+// reportJSON is what `tuckring report --json` prints, with the design's own settings.
+func (s *Server) reportJSON(w http.ResponseWriter, r *http.Request) error {
+	made, err := s.reportFile(r)
+	if err != nil {
+		return err
+	}
+	return handOut(w, made.Title, "report.json", "application/json", func(out io.Writer) error {
+		e := json.NewEncoder(out)
+		e.SetIndent("", "  ")
+		e.SetEscapeHTML(false)
+		return e.Encode(made)
+	})
+}
+
+// reportXLSX is all tables as one workbook.
+func (s *Server) reportXLSX(w http.ResponseWriter, r *http.Request) error {
+	made, err := s.reportFile(r)
+	if err != nil {
+		return err
+	}
+	const kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+	return handOut(w, made.Title, "xlsx", kind, func(out io.Writer) error {
+		return report.XLSX(out, speaker(r), made.Tables())
+	})
+}
+
+// reportCSV is one table as RFC 4180 writes it.
+func (s *Server) reportCSV(w http.ResponseWriter, r *http.Request) error {
+	made, err := s.reportFile(r)
+	if err != nil {
+		return err
+	}
+	for _, t := range made.Tables() {
+		if t.Key == chi.URLParam(r, "table") {
+			return handOut(w, made.Title, t.Key+".csv", "text/csv; charset=utf-8; header=present", func(out io.Writer) error {
+				return t.CSV(out, speaker(r))
+			})
+		}
+	}
+	return notFound()
+}
+
+// handOut hands out a file named for the figure. It is made whole before a byte is sent.
+func handOut(w http.ResponseWriter, title, ending, kind string, write func(io.Writer) error) error {
+	var body bytes.Buffer
+	if err := write(&body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", kind)
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": fileName(title) + "." + ending}))
+	_, _ = w.Write(body.Bytes()) // the reader may be gone; nothing is left to do then
+	return nil
+}
+
+// oldUnit reads the size that a figure had before a one-press change: "53x37xdoubled".
+func oldUnit(text string) *figure.Unit {
+	parts := strings.Split(text, "x")
+	if len(parts) != 3 {
+		return nil
+	}
+	long, okLong := decimal(parts[0])
+	wide, okShort := decimal(parts[1])
+	fold := figure.Fold(parts[2])
+	if !okLong || !okShort || (fold != figure.Doubled && fold != figure.Single) {
+		return nil
+	}
+	return &figure.Unit{LongMM: long, ShortMM: wide, Fold: fold}
+}
+
+// unitText says a unit's paper: "52 × 37 mm".
+func unitText(u figure.Unit) words.Text {
+	return words.T("reportpage.unit", "Long", short(u.LongMM), "Short", short(u.ShortMM))
+}
+
+// step carries out one edit that a page without an open editor asks for.
+func (s *Server) step(w http.ResponseWriter, r *http.Request, edit figure.Edit) error {
+	who := store.Person{ID: person(w, r)}
+	answers, err := s.cfg.Store.Apply(r.Context(), accessOf(r).design, who, rand.Text(), []store.Ask{{Seq: 1, Kind: store.KindEdit, Edit: edit}})
+	if err != nil {
+		return err
+	}
+	if faults := answers[0].Faults; len(faults) > 0 {
+		return faults
+	}
+	return nil
+}
