@@ -15,10 +15,11 @@ import (
 var pages = []string{
 	"/", "/new", "/away", "/nowhere",
 	"BASE", "BASE/share",
+	"BASE/report", "BASE/list", "BASE/cut", "BASE/kits?people=9", "BASE/build",
 }
 
 // linkPages are the pages that somebody with a link to look may open.
-var linkPages = []string{"BASE"}
+var linkPages = []string{"BASE", "BASE/report", "BASE/list", "BASE/cut", "BASE/kits", "BASE/build"}
 
 // TestEveryPageIsAccessibleAndFits opens every page at 360, 768 and 1920 px: no breach of WCAG 2.2 AA
 // (axe-core), nothing wider than the screen, no script error, no breach of the content policy.
@@ -48,10 +49,15 @@ func TestPagesWorkWithoutScripts(t *testing.T) {
 	reader := app.Phone(t)
 	reader.WithoutScripts()
 	for path, says := range map[string]string{
-		"/":             "Puffin on the quay",
-		"/new":          "Units per ring",
-		"/away":         "off the shelf",
-		base + "/share": "There is no link yet",
+		"/":              "Puffin on the quay",
+		"/new":           "Units per ring",
+		"/away":          "off the shelf",
+		base + "/share":  "There is no link yet",
+		base + "/report": "Units to fold",
+		base + "/list":   "sheets to buy",
+		base + "/cut":    "The blade comes down",
+		base + "/kits":   "Kit 1 of 1",
+		base + "/build":  "Ring 1",
 	} {
 		reader.Open(path)
 		reader.Sees(says)

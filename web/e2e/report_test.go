@@ -27,7 +27,11 @@ func TestReportPages(t *testing.T) {
 			maker.CheckAccess()
 			maker.Picture("report-" + page)
 			for name, size := range papers {
-				if page == "report" && name == "letter" { maker.Press("Change"); maker.Picture("report-form"); maker.Open(base+"/report") }
+				if page == "report" && name == "letter" {
+					maker.Press("Change")
+					maker.Picture("report-form")
+					maker.Open(base + "/report")
+				}
 				keepPrint(t, "print-"+page+"-"+name, maker.Print(size))
 			}
 		}
