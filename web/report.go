@@ -181,7 +181,7 @@ func (s *Server) takeUnit(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := s.step(w, r, edit); err != nil {
+	if err := s.takeStep(w, r, edit); err != nil {
 		return err
 	}
 	was := short(before.LongMM) + "x" + short(before.ShortMM) + "x" + string(before.Fold)
@@ -281,8 +281,8 @@ func unitText(u figure.Unit) words.Text {
 	return words.T("reportpage.unit", "Long", short(u.LongMM), "Short", short(u.ShortMM))
 }
 
-// step carries out one edit that a page without an open editor asks for.
-func (s *Server) step(w http.ResponseWriter, r *http.Request, edit figure.Edit) error {
+// takeStep carries out one edit that a page without an open editor asks for.
+func (s *Server) takeStep(w http.ResponseWriter, r *http.Request, edit figure.Edit) error {
 	who := store.Person{ID: person(w, r)}
 	answers, err := s.cfg.Store.Apply(r.Context(), accessOf(r).design, who, rand.Text(), []store.Ask{{Seq: 1, Kind: store.KindEdit, Edit: edit}})
 	if err != nil {

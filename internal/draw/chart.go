@@ -15,6 +15,9 @@ import (
 
 const chartText = 3.2 // mm
 
+// number writes a length without trailing zeros, to a tenth.
+func number(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
+
 // ColourBar draws the papers of a figure as one bar, each as long as its share of the units, extras
 // with them. Signs stand on or over their part, so that it reads without colour.
 func ColourBar(f *figure.Figure, width float64, say *words.Speaker) *Drawing {

@@ -78,7 +78,7 @@ type cutLine struct {
 
 func (c *cutting) draw() *Drawing {
 	w, h := c.o.Sheet.WidthMM/c.scale, c.o.Sheet.HeightMM/c.scale
-	ratio := strconv.FormatFloat(c.scale, 'f', -1, 64)
+	ratio := number(c.scale)
 	title := c.o.Say.Say(words.T("draw.cutting.title", "Sheet", c.o.Sheet.Label(), "Units", words.T("figure.units", "Count", unitsOf(c.o.Tree))))
 	c.d = NewDrawing(w+2*dimRoom, h+2*dimRoom+3, title)
 	c.shown, c.marked = map[[2]float64]bool{}, map[int]bool{}
@@ -207,10 +207,10 @@ func (c *cutting) sizeOnce(p paper.Place) {
 // size writes the size of a piece on it, along its longer side, where it fits.
 func (c *cutting) size(p paper.Place, in colour) {
 	x, y, w, h := c.rect(p)
-	text := lengthText(p.W) + " × " + lengthText(p.H)
+	text := number(p.W) + " × " + number(p.H)
 	turned := h > w
 	if turned {
-		text = lengthText(p.H) + " × " + lengthText(p.W)
+		text = number(p.H) + " × " + number(p.W)
 	}
 	long, wide := max(w, h), min(w, h)
 	need := TextWidth(text, cutText, false)
@@ -231,8 +231,6 @@ func (c *cutting) size(p paper.Place, in colour) {
 	c.d.Write(l)
 }
 
-func lengthText(mm float64) string { return strconv.FormatFloat(math.Round(mm*100)/100, 'f', -1, 64) }
-
 // dimension draws a dimension line of a length from x, y on: below the sheet, or to its left; a
 // negative gap puts it above or to the right.
 func (c *cutting) dimension(x, y, length float64, along bool, gap float64) {
@@ -240,7 +238,7 @@ func (c *cutting) dimension(x, y, length float64, along bool, gap float64) {
 		return // no room for it; the steps tell it
 	}
 	p := &Path{}
-	text := lengthText(length)
+	text := number(length)
 	if gap > 0 {
 		text = c.o.Say.T("draw.mm", "MM", text)
 	}
