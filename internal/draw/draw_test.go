@@ -206,6 +206,26 @@ func TestPagePictureStaysSmall(t *testing.T) {
 	t.Logf("%d bytes, %d packed", len(d.SVG()), packed.Len())
 }
 
+// However large a figure, its card stays small enough for a shelf of many; it keeps the papers in
+// their places.
+func TestCardOfALargeFigureStaysSmall(t *testing.T) {
+	f := wall(t, 200, 64, 2)
+	for ring := range f.Rings {
+		for unit := range f.Rings[ring].Cells {
+			f.Rings[ring].Cells[unit].Colour = uint8(ring / 100)
+		}
+	}
+	d := Thumbnail(f, 60)
+	assert.Less(t, len(d.SVG()), 400_000)
+	raw, err := d.PNG(4)
+	require.NoError(t, err)
+	img, err := png.Decode(bytes.NewReader(raw))
+	require.NoError(t, err)
+	lower, upper := at(img, 120, 180), at(img, 120, 70)
+	assert.Greater(t, lower.G, upper.G, "the lower half is the greener paper")
+	assert.Less(t, lower.R, upper.R)
+}
+
 func BenchmarkPatternSVG(b *testing.B) {
 	for _, size := range [][2]int{{200, 64}, {500, 200}} {
 		f := wall(b, size[0], size[1], 12)

@@ -43,12 +43,27 @@ const (
 
 // Stand draws the figure as it stands, in mm of the real figure, on a clear ground.
 func Stand(f *figure.Figure, v View, say *words.Speaker) *Drawing {
+	return stand(f, v, say, mostInPicture)
+}
+
+// Figures of more units than these are drawn in coarse patches, where single units could not be seen
+// any more and the picture would be too large to send.
+const (
+	mostOnCard    = 3000
+	mostInPicture = 20_000
+)
+
+func stand(f *figure.Figure, v View, say *words.Speaker, most int) *Drawing {
 	if say == nil {
 		say = words.English
 	}
 	s := newStage(f, v)
 	s.tucked(true)
-	s.rings()
+	if f.Units() > most {
+		s.patches()
+	} else {
+		s.rings()
+	}
 	s.glued()
 	s.tucked(false)
 	return s.drawing(say.T("draw.stand.title", "Title", f.Title))
@@ -56,7 +71,7 @@ func Stand(f *figure.Figure, v View, say *words.Speaker) *Drawing {
 
 // Thumbnail draws the figure from the front into a square of the given side in mm.
 func Thumbnail(f *figure.Figure, side float64) *Drawing {
-	return fitted(Stand(f, Front, nil), side, side)
+	return fitted(stand(f, Front, nil, mostOnCard), side, side)
 }
 
 // fitted scales a drawing into a frame, standing on its lower edge in the middle.
@@ -231,10 +246,63 @@ func (s *stage) rings() {
 	}
 }
 
+// patches draws the wall as a net of at most 100 × 60 patches, each in the paper of the unit at its
+// middle.
+func (s *stage) patches() {
+	const across, bands = 60, 100
+	arcs := figure.Unroll(s.f)
+	rings := len(s.p.Rings)
+	n := min(rings, bands)
+	for _, inside := range []bool{true, false} {
+		for b := range n {
+			from, to := b*rings/n, (b+1)*rings/n
+			if inside && to < rings-s.ringsInside() {
+				continue
+			}
+			for k := range across {
+				turn := (float64(k)+0.5)/across - 0.5
+				if !inside { // from both sides to the middle, which is nearest
+					turn = float64(k/2+1) / across * map[bool]float64{true: 1, false: -1}[k%2 == 0]
+					turn = math.Copysign(0.5-math.Abs(turn)+0.5/across, turn)
+				}
+				if (math.Abs(turn) > 0.27) == inside {
+					s.patch(arcs, from, to, turn+s.v.Turn/(2*math.Pi), 1.0/across)
+				}
+			}
+		}
+	}
+}
+
+// patch draws rings from … to−1 at a turn from the front, so many turns wide.
+func (s *stage) patch(arcs *figure.Unrolled, from, to int, turn, width float64) {
+	ring := (from + to) / 2
+	unit, ok := arcs.UnitAt(ring, turn+arcs.FrontTurn())
+	if !ok {
+		return
+	}
+	low, high := s.p.Rings[from], s.p.Rings[min(to, len(s.p.Rings)-1)]
+	corner := func(r shape.RingSpot, at, y float64) solid {
+		sin, cos := math.Sincos(2 * math.Pi * at)
+		return solid{r.RadiusMM * sin, y, r.RadiusMM * cos}
+	}
+	below, above := low.Y-1.5*s.rise, s.p.Rings[to-1].Y
+	paper, _ := FromHex(s.f.Colours[s.f.Rings[ring].Cells[unit].Colour].Hex)
+	half := width * 0.52
+	s.add(paper, -1, corner(low, turn-half, below), corner(low, turn+half, below), corner(high, turn+half, above), corner(high, turn-half, above))
+	last := &s.facets[len(s.facets)-1]
+	last.line = last.fill
+}
+
+// ringsInside is how many rings of the far wall can be seen through the open top.
+func (s *stage) ringsInside() int {
+	rim := s.p.Rings[len(s.p.Rings)-1].RadiusMM
+	return int(2*rim*s.sin[1]/s.cos[1]/s.rise) + 4
+}
+
 // insideShows says whether the inside of a ring can be seen: near the rim, or anywhere when the
 // figure has openings.
 func (s *stage) insideShows(ring int) bool {
-	if ring >= len(s.f.Rings)-8 {
+	if ring >= len(s.f.Rings)-s.ringsInside() {
 		return true
 	}
 	for i := range s.f.Rings {
