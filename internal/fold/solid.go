@@ -134,6 +134,10 @@ func (l leaf) at(a, b, d float64) vec {
 	return vec{l.sign * (b*sin + d*cos), b*cos - d*sin - l.leg*cos, a}
 }
 
+// apex is the far end of the spine, d mm from the inner face. No flap reaches there (it ends at the leg
+// or before), so the leaves are pinched together and meet.
+func (l leaf) apex(d float64) vec { return l.at(l.leg, 0, d-l.under) }
+
 // face adds a convex flat face, given counterclockwise as seen on the right leaf from its front.
 func (l leaf) face(corners ...vec) {
 	if l.sign < 0 {
@@ -160,13 +164,13 @@ func (l leaf) outside() {
 	h, f := l.leg, l.flap
 	mid := l.under + l.strip
 	top := mid + l.strip
-	point, corner, apex := l.at(0, h, top), l.at(0, 0, top), l.at(h, 0, top)
+	point, corner, apex := l.at(0, h, top), l.at(0, 0, top), l.apex(top)
 	mouth := l.at(mouthPlace*h, 0, top+l.spring)
 	l.face(point, apex, mouth)
 	l.face(point, mouth, corner)
-	l.face(l.at(h, 0, l.under), l.at(h, 0, top), point, l.at(0, h, l.under)) // along the hypotenuse
-	l.face(l.at(0, 0, 0), l.at(0, h, 0), point, corner)                      // along the half base
-	l.face(l.at(0, 0, l.under), l.at(h, 0, l.under), l.at(0, h, l.under))    // inner face
+	l.face(l.apex(l.under), apex, point, l.at(0, h, l.under))         // along the hypotenuse
+	l.face(l.at(0, 0, 0), l.at(0, h, 0), point, corner)               // along the half base
+	l.face(l.at(0, 0, l.under), l.apex(l.under), l.at(0, h, l.under)) // inner face
 	if l.under > 0 && f > 0 {
 		l.face(l.at(0, 0, 0), l.at(f, 0, 0), l.at(f, h-f, 0), l.at(0, h, 0))
 		l.face(l.at(f, h-f, 0), l.at(f, 0, 0), l.at(f, 0, l.under), l.at(f, h-f, l.under))
@@ -178,13 +182,13 @@ func (l leaf) lining() {
 	h := l.leg
 	mid := l.under + l.strip
 	top := mid + l.strip
-	point, corner, apex := l.at(0, h, mid), l.at(0, 0, mid), l.at(h, 0, mid)
+	point, corner, apex := l.at(0, h, mid), l.at(0, 0, mid), l.apex(mid)
 	mouth := l.at(mouthPlace*h, 0, mid+l.spring)
 	l.face(point, corner, mouth)
 	l.face(point, mouth, apex)
 	l.face(point, apex, corner)
 	l.face(corner, l.at(0, 0, top), l.at(mouthPlace*h, 0, top+l.spring), mouth)
-	l.face(mouth, l.at(mouthPlace*h, 0, top+l.spring), l.at(h, 0, top), apex)
+	l.face(mouth, l.at(mouthPlace*h, 0, top+l.spring), l.apex(top), apex)
 }
 
 // spine draws the fold that joins the two inner layers, below the flaps.
@@ -192,7 +196,7 @@ func (l leaf) spine() {
 	d := l.under + l.strip
 	r := l
 	r.sign = 1
-	a, b := r.at(0, 0, d), r.at(l.leg, 0, d)
+	a, b := r.at(0, 0, d), r.apex(d)
 	l.sign = 1
 	l.face(a, b, vec{-b[0], b[1], b[2]}, vec{-a[0], a[1], a[2]})
 }

@@ -161,13 +161,18 @@ func (o *words32) put(vs ...uint32) {
 	}
 }
 
+// solid is the mesh of a unit in the detail that the number of units allows.
+func (p *Placement) solid() *fold.Solid {
+	if len(p.Spots) > DetailedUnits {
+		return fold.NewPlainSolid(p.Measures, p.Gauge.Pitch.Best/2, fold.PaperMM)
+	}
+	return p.Solid
+}
+
 // lumps gathers the figure by colour; the last lump is of the pieces without one.
 func (p *Placement) lumps(f *figure.Figure) []lump {
 	out := make([]lump, len(f.Colours)+1)
-	solid := p.Solid
-	if len(p.Spots) > DetailedUnits {
-		solid = fold.NewPlainSolid(p.Measures, p.Gauge.Pitch.Best/2, fold.PaperMM)
-	}
+	solid := p.solid()
 	for i := range out {
 		out[i].solid = solid
 	}

@@ -90,15 +90,17 @@ type ScenePiece struct {
 	Outline [][2]float64   `json:"outline"`
 }
 
-// Scene describes the placement of the given figure for a viewer.
+// Scene describes the placement of the given figure for a viewer. A figure of more than DetailedUnits
+// gets the plain unit, since its pockets are too small to be seen.
 func (p *Placement) Scene(f *figure.Figure) Scene {
+	solid := p.solid()
 	s := Scene{
 		Stride: Stride, Count: len(p.Spots), Height: p.HeightMM, Radius: p.RadiusMM, Calibrated: p.Gauge.Calibrated,
 		Low: p.Gauge.Pitch.Low / p.Gauge.Pitch.Best, High: p.Gauge.Pitch.High / p.Gauge.Pitch.Best,
-		Unit:   SceneUnit{Positions: p.Solid.Positions, Normals: p.Solid.Normals, Indices: p.Solid.Indices, LegMM: p.Measures.LegMM},
+		Unit:   SceneUnit{Positions: solid.Positions, Normals: solid.Normals, Indices: solid.Indices, LegMM: p.Measures.LegMM},
 		Extras: []SceneExtra{}, Pieces: []ScenePiece{},
 	}
-	for _, part := range p.Solid.Parts {
+	for _, part := range solid.Parts {
 		s.Unit.Parts = append(s.Unit.Parts, ScenePart(part))
 	}
 	for i, r := range p.Rings {

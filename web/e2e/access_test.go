@@ -14,12 +14,12 @@ import (
 // pages are all pages of the app; BASE stands for the figure's address. A new page joins here.
 var pages = []string{
 	"/", "/new", "/away", "/nowhere",
-	"BASE", "BASE/share",
+	"BASE", "BASE/share", "BASE/stand",
 	"BASE/report", "BASE/list", "BASE/cut", "BASE/kits?people=9", "BASE/build",
 }
 
 // linkPages are the pages that somebody with a link to look may open.
-var linkPages = []string{"BASE", "BASE/report", "BASE/list", "BASE/cut", "BASE/kits", "BASE/build"}
+var linkPages = []string{"BASE", "BASE/stand", "BASE/report", "BASE/list", "BASE/cut", "BASE/kits", "BASE/build"}
 
 // TestEveryPageIsAccessibleAndFits opens every page at 360, 768 and 1920 px: no breach of WCAG 2.2 AA
 // (axe-core), nothing wider than the screen, no script error, no breach of the content policy.

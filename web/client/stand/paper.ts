@@ -1,30 +1,29 @@
 // The paper of the units: matt, lit softly, darker the deeper it lies in the wall.
-import { MeshLambertMaterial } from "three";
+import { DoubleSide, MeshLambertMaterial } from "three";
 
 /** How much light is left at the axis side of the wall, and on what faces the inside of the figure. */
 const DEEP = 0.42;
 const INSIDE = 0.5;
 
 /**
- * Material of one part of the unit. tone darkens the whole part. How deep a place lies is told by how
- * far it stands off the circle of its ring, in legs: the shoulders and the spine's end stand out, the
- * right-angled corner and the inside lie in the shade of the units around them.
+ * Material of one part of the unit. tone darkens the whole part. In the wall (walled is 1), how deep a
+ * place lies is told by how far it stands off the circle of its ring, in legs: the shoulders and the
+ * spine's end stand out, the right-angled corner and the inside lie in the shade of the units around
+ * them.
  */
 export function paper(legMM: number, tone: number): MeshLambertMaterial {
-  const material = new MeshLambertMaterial();
+  const material = new MeshLambertMaterial({ side: DoubleSide });
   material.onBeforeCompile = (shader) => {
     shader.uniforms.leg = { value: legMM };
     shader.uniforms.tone = { value: tone };
     shader.vertexShader = shader.vertexShader
-      .replace("#include <common>", "#include <common>\nuniform float leg;\nvarying float outward;\nvarying float faced;")
+      .replace("#include <common>", "#include <common>\nuniform float leg;\nattribute float walled;\nvarying float outward;\nvarying float faced;")
       .replace(
         "#include <begin_vertex>",
         `#include <begin_vertex>
-        #ifdef USE_INSTANCING
         vec3 stood = (instanceMatrix * vec4(position, 1.0)).xyz;
-        outward = (length(stood.xz) - length(instanceMatrix[3].xz)) / leg;
-        faced = dot((instanceMatrix * vec4(normal, 0.0)).xz, stood.xz / max(length(stood.xz), 1e-3));
-        #endif`,
+        outward = mix(0.2, (length(stood.xz) - length(instanceMatrix[3].xz)) / leg, walled);
+        faced = walled * dot((instanceMatrix * vec4(normal, 0.0)).xz, stood.xz / max(length(stood.xz), 1e-3));`,
       );
     shader.fragmentShader = shader.fragmentShader
       .replace("#include <common>", "#include <common>\nuniform float tone;\nvarying float outward;\nvarying float faced;")

@@ -55,19 +55,28 @@ export class Units {
     this.papers.setUsage(DynamicDrawUsage);
     this.shown = new Uint8Array(scene.count).fill(BARE);
     this.pose = new Uint8Array(scene.count);
-    for (const part of scene.unit.parts) this.addPart(part.name, part.first, part.count);
+    const walls = this.walls();
+    for (const part of scene.unit.parts) this.addPart(walls, part.name, part.first, part.count);
     for (let i = 0; i < scene.count; i++) this.stand(i);
     const whole = this.meshes[0].geometry.boundingSphere!;
     this.centre.copy(whole.center);
     this.reach = whole.radius;
   }
 
-  private addPart(name: string, first: number, count: number): void {
+  /** 1 for units that stand in the wall, in the shade of their neighbours; 0 for those of extras. */
+  private walls(): InstancedBufferAttribute {
+    const walls = new Float32Array(this.standing.scene.count).fill(1);
+    for (const e of this.standing.scene.extras) walls.fill(0, e.first, e.first + e.count);
+    return new InstancedBufferAttribute(walls, 1);
+  }
+
+  private addPart(walls: InstancedBufferAttribute, name: string, first: number, count: number): void {
     const { unit, count: n } = this.standing.scene;
     const geometry = new BufferGeometry();
     geometry.setAttribute("position", new Float32BufferAttribute(unit.positions, 3));
     geometry.setAttribute("normal", new Float32BufferAttribute(unit.normals, 3));
     geometry.setIndex(unit.indices.slice(first, first + count));
+    geometry.setAttribute("walled", walls);
     geometry.computeBoundingSphere();
     const mesh = new InstancedMesh(geometry, paper(unit.leg_mm, TONES[name] ?? 1), n);
     mesh.instanceMatrix = this.matrices;
