@@ -408,7 +408,7 @@ class View implements Stand {
     const refocus = this.papers.contains(document.activeElement);
     this.paperKey = key;
     this.papers.replaceChildren(...m.colours.map((c, i) => this.paper(c.id, c.name, c.hex, c.sign, m.counts[i])));
-    if (!this.o.brush) set(this.papers, { role: "list" });
+    if (!this.o.brush) set(this.papers, { role: "list", tabindex: 0 });
     if (refocus) this.papers.querySelector<HTMLElement>('[aria-checked="true"]')?.focus();
   }
 
