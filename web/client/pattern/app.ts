@@ -11,6 +11,8 @@ import { step as latticeStep } from "./lattice";
 import { Model, mod, type Place, placeOf, ringOf, unitOf } from "./model";
 import { Check, Findings } from "./check";
 import { Extras } from "./extras";
+import { ExtrasPart } from "../hold/extras";
+import { Units } from "../hold/units";
 import { comesOut, MOTIFS } from "./motifs";
 import { Notes } from "./notes";
 import { type Inks, TINTS } from "./overlay";
@@ -91,6 +93,7 @@ class App {
   private askedName = false;
   private opened = false;
   private inches: boolean | null = null;
+  private readonly foundBadge = el("span", { class: "badge", "aria-hidden": "true", hidden: true });
 
   constructor(
     private readonly shell: HTMLElement,
@@ -107,10 +110,12 @@ class App {
       addPaper: (x, y) => this.papers.addCard(x, y),
     });
     this.views = new Views(e, this.stage, () => this.panel.visible);
-    this.rings = new Rings(e, this.stage);
+    this.rings = new Rings(e, this.stage, base);
     this.findings = new Findings(e, base);
-    this.extras = new Extras(e);
-    for (const part of [this.views, this.rings, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
+    this.extras = new Extras(e, base);
+    const units = new Units(e, this.stage, base, () => this.panel.visible);
+    const extras = new ExtrasPart(e, this.stage, this.extras, this.notes);
+    for (const part of [this.views, this.rings, units, extras, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
     this.bar = new Bar(e, this.stage.view, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() });
     this.undo = round("undo", say("undo"), () => e.undo());
     this.redo = round("redo", say("redo"), () => e.redo());
@@ -139,7 +144,10 @@ class App {
       if (extra.ring === ring && extra.at === at) this.extras.change(extra);
       else this.extras.move(extra, ring, at);
     };
-    this.findings.onFound(() => this.showLengths());
+    this.findings.onFound(() => {
+      this.showLengths();
+      this.showFound();
+    });
     e.on("symmetry", () => this.sayMisfits());
     e.on("paper", () => this.placing.show());
     e.on("hand", () => this.placing.stop());
@@ -153,7 +161,7 @@ class App {
     const more = round("more", say("more"), () => this.moreMenu(more));
     const left = el("div", { class: "float top-left" }, e.canPaint ? this.undo : null, e.canPaint ? this.redo : null, more, this.peopleButton);
     const zoom = el("div", { class: "float bottom-right" }, round("plus", say("zoom.in"), () => stage.zoom(1.3)), round("minus", say("zoom.out"), () => stage.zoom(1 / 1.3)), round("fit", say("zoom.fit"), () => stage.fit()));
-    const thumb = el("button", { type: "button", class: "thumb-button", "aria-label": say("panel.open"), title: say("panel.open"), onclick: () => this.panel.open() }, this.views.thumb);
+    const thumb = el("button", { type: "button", class: "thumb-button", "aria-label": say("panel.open"), title: say("panel.open"), onclick: () => this.panel.open() }, this.views.thumb, this.foundBadge);
     stage.root.append(left, zoom, el("div", { class: "float top-right" }, thumb), this.bar.root, this.notes.banner, this.notes.stack);
     this.peopleButton.hidden = true;
     this.shell.replaceChildren(stage.root, this.dock.root, this.panel.root, this.notes.live);
@@ -163,6 +171,8 @@ class App {
     e.focus = placeOf(0, e.m.rings[0]?.nearest(e.m.frontTurn) ?? 0);
     stage.open();
     this.changed(null);
+    this.goToAddress();
+    addEventListener("hashchange", () => this.goToAddress());
     performance.mark("pattern-ready");
   }
 
@@ -177,7 +187,34 @@ class App {
     if (step && step.client === e.sync.queue.client && step.undoes) this.notes.say(step.label);
     e.tell("paint", "figure");
     this.panel.update();
-    if (this.inches !== null) this.findings.want();
+    this.findings.want();
+  }
+
+  /** How much was found, at the tab and at the button that opens the panel on small windows. */
+  private showFound(): void {
+    const count = this.findings.count;
+    this.panel.badge("check", count, say("hold.badge", { Count: count }));
+    this.foundBadge.dataset.count = String(count);
+    this.foundBadge.hidden = !count;
+  }
+
+  /** Shows the panel with one of its parts, beside the grid or over it. */
+  private showPart(name: "units" | "extras"): void {
+    if (this.panel.visible) this.panel.show(name);
+    else this.panel.open(name);
+  }
+
+  /** Goes to the unit that the address names: #at-RING-UNIT, by the ring's identity. */
+  private goToAddress(): void {
+    const [, ring, unit] = /^#at-(\d+)-(\d+)$/.exec(location.hash) ?? [];
+    const { e } = this;
+    const r = ring ? e.m.ringIndex(Number(ring)) : -1;
+    if (r < 0 || Number(unit) >= e.m.rings[r].n) return;
+    const place = placeOf(r, Number(unit));
+    this.stage.view.reveal({ turn: e.m.rings[r].middle(Number(unit)), high: r + 1 });
+    e.setFocus(place);
+    e.select([place]);
+    e.tell("look");
   }
 
   /** Rings came, went or moved: places may mean other units now. */
@@ -287,6 +324,7 @@ class App {
       );
       if (this.copied) choices.push({ label: say("menu.paste"), icon: "paste", key: "Ctrl V", do: () => this.paste(p) });
       for (const x of this.extrasNear(p)) choices.push({ label: say("extra.change", { Name: x.name }), icon: "pencil", do: () => this.extras.change(x) });
+      choices.push({ label: say("hold.menu.shape"), icon: "units", do: () => this.showPart("units") });
       choices.push({ label: say("extra.add"), icon: "plus", do: () => this.extras.add(p) });
       choices.push({ label: say("menu.front"), icon: "flag", do: () => this.setFront(p) });
       choices.push({ label: say("menu.ring_deeds", { Ring: ringOf(p) + 1 }), icon: "rings", key: "T", do: () => this.ringMenu(ringOf(p), x, y) });

@@ -50,6 +50,11 @@ export class Findings {
     this.heard.push(fn);
   }
 
+  /** How many faults and warnings were found; hints may be meant as they are. */
+  get count(): number {
+    return (this.found?.findings ?? []).filter((f) => f.level !== "hint").length;
+  }
+
   /** Asks when somebody wants to see it and the figure has changed since. */
   want(): void {
     if (this.found?.rev !== this.e.m.rev) this.later();

@@ -1,10 +1,12 @@
 // Extras on the grid: units tucked in, pieces glued on. They are put, moved and changed where they sit.
 import { el } from "./dom";
 import type { Editor } from "./editor";
-import { mod, type Place, ringOf, unitOf } from "./model";
+import { refuseBeside } from "../hold/fields";
+import { tryEdit } from "../hold/try";
+import { type Place, ringOf, unitOf } from "./model";
 import { showDialog } from "./popover";
 import { half, type Ring } from "./ring";
-import type { Extra } from "./wire";
+import type { Edit, Extra } from "./wire";
 import { say } from "./words";
 
 /** Turn of a place in a ring: 0 is the middle of unit 0, a half is the gap after it. */
@@ -23,8 +25,25 @@ export function atOf(ring: Ring, turn: number): number {
 
 const OUTLINES = ["disc", "oval", "triangle", "bar"];
 
+/** Fields of the form by the place that a refusal names. */
+const FIELDS: Record<string, string> = {
+  "extra.name": "extra-name",
+  "extra.colour": "extra-colour",
+  "extra.units": "extra-units",
+  "extra.outline": "extra-outline",
+  "extra.diameter_mm": "extra-diameter",
+  "extra.width_mm": "extra-width",
+  "extra.height_mm": "extra-height",
+  "extra.ring": "extra-ring",
+  "extra.at": "extra-at",
+  "extra.shaping": "extra-shaping",
+};
+
 export class Extras {
-  constructor(private readonly e: Editor) {}
+  constructor(
+    private readonly e: Editor,
+    private readonly base: string,
+  ) {}
 
   /** The form of a new extra at a unit. */
   add(p: Place): void {
@@ -58,7 +77,7 @@ export class Extras {
     const tucked = el("div", {}, field("extra-units", say("extra.units"), units));
     const disc = field("extra-diameter", say("extra.diameter"), diameter);
     const sides = el("div", { class: "row" }, field("extra-width", say("extra.width"), width), field("extra-height", say("extra.height"), height));
-    const glued = el("div", {}, field("extra-outline", say("extra.outline"), outline), disc, sides);
+    const glued = el("div", {}, field("extra-outline", say("extra.outline"), outline), disc, sides, el("div", { class: "notice warning" }, el("p", {}, say("hold.extras.caution"))));
     const fit = () => {
       tucked.hidden = kind.value !== "tucked";
       glued.hidden = kind.value !== "glued";
@@ -74,7 +93,7 @@ export class Extras {
     const remove = x.key ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.step({ do: "remove_extra", key: x.key })) }, say("extra.remove")) : null;
     const form = el(
       "form",
-      {},
+      { novalidate: true },
       field("extra-kind", say("extra.kind"), kind),
       field("extra-name", say("extra.name"), name, say("extra.name.hint")),
       field("extra-colour", say("extra.colour"), colour),
@@ -82,12 +101,16 @@ export class Extras {
       glued,
       el("div", { class: "row" }, field("extra-ring", say("extra.ring"), ringNumber), field("extra-at", say("extra.at"), unit, say("extra.at.hint"))),
       field("extra-shaping", say("extra.shaping"), shaping, say("extra.shaping.hint")),
-      el("div", { class: "actions" }, el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")), remove),
+      el("div", { class: "dialog-deeds" }, el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")), remove),
     );
     form.addEventListener("submit", (ev) => {
       ev.preventDefault();
       const ring = m.rings[Number(ringNumber.value) - 1];
-      const at = mod(Number(unit.value) - 1, ring.n);
+      if (!ring) return void refuseBeside(form, { what: say("hold.extras.no_ring", { Rings: m.rings.length }), where: "extra.ring" }, FIELDS, "extra-ring");
+      // Half a unit before the first one is the gap after the last one.
+      const typed = Number(unit.value) - 1;
+      const at = typed === -0.5 ? ring.n - 0.5 : typed;
+      if (!(at >= 0 && at < ring.n)) return void refuseBeside(form, { what: say("hold.extras.no_unit", { Ring: Number(ringNumber.value), Units: ring.n }), where: "extra.at" }, FIELDS, "extra-at");
       const extra: Record<string, unknown> = { kind: kind.value, name: name.value.trim(), ring: ring.id, at };
       if (x.key) extra.key = x.key;
       if (colour.value) extra.colour = colour.value;
@@ -98,8 +121,15 @@ export class Extras {
         if (outline.value === "disc") extra.diameter_mm = Number(diameter.value);
         else Object.assign(extra, { width_mm: Number(width.value), height_mm: Number(height.value) });
       }
-      dialog.close();
-      this.e.step({ do: x.key ? "edit_extra" : "add_extra", extra });
+      const edit: Edit = { do: x.key ? "edit_extra" : "add_extra", extra };
+      void tryEdit(this.base, edit).then((trial) => {
+        if (refuseBeside(form, trial?.refused ?? null, FIELDS, "extra-name")) {
+          form.querySelector<HTMLElement>("[aria-invalid]")?.focus();
+          return;
+        }
+        dialog.close();
+        this.e.step(edit);
+      });
     });
     const dialog = showDialog(x.key ? say("extra.change", { Name: x.name }) : say("extra.add"), form);
     name.focus();

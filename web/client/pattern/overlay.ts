@@ -333,7 +333,7 @@ export class Overlay {
   private dot(x: number, y: number, fill: string): void {
     const { c } = this;
     c.beginPath();
-    c.arc(x, y, 2.5, 0, 7);
+    c.arc(x, y, Math.min(2.5, Math.max(1.2, this.v.unit * 0.09)), 0, 7);
     c.fillStyle = fill;
     c.fill();
     c.strokeStyle = this.inks.accent;

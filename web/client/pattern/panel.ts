@@ -5,11 +5,14 @@ import { icon } from "./icons";
 import { say } from "./words";
 
 export interface Part {
-  name: "views" | "rings" | "papers" | "check" | "past";
+  name: "views" | "rings" | "units" | "extras" | "papers" | "check" | "past";
   root: HTMLElement;
   /** Called when the part comes into sight, and when the figure changed while it is. */
   update(): void;
 }
+
+/** Parts that are used together with the grid: on small windows they leave it in sight. */
+const LOW = new Set<Part["name"]>(["units", "extras", "check"]);
 
 export class Panel {
   readonly root: HTMLElement;
@@ -40,6 +43,7 @@ export class Panel {
     const part = this.parts.find((p) => p.name === name);
     if (!part) return;
     this.now = part;
+    this.root.classList.toggle("low", LOW.has(name));
     this.body.replaceChildren(part.root);
     this.body.setAttribute("aria-labelledby", `tab-${name}`);
     for (const tab of this.tabs.children) {
@@ -48,6 +52,13 @@ export class Panel {
       (tab as HTMLElement).tabIndex = on ? 0 : -1;
     }
     part.update();
+  }
+
+  /** Shows a number at a part's tab, none for 0; label is what a screen reader says for it. */
+  badge(name: Part["name"], count: number, label: string): void {
+    const tab = this.tabs.querySelector(`#tab-${name}`);
+    tab?.querySelector(".badge")?.remove();
+    if (count) tab?.append(el("span", { class: "badge", "data-count": count }, el("span", { class: "seen-by-readers" }, label)));
   }
 
   /** Brings the part in sight up to date. */

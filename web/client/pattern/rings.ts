@@ -1,19 +1,15 @@
 // The rings of the figure as a list, top ring first as it stands, each with its units as a strip.
 // Chosen rings can be doubled, moved, turned, given another count or taken out.
+import { countDialog } from "../hold/count";
 import { el } from "./dom";
 import type { Editor } from "./editor";
 import { icon } from "./icons";
-import { Model } from "./model";
 import type { Part } from "./panel";
 import { showDialog } from "./popover";
 import { COLOUR, type Ring } from "./ring";
-import { paintSide } from "./sides";
 import type { Stage } from "./stage";
 import { channels } from "./tile";
-import type { RingWire } from "./wire";
 import { say } from "./words";
-
-const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
 export class Rings implements Part {
   readonly name = "rings" as const;
@@ -30,6 +26,7 @@ export class Rings implements Part {
   constructor(
     private readonly e: Editor,
     private readonly stage: Stage,
+    private readonly base: string,
   ) {
     this.root.append(el("p", { class: "hint" }, say("rings.how")), this.list);
     if (e.canPaint) this.root.prepend(this.deeds);
@@ -206,38 +203,7 @@ export class Rings implements Part {
 
   /** Another count for the chosen rings, with a look at what comes of it. */
   countDialog(ids = this.ids()): void {
-    const { m } = this.e;
-    const rings = m.rings.filter((r) => ids.includes(r.id));
-    if (!rings.length) return;
-    const input = el("input", { type: "number", min: 3, max: 1000, value: rings[0].n, id: "ring-units", required: true });
-    const all = el("input", { type: "checkbox", id: "ring-all" });
-    const before = el("canvas", { class: "look" });
-    const after = el("canvas", { class: "look" });
-    const show = () => {
-      const n = Math.max(3, Math.min(1000, Math.round(Number(input.value) || 0)));
-      paintSide(before, m, m.frontTurn, 220, 220);
-      paintSide(after, withCount(m, all.checked ? m.rings.map((r) => r.id) : ids, n), m.frontTurn, 220, 220);
-    };
-    input.addEventListener("input", show);
-    all.addEventListener("change", show);
-    const form = el(
-      "form",
-      {},
-      el("div", { class: "field" }, el("label", { for: "ring-units" }, say("rings.units")), input),
-      el("label", { class: "choice" }, all, say("rings.all")),
-      el("div", { class: "looks" }, el("figure", {}, before, el("figcaption", {}, say("rings.now"))), el("figure", {}, after, el("figcaption", {}, say("rings.then")))),
-      el("p", { class: "hint" }, say("rings.count.how")),
-      el("button", { class: "main", type: "submit" }, say("rings.count.apply")),
-    );
-    form.addEventListener("submit", (ev) => {
-      ev.preventDefault();
-      const units = Math.round(Number(input.value));
-      dialog.close();
-      this.e.step({ do: "set_count", rings: all.checked ? m.rings.map((r) => r.id) : ids, units });
-    });
-    const dialog = showDialog(rings.length > 1 ? say("rings.count.title_many", { Count: rings.length }) : say("rings.count.title", { Ring: m.ringIndex(rings[0].id) + 1 }), form);
-    show();
-    input.select();
+    countDialog(this.e, this.base, ids);
   }
 }
 
@@ -253,20 +219,4 @@ function drawStrip(canvas: HTMLCanvasElement, ring: Ring, papers: number[][], fr
     picture.data.set([r, g, b, 255], i * 4);
   }
   c.putImageData(picture, 0, 0);
-}
-
-/** The figure with another count on some rings, the colours carried over by angle: a look ahead only. */
-function withCount(m: Model, ids: number[], n: number): Model {
-  const out = new Model();
-  out.colours = m.colours;
-  out.frontTurn = m.frontTurn;
-  const wanted = new Set(ids);
-  out.rings = m.rings.map((ring, r) => {
-    if (!wanted.has(ring.id)) return ring;
-    const Made = ring.constructor as new (w: RingWire) => Ring;
-    const from = ((r % 2) - 1) / 2 / n;
-    const cells = Array.from({ length: n }, (_, u) => LETTERS[ring.shown[ring.nearest(from + (u + 0.5) / n)] & COLOUR]).join("");
-    return new Made({ id: ring.id, cells, from });
-  });
-  return out;
 }

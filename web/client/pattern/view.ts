@@ -8,6 +8,8 @@ import { half } from "./ring";
  * the size defaults of the shape package); only a proportion of the drawing hangs on it. */
 export const RISE = 0.48 / 0.58;
 
+/** Height of the buttons that float over the upper edge of the stage, with a unit's half below them. */
+const BUTTONS = 84;
 const SMALLEST = 1.2;
 const LARGEST = 110;
 
@@ -134,7 +136,7 @@ export class View {
     const marginY = Math.min(this.ringPx * 2, this.height / 4);
     const y = this.y(s.high);
     const bottom = this.floorY - marginY;
-    const top = this.edges.top + marginY;
+    const top = this.edges.top + Math.max(marginY, Math.min(BUTTONS, this.height / 3));
     if (y > bottom) this.floor -= (y - bottom) / this.ringPx;
     else if (y < top) this.floor += (top - y) / this.ringPx;
     this.limit();

@@ -1,0 +1,155 @@
+// The part of the panel that lists the extras: each with its place, to be changed, moved by arrow keys or
+// buttons, or taken off.
+import { el } from "../pattern/dom";
+import type { Editor } from "../pattern/editor";
+import type { Extras } from "../pattern/extras";
+import { turnOf } from "../pattern/extras";
+import { icon } from "../pattern/icons";
+import { placeOf } from "../pattern/model";
+import type { Notes } from "../pattern/notes";
+import type { Part } from "../pattern/panel";
+import { swatch } from "../pattern/popover";
+import type { Stage } from "../pattern/stage";
+import type { Extra } from "../pattern/wire";
+import { say } from "../pattern/words";
+import { nudged } from "./nudge";
+
+/** After the last move an extra rests this long before the step is sent, so that a walk is one step. */
+const REST_MS = 700;
+
+export class ExtrasPart implements Part {
+  readonly name = "extras" as const;
+  readonly root = el("div", { class: "extras-part" });
+  private readonly list = el("ul", { class: "bare extra-list" });
+  private readonly none = el("p", {}, say("hold.extras.none"));
+  private moving = 0;
+  private rest = 0;
+  private moved: Extra | null = null;
+  private key = "";
+
+  constructor(
+    private readonly e: Editor,
+    private readonly stage: Stage,
+    private readonly extras: Extras,
+    private readonly notes: Notes,
+  ) {
+    this.root.append(el("p", { class: "hint" }, say(e.canPaint ? "hold.extras.how" : "hold.extras.see")));
+    if (e.canPaint) this.root.append(el("button", { type: "button", class: "wide-button", onclick: () => extras.add(e.focus) }, icon("plus"), say("hold.extras.add")));
+    this.root.append(this.none, this.list);
+  }
+
+  update(): void {
+    const { m } = this.e;
+    const key = JSON.stringify([m.extras, m.rings.map((r) => r.id), m.colours, this.moving]);
+    if (key === this.key) return;
+    this.key = key;
+    const focused = document.activeElement instanceof HTMLElement && this.root.contains(document.activeElement) ? document.activeElement.dataset.deed : "";
+    this.none.hidden = m.extras.length > 0;
+    this.list.replaceChildren(...m.extras.map((x) => this.row(x)));
+    if (focused) this.root.querySelector<HTMLElement>(`[data-deed="${focused}"]`)?.focus({ preventScroll: true });
+  }
+
+  private row(x: Extra): HTMLElement {
+    const { e } = this;
+    const colour = e.m.colours[e.m.indexOfColour(x.colour ?? "")];
+    const head = el("div", { class: "extra-head" }, colour ? swatch(colour.hex) : null, el("b", { dir: "auto" }, x.name));
+    const row = el("li", { class: "extra-row" }, head, el("p", { class: "hint" }, this.what(x), el("br", {}), this.where(x)));
+    if (x.shaping) row.append(el("p", { class: "hint", dir: "auto" }, x.shaping));
+    const deed = (name: string, label: string, act: () => void) => {
+      const b = el("button", { type: "button", class: "quiet", "data-deed": `${name}-${x.key}`, "aria-label": `${label}: ${x.name}` }, label);
+      b.addEventListener("click", act);
+      return b;
+    };
+    const deeds = el("div", { class: "finding-deeds" }, deed("show", say("check.show"), () => this.lead(x)));
+    if (e.canPaint) {
+      const move = deed("move", say("hold.extras.move"), () => this.startMoving(x));
+      move.setAttribute("aria-expanded", String(this.moving === x.key));
+      deeds.append(move, deed("change", say("hold.extras.change"), () => this.extras.change(x)), deed("remove", say("extra.remove"), () => e.step({ do: "remove_extra", key: x.key })));
+    }
+    row.append(deeds);
+    if (this.moving === x.key) row.append(this.pad(x));
+    return row;
+  }
+
+  private what(x: Extra): string {
+    const { m } = this.e;
+    const paper = m.colours[m.indexOfColour(x.colour ?? "")]?.name ?? say("extra.no_paper");
+    if (x.kind === "tucked") return say("hold.extras.tucked", { Count: x.units ?? 1, Paper: paper });
+    const outline = say("extra.outline." + (x.outline || "disc"));
+    if (x.diameter_mm) return say("hold.extras.disc", { MM: x.diameter_mm, Paper: paper });
+    return say("hold.extras.glued", { Outline: outline, Width: x.width_mm ?? 0, Height: x.height_mm ?? 0, Paper: paper });
+  }
+
+  /** "Ring 12, between unit 3 and unit 4" */
+  where(x: Extra): string {
+    const r = this.e.m.ringIndex(x.ring);
+    const ring = this.e.m.rings[r];
+    if (!ring) return "";
+    const u = Math.floor(x.at);
+    if (x.at === u) return say("hold.extras.at", { Ring: r + 1, Unit: u + 1 });
+    return say("hold.extras.between", { Ring: r + 1, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
+  }
+
+  private lead(x: Extra): void {
+    const { e, stage } = this;
+    const r = e.m.ringIndex(x.ring);
+    if (r < 0) return;
+    stage.view.reveal({ turn: turnOf(e.m.rings[r], x.at), high: r + 1 });
+    e.setFocus(placeOf(r, Math.floor(x.at) % e.m.rings[r].n));
+    e.select([e.focus]);
+    e.tell("look");
+  }
+
+  // ---------- moving ----------
+
+  private startMoving(x: Extra): void {
+    this.send();
+    this.moving = this.moving === x.key ? 0 : x.key;
+    this.lead(x);
+    this.e.select([]);
+    this.update();
+    this.root.querySelector<HTMLElement>(`[data-deed="right-${this.moving}"]`)?.focus();
+  }
+
+  private pad(x: Extra): HTMLElement {
+    const way = (name: string, dx: number, dy: number, turned = 0) => {
+      const label = say("hold.extras." + name);
+      const drawing = icon("up");
+      drawing.style.transform = `rotate(${turned}deg)`;
+      const b = el("button", { type: "button", class: "round", "data-deed": `${name}-${x.key}`, "aria-label": label, title: label, onclick: () => this.nudge(dx, dy) }, drawing);
+      return b;
+    };
+    const pad = el("div", { class: "pad", role: "group", "aria-label": say("hold.extras.pad", { Name: x.name }) }, way("left", -1, 0, -90), way("up", 0, 1), way("down", 0, -1, 180), way("right", 1, 0, 90));
+    pad.addEventListener("keydown", (ev) => {
+      const to = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[ev.key];
+      if (!to) return;
+      ev.preventDefault();
+      ev.stopPropagation();
+      this.nudge(to[0], to[1]);
+    });
+    return pad;
+  }
+
+  private nudge(dx: number, dy: number): void {
+    const { e } = this;
+    const at = e.m.extras.findIndex((x) => x.key === this.moving);
+    if (at < 0) return;
+    const x = { ...e.m.extras[at], ...nudged(e.m, e.m.extras[at], dx, dy) };
+    e.m.extras = e.m.extras.map((old, i) => (i === at ? x : old));
+    this.moved = x;
+    clearTimeout(this.rest);
+    this.rest = window.setTimeout(() => this.send(), REST_MS);
+    const r = e.m.ringIndex(x.ring);
+    this.stage.view.reveal({ turn: turnOf(e.m.rings[r], x.at), high: r + 1 });
+    e.tell("look");
+    this.notes.say(this.where(x));
+    this.update();
+  }
+
+  /** Makes one step of the moves so far. */
+  private send(): void {
+    clearTimeout(this.rest);
+    if (this.moved) this.e.step({ do: "edit_extra", extra: this.moved });
+    this.moved = null;
+  }
+}

@@ -1,0 +1,181 @@
+package e2e_test
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/figure"
+	"tuckring/web/e2e"
+)
+
+// seasideTube is a plain tube to shape figures from.
+func seasideTube(units, rings int) *figure.Figure {
+	return figure.Tube("Puffin's egg", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled},
+		[]figure.Colour{{ID: "chalk", Name: "Chalk", Hex: "#f4efe6"}, {ID: "sea", Name: "Sea green", Hex: "#0b6e6e"}, {ID: "soot", Name: "Soot", Hex: "#2b2b2e"}}, units, rings)
+}
+
+// kept is the figure as the server has it.
+func kept(t *testing.T, app *e2e.App, base string) *figure.Figure {
+	t.Helper()
+	_, f, err := app.Store.Get(context.Background(), strings.TrimPrefix(base, "/d/"))
+	require.NoError(t, err)
+	return f
+}
+
+// part opens a part of the panel, which is a sheet on small screens.
+func part(maker *e2e.Person, name string) {
+	if e2e.Eval[bool](maker, "document.querySelector('.panel').offsetParent === null") {
+		maker.Press("Views, rings, papers, check, past")
+	}
+	maker.PressAt(maker.MiddleOf("#tab-" + name))
+}
+
+// beside puts the panel away on small screens.
+func beside(maker *e2e.Person) {
+	if maker.Width() < 960 {
+		maker.Press("Close")
+	}
+}
+
+func counts(f *figure.Figure) []int {
+	var out []int
+	for i := range f.Rings {
+		out = append(out, len(f.Rings[i].Cells))
+	}
+	return out
+}
+
+// settled waits until the server has every step.
+func settled(maker *e2e.Person) {
+	maker.Until("every step is kept", "!document.querySelector('dialog') && document.getElementById('pattern').dataset.waiting === '0'")
+}
+
+func count(maker *e2e.Person, from, units, to, top string) {
+	maker.Press("Count")
+	maker.Fill("From ring", from)
+	maker.Fill("Units there", units)
+	maker.Fill("to ring", to)
+	maker.Fill("Units at the top", top)
+}
+
+func TestMakerShapesAnEggWithEarsAndEyes(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		base := app.KeepFigure(t, seasideTube(12, 14))
+		maker.Open(base)
+		maker.Until("the editor is there", "document.querySelector('[role=grid]')")
+		part(maker, "rings")
+		maker.Press("Ring 1, 12 units")
+
+		count(maker, "1", "12", "7", "60")
+		maker.Sees("cannot take the points of ring")
+		maker.CheckAccess()
+		maker.View("count-refused")
+		maker.Fill("Units at the top", "21")
+		maker.Sees("Ring 2: 14 units: 4 take 1, 10 take 2")
+		maker.CheckAccess()
+		maker.View("count")
+		maker.Press("Change the count")
+		settled(maker)
+		count(maker, "8", "20", "14", "9")
+		maker.Sees("Ring 8: 20 units")
+		maker.Press("Change the count")
+		settled(maker)
+		assert.Equal(t, []int{12, 14, 15, 17, 18, 20, 21, 20, 18, 16, 15, 13, 11, 9}, counts(kept(t, app, base)))
+
+		part(maker, "extras")
+		maker.Sees("This figure has no extras yet.")
+		for _, ear := range []string{"9.5", "14.5"} {
+			maker.Press("New extra at the unit in focus")
+			maker.Fill("Name", "Ear")
+			maker.Choose("Paper", "Sea green")
+			maker.Fill("Units", "3")
+			maker.Fill("Ring", "13")
+			maker.Fill("Unit in the ring", ear)
+			maker.Press("Put it there")
+			if ear == "14.5" {
+				maker.Sees("Ring 13 has 11 units: choose a place from 0.5 to 11.5")
+				maker.CheckAccess()
+				maker.View("extra-refused")
+				maker.Fill("Unit in the ring", "2.5")
+				maker.Press("Put it there")
+			}
+			settled(maker)
+		}
+		maker.Press("New extra at the unit in focus")
+		maker.Fill("Name", "Eye")
+		maker.Choose("How it is fixed", "A piece glued on")
+		maker.Sees("Hot glue and its nozzle burn skin")
+		maker.Fill("Diameter in mm", "120")
+		maker.Choose("Paper", "Soot")
+		maker.Fill("Ring", "10")
+		maker.Fill("Unit in the ring", "8")
+		maker.View("extra-glued")
+		maker.Press("Put it there")
+		settled(maker)
+		f := kept(t, app, base)
+		require.Len(t, f.Extras, 3)
+		maker.CheckAccess()
+		maker.View("extras")
+
+		maker.Press("Move: Eye")
+		maker.Press("Half a unit to the right")
+		maker.Press("One ring down")
+		maker.Sees("Ring 9, ")
+		assert.Eventually(t, func() bool { return kept(t, app, base).Extras[2].Ring == 9 }, e2e.Patience, 50e6)
+		maker.View("extra-move")
+
+		part(maker, "check")
+		maker.Sees("Eye is 120 mm wide")
+		maker.CheckAccess()
+		maker.View("check-part")
+		maker.Press("Put right")
+		maker.SeesNot("Eye is 120 mm wide")
+		settled(maker)
+		f = kept(t, app, base)
+		assert.Less(t, f.Extras[2].Diameter, 60.0)
+		assert.Equal(t, 9, f.Extras[2].Ring)
+		beside(maker)
+		maker.View("egg")
+		maker.Press("Undo")
+		settled(maker)
+		assert.Eventually(t, func() bool { return kept(t, app, base).Extras[2].Diameter == 120 }, e2e.Patience, 50e6)
+	})
+}
+
+func TestMakerShapesARingByHand(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		base := app.KeepFigure(t, seasideTube(12, 5))
+		f := kept(t, app, base)
+		maker.Open(base + "#at-" + "3-5")
+		maker.Until("the editor is there", "document.querySelector('[role=grid]')")
+		part(maker, "units")
+		maker.Sees("ring 3, unit 6 of 12")
+		maker.Press("Points that the units take")
+		maker.Press("3 points")
+		maker.Sees("takes 1 point now, to make up for it")
+		maker.Sees("1 takes 1, 10 take 2, 1 takes 3")
+		settled(maker)
+		f = kept(t, app, base)
+		assert.EqualValues(t, 3, f.Rings[2].Cells[5].Takes)
+		maker.CheckAccess()
+		maker.FitsWidth()
+		maker.View("units-part")
+		maker.Press("Take this unit out")
+		settled(maker)
+		maker.Sees("3 points free")
+		f = kept(t, app, base)
+		assert.Len(t, f.Rings[2].Cells, 11)
+		maker.View("units-opening")
+		maker.Press("Short")
+		maker.Press("Fill")
+		settled(maker)
+		f = kept(t, app, base)
+		_, free := f.Rings[2].Points()
+		assert.Zero(t, free)
+		require.Empty(t, f.Validate())
+	})
+}
