@@ -82,7 +82,21 @@ func TestMakerPaintsKeepsAndShares(t *testing.T) {
 		later.Finds("Sea blue, 16 units")
 		later.Finds("Soot black, 3 units")
 
+		// 5 % spares, rounded up for each colour (issue 2): 173 + 9, 16 + 1, 3 + 1; an A4 gives 32 of A9 (ISO 216).
 		maker.Open(base)
+		maker.Press("Paper")
+		maker.Sees("Paper by colour")
+		assert.Regexp(t, `Chalk white\s+173\s+9\s+182\s+A4\s+32\s+6\s`, maker.Text())
+		assert.Regexp(t, `Sea blue\s+16\s+1\s+17\s+A4\s+32\s+1\s`, maker.Text())
+		maker.Press("Shopping list")
+		maker.Until("the list is open", "location.pathname.endsWith('/list')")
+		for name, size := range papers {
+			list := e2e.PDFText(t, maker.Print(size))
+			assert.Contains(t, list, "Harbour seal", name)
+			assert.Contains(t, list, "Soot black", name)
+			assert.Equal(t, 1, strings.Count(list, "\f"), "pages on %s", name)
+		}
+
 		maker.Press("Share")
 		maker.Press("Make a link to look")
 		maker.Sees("For looking")
