@@ -70,8 +70,14 @@ test-go: client ## Go tests, the browser's among them, with the fuzz corpora
 	@scripts/check-tools.sh test
 	go test ./...
 
-bench: client ## Go benchmarks
-	go test -run '^$$' -bench . -benchmem ./...
+# One package after the other; the figures come out as one table. A quiet machine gives quiet figures.
+FIGURES := tmp/figures
+
+bench: client ## every performance figure, with its baseline from the same run
+	@mkdir -p tmp && rm -f $(FIGURES)
+	TUCKRING_FIGURES=$(CURDIR)/$(FIGURES) go test -run '^$$' -bench . -skip 'BenchmarkTogether' -benchtime 2s -p 1 -timeout 30m ./...
+	TUCKRING_FIGURES=$(CURDIR)/$(FIGURES) go test -run '^$$' -bench Together -benchtime 60s -timeout 30m ./web/...
+	@go run ./internal/gauge/table $(FIGURES)
 
 clean: ## remove what was built; designs stay
 	rm -rf bin tmp static/build node_modules

@@ -10,12 +10,14 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/gauge"
 	"tuckring/internal/words"
 )
 
@@ -589,12 +591,12 @@ func ExampleBest() {
 
 // benchmarkLayout measures the whole of Best, past its memory; "grid" is what plain rows × columns
 // would hold, "gain" how many times more the layout holds.
-func benchmarkLayout(b *testing.B, c Cutting) {
+func benchmarkLayout(b *testing.B, name string, allowed time.Duration, c Cutting) {
 	var l *Layout
-	for b.Loop() {
+	gauge.Duration(b, name, allowed, func() {
 		recent = memory{by: map[Cutting]*Layout{}}
 		l = best(b, c)
-	}
+	})
 	long, short := c.LongMM, c.ShortMM
 	w, h := c.Sheet.WidthMM, c.Sheet.HeightMM
 	grid := max(math.Floor(w/long)*math.Floor(h/short), math.Floor(w/short)*math.Floor(h/long))
@@ -605,13 +607,13 @@ func benchmarkLayout(b *testing.B, c Cutting) {
 }
 
 func BenchmarkLayoutA4(b *testing.B) {
-	benchmarkLayout(b, Cutting{Sheet: named(b, "A4"), LongMM: 80, ShortMM: 30})
+	benchmarkLayout(b, "Layout of A4 with 80 × 30", 20*time.Millisecond, Cutting{Sheet: named(b, "A4"), LongMM: 80, ShortMM: 30})
 }
 
 func BenchmarkLayoutA3(b *testing.B) {
-	benchmarkLayout(b, Cutting{Sheet: named(b, "A3"), LongMM: 37, ShortMM: 26})
+	benchmarkLayout(b, "Layout of A3 with 37 × 26", 20*time.Millisecond, Cutting{Sheet: named(b, "A3"), LongMM: 37, ShortMM: 26})
 }
 
 func BenchmarkLayoutA0(b *testing.B) {
-	benchmarkLayout(b, Cutting{Sheet: named(b, "A0"), LongMM: 37, ShortMM: 26})
+	benchmarkLayout(b, "Layout of A0 with 37 × 26", 300*time.Millisecond, Cutting{Sheet: named(b, "A0"), LongMM: 37, ShortMM: 26})
 }

@@ -3,12 +3,14 @@ package paper
 import (
 	"math"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/gauge"
 )
 
 func a4A9(t testing.TB) *Layout {
@@ -195,9 +197,9 @@ func TestNearbyRefusesAnImpossibleUnitAndStep(t *testing.T) {
 func BenchmarkNearbyA4(b *testing.B) {
 	c := Cutting{Sheet: named(b, "A4")}
 	u := figure.Unit{LongMM: 53, ShortMM: 37, Fold: figure.Doubled}
-	for b.Loop() {
+	gauge.Duration(b, "Nearby sizes on A4", 200*time.Millisecond, func() {
 		if _, err := FindNearby(c, u, NearbyStepMM, leg); err != nil {
 			b.Fatal(err)
 		}
-	}
+	})
 }

@@ -2,9 +2,12 @@ package report
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/gauge"
 )
 
 // The trade's example: at 53 × 37 an A4 gives 29; trimmed to 52 × 37 it gives 32 (A9, ISO 216).
@@ -71,9 +74,9 @@ func TestEveryNumberSaysWhereItComesFrom(t *testing.T) {
 
 func BenchmarkNearbyOnA4(b *testing.B) {
 	f, s := load(b, "contract-example"), DefaultSettings()
-	for b.Loop() {
+	gauge.Duration(b, "Nearby sizes on A4, with what they cost", 200*time.Millisecond, func() {
 		if _, err := FindNearby(f, s); err != nil {
 			b.Fatal(err)
 		}
-	}
+	})
 }

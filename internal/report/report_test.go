@@ -3,10 +3,13 @@ package report
 import (
 	"encoding/json"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
 	"tuckring/internal/figure"
+	"tuckring/internal/gauge"
 )
 
 func reportOf(t testing.TB, f *figure.Figure, s Settings) *Report {
@@ -190,9 +193,19 @@ func TestTotalsAreTheReports(t *testing.T) {
 
 // The report of 200 × 64 units must take less than 5 ms, of 100 000 units in 12 colours less than
 // 20 ms, and ten times the units at most eleven times the time.
-func BenchmarkReport200x64(b *testing.B)      { benchmark(b, ringsOf(200, 64, 12, 5)) }
-func BenchmarkReport10000Units(b *testing.B)  { benchmark(b, ringsOf(100, 100, 12, 3)) }
-func BenchmarkReport100000Units(b *testing.B) { benchmark(b, ringsOf(1000, 100, 12, 3)) }
+func BenchmarkReport200x64(b *testing.B) {
+	gauge.Duration(b, "Report of 200 rings × 64 units", 5*time.Millisecond, making(b, ringsOf(200, 64, 12, 5)))
+}
+
+func BenchmarkReport100000Units(b *testing.B) {
+	gauge.Duration(b, "Report of 100 000 units in 12 colours", 20*time.Millisecond, making(b, ringsOf(1000, 100, 12, 3)))
+}
+
+func BenchmarkReportGrowth(b *testing.B) {
+	many, tenth := gauge.Turns(b, making(b, ringsOf(1000, 100, 12, 3)), making(b, ringsOf(100, 100, 12, 3)))
+	gauge.Report(b, gauge.Figure{Name: "Report of ten times the units", Unit: "ms", Measured: gauge.MS(many), Allowed: 11 * gauge.MS(tenth),
+		Baseline: gauge.MS(tenth), Against: "report of 10 000 units; at most 11 ×"})
+}
 
 func BenchmarkTotals200x64(b *testing.B) {
 	f, s := ringsOf(200, 64, 12, 5), DefaultSettings()
@@ -201,9 +214,10 @@ func BenchmarkTotals200x64(b *testing.B) {
 	}
 }
 
-func benchmark(b *testing.B, f *figure.Figure) {
+// making makes the report of a figure.
+func making(b *testing.B, f *figure.Figure) func() {
 	s := DefaultSettings()
-	for b.Loop() {
+	return func() {
 		if _, err := Make(f, s); err != nil {
 			b.Fatal(err)
 		}
