@@ -156,9 +156,13 @@ func (a *App) start(address string) {
 }
 
 // Restart ends the server and starts it again with the same database at the same address.
-func (a *App) Restart() {
+func (a *App) Restart() { a.t.Helper(); a.Away(func() {}) }
+
+// Away ends the server, does something while nobody answers, and starts it again as Restart does.
+func (a *App) Away(meanwhile func()) {
 	a.t.Helper()
 	a.stop()
+	meanwhile()
 	a.start(strings.TrimPrefix(a.URL, "http://"))
 }
 

@@ -19,7 +19,7 @@ type Point struct{ X, Y float64 }
 
 // The roles (WAI-ARIA) of things that are pressed and of fields that are filled.
 var (
-	pressable = roles("button", "link", "checkbox", "radio", "switch", "tab", "menuitem", "menuitemradio", "option", "gridcell", "DisclosureTriangle")
+	pressable = roles("button", "link", "checkbox", "radio", "switch", "tab", "menuitem", "menuitemcheckbox", "menuitemradio", "option", "gridcell", "DisclosureTriangle")
 	fillable  = roles("textbox", "searchbox", "spinbutton", "combobox", "slider", "listbox", "ColorWell", "Date", "button")
 )
 
@@ -146,6 +146,12 @@ func (p *Person) MiddleOf(selector string) Point {
 		return [r.left + r.width / 2, r.top + r.height / 2];
 	})()`, selector))
 	return Point{xy[0], xy[1]}
+}
+
+// Hover holds the mouse over a place without pressing; a finger cannot.
+func (p *Person) Hover(at Point) {
+	p.t.Helper()
+	p.Do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, at.X, at.Y))
 }
 
 // Stroke draws through the given places without letting go: the mouse with its button held, or one

@@ -23,7 +23,8 @@ func unitAt(p *e2e.Person, ring, unit int) e2e.Point {
 			const r = c.getBoundingClientRect();
 			return {ring, unit, x: r.left + r.width / 2, y: r.top + r.height * 0.49, w: r.width, h: r.height / 2};
 		});
-		const c = at.find(c => c.ring % 2 === `+strconv.Itoa(ring%2)+`) ?? at[0];
+		const off = c => Math.abs(c.unit - `+strconv.Itoa(unit)+`) + (c.ring % 2 === `+strconv.Itoa(ring%2)+` ? 0 : 1000);
+		const c = at.sort((a, b) => off(a) - off(b))[0]; // the nearest, so that the seam does not come between
 		return [c.x + (`+strconv.Itoa(unit)+` - c.unit) * c.w, c.y - (`+strconv.Itoa(ring)+` - c.ring) * c.h];
 	})()`)
 	return e2e.Point{X: xy[0], Y: xy[1]}

@@ -23,7 +23,7 @@ export class Panel {
   private back: HTMLElement | null = null;
 
   constructor() {
-    const shut = el("button", { type: "button", class: "quiet round panel-close", "aria-label": say("close"), onclick: () => this.close() }, icon("close"));
+    const shut = el("button", { type: "button", class: "quiet round panel-close", "aria-label": say("panel.close"), onclick: () => this.close() }, icon("close"));
     this.root = el("aside", { class: "panel", "aria-label": say("panel") }, el("div", { class: "panel-head" }, this.tabs, shut), this.body);
     this.tabs.addEventListener("keydown", (ev) => this.arrows(ev));
     this.root.addEventListener("keydown", (ev) => {

@@ -73,6 +73,7 @@ export function showMenu(title: string, choices: Choice[], x: number, y: number)
         role: c.ticked !== undefined ? "menuitemcheckbox" : c.checked !== undefined ? "menuitemradio" : "menuitem",
         "aria-checked": c.ticked === undefined && c.checked === undefined ? undefined : String(c.ticked ?? c.checked),
         "aria-disabled": c.off ? "true" : undefined,
+        "aria-keyshortcuts": c.key?.replace("Ctrl ", "Control+"),
         tabindex: -1,
         onclick: () => {
           if (c.off) return;
@@ -82,7 +83,7 @@ export function showMenu(title: string, choices: Choice[], x: number, y: number)
       },
       c.icon ? icon(c.icon) : null,
       el("span", { class: "menu-label" }, c.label),
-      c.key ? el("kbd", {}, c.key) : null,
+      c.key ? el("kbd", { "aria-hidden": "true" }, c.key) : null,
     );
     if (c.swatch) item.prepend(swatch(c.swatch));
     list.append(item);

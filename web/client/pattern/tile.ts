@@ -52,7 +52,7 @@ function shades(hex: string) {
     right: mix(hex, INK, light > 0.75 ? 0.15 : 0.16),
     tipLeft: mix(hex, "#ffffff", light < 0.08 ? 0.28 : 0.3),
     tipRight: mix(hex, INK, 0.04),
-    hollow: mix(hex, INK, light > 0.6 ? 0.38 : 0.5),
+    hollow: mix(hex, INK, light > 0.6 ? 0.31 : 0.48),
     ridge: mix(hex, "#ffffff", light < 0.08 ? 0.35 : 0.45),
     flat: mix(hex, INK, 0.05),
     flatTop: mix(hex, "#ffffff", 0.14),
