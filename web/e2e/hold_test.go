@@ -149,7 +149,6 @@ func TestMakerShapesAnEggWithEarsAndEyes(t *testing.T) {
 func TestMakerShapesARingByHand(t *testing.T) {
 	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
 		base := app.KeepFigure(t, seasideTube(12, 5))
-		f := kept(t, app, base)
 		maker.Open(base + "#at-" + "3-5")
 		maker.Until("the editor is there", "document.querySelector('[role=grid]')")
 		part(maker, "units")
@@ -159,7 +158,7 @@ func TestMakerShapesARingByHand(t *testing.T) {
 		maker.Sees("takes 1 point now, to make up for it")
 		maker.Sees("1 takes 1, 10 take 2, 1 takes 3")
 		settled(maker)
-		f = kept(t, app, base)
+		f := kept(t, app, base)
 		assert.EqualValues(t, 3, f.Rings[2].Cells[5].Takes)
 		maker.CheckAccess()
 		maker.FitsWidth()
