@@ -13,8 +13,10 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"net/url"
 	"os"
@@ -216,6 +218,9 @@ func inspectDatabase(ctx context.Context, path string) (inspection, error) {
 	defer func() { _ = db.Close() }() // nothing was written
 	var app, tables int64
 	err = db.QueryRowContext(ctx, `SELECT (SELECT application_id FROM pragma_application_id), (SELECT count(*) FROM sqlite_schema)`).Scan(&app, &tables)
+	if isNotADatabase(err) && headerID(path) == applicationID {
+		return inspection{}, refuse(Damaged, "store.damaged", "File", path)
+	}
 	if isNotADatabase(err) {
 		return inspection{}, refuse(NotOurs, "store.not_database", "File", path)
 	}
@@ -237,6 +242,21 @@ func inspectDatabase(ctx context.Context, path string) (inspection, error) {
 		return inspection{}, fmt.Errorf("look at %s: %w", path, err)
 	}
 	return found, nil
+}
+
+// headerID reads the application id from a file's first bytes (SQLite, Database File Format, 1.3), 0 when
+// they are not there. It tells our file even where SQLite cannot read its tables.
+func headerID(path string) int64 {
+	f, err := os.Open(path)
+	if err != nil {
+		return 0
+	}
+	defer func() { _ = f.Close() }() // only read
+	header := make([]byte, 100)
+	if _, err := io.ReadFull(f, header); err != nil || string(header[:16]) != "SQLite format 3\x00" {
+		return 0
+	}
+	return int64(binary.BigEndian.Uint32(header[68:]))
 }
 
 func newerError(path string) *Error { return refuse(Newer, "store.newer", "File", path) }
