@@ -6,9 +6,9 @@ SHELL := /bin/bash
 
 export CGO_ENABLED := 1
 
-GO_FILES := $(shell git ls-files -co --exclude-standard '*.go' 2>/dev/null || find . -name '*.go' -not -path './node_modules/*')
-CLIENT_FILES := package-lock.json scripts/build-client.mjs $(shell find web/client static/css -type f)
-MODULES := node_modules/.package-lock.json
+GO_FILES := $(shell git ls-files -co --exclude-standard '*.go' 2>/dev/null || find . -name '*.go' -not -path '*/node_modules/*')
+CLIENT_FILES := $(shell find web/client static/css -name node_modules -prune -o -type f -print)
+MODULES := web/client/node_modules/.package-lock.json
 CLIENT := static/build/base.css
 
 # `make run DB=FILE` keeps the figures elsewhere than in the user's data folder.
@@ -28,16 +28,16 @@ build: tools client ## write bin/tuckring
 ## Parts of the build
 
 tools:
-	@scripts/check-tools.sh build
+	@.ci/check-tools build
 
 client: $(CLIENT) ## build the browser's side into static/build
 
-$(MODULES): package-lock.json
-	npm ci --no-fund --no-audit --loglevel=error
+$(MODULES): web/client/package-lock.json
+	npm ci --prefix web/client --no-fund --no-audit --loglevel=error
 	@touch $@
 
 $(CLIENT): $(MODULES) $(CLIENT_FILES)
-	node scripts/build-client.mjs
+	node web/client/build.mjs
 	@touch $@
 
 generate: ## make the Go code of the templ pages anew
@@ -53,21 +53,21 @@ fmt: ## format Go and templ files
 test: check test-client test-go ## everything: static checks, unit tests, a real browser
 
 check: client ## static checks only
-	@scripts/check-tools.sh test
+	@.ci/check-tools test
 	@echo "gofmt, go vet, staticcheck, templ, tsc"
 	@unformatted=$$(gofmt -l $(filter-out %_templ.go,$(GO_FILES))); \
 		[ -z "$$unformatted" ] || { echo "Not formatted (run make fmt):"; echo "$$unformatted"; exit 1; }
-	@scripts/check-generated.sh
+	@.ci/check-generated
 	go vet ./...
 	go tool staticcheck ./...
-	npx --no-install tsc --noEmit -p web/client/tsconfig.json
+	web/client/node_modules/.bin/tsc --noEmit -p web/client/tsconfig.json
 
 test-client: client ## unit tests of the browser's side
-	node scripts/build-client.mjs --tests
+	node web/client/build.mjs --tests
 	node --test $$(find tmp/client-tests -name "*.test.mjs")
 
 test-go: client ## Go tests, the browser's among them, with the fuzz corpora
-	@scripts/check-tools.sh test
+	@.ci/check-tools test
 	go test ./...
 
 # One package after the other; the figures come out as one table. A quiet machine gives quiet figures.
@@ -80,4 +80,4 @@ bench: client ## every performance figure, with its baseline from the same run
 	@go run ./internal/gauge/table $(FIGURES)
 
 clean: ## remove what was built; designs stay
-	rm -rf bin tmp static/build node_modules
+	rm -rf bin tmp static/build web/client/node_modules

@@ -22,7 +22,7 @@ func TestModelOpensInThreesLoader(t *testing.T) {
 	require.NoError(t, p.WriteGLB(out, f))
 	require.NoError(t, out.Close())
 
-	said, err := exec.Command("node", "testdata/open.mjs", file).CombinedOutput()
+	said, err := exec.Command("node", "../../web/client/open-model.mjs", file).CombinedOutput()
 	require.NoError(t, err, "node and the packages of `make client` are needed: %s", said)
 	var got struct {
 		Meshes    []struct{ Name, Colour string }

@@ -1,16 +1,13 @@
 // Package shelf holds the demo figures that a new shelf opens with: four figures of the folding club
-// of a small seaside library, our own designs. The documents in testdata are the truth.
+// of a small seaside library, our own designs. The documents in testdata/shelf are the truth.
 package shelf
 
 import (
-	"embed"
 	"fmt"
 
 	"tuckring/internal/figure"
+	"tuckring/testdata"
 )
-
-//go:embed testdata/*.tuckring.json
-var documents embed.FS
 
 // names is the order of the shelf.
 var names = []string{"puffin", "lighthouse", "honey-jar", "octopus"}
@@ -28,7 +25,7 @@ type Figure struct {
 func Demo() []Figure {
 	out := make([]Figure, len(names))
 	for i, name := range names {
-		doc, err := documents.ReadFile("testdata/" + name + ".tuckring.json")
+		doc, err := testdata.Shelf.ReadFile("shelf/" + name + ".tuckring.json")
 		if err != nil {
 			panic(fmt.Sprintf("shelf: %v", err))
 		}

@@ -284,7 +284,7 @@ func (p *Person) FitsWidth() {
 // axe's best practices.
 func (p *Person) CheckAccess() {
 	p.t.Helper()
-	axe, err := os.ReadFile(filepath.Join(Root(p.t), "node_modules", "axe-core", "axe.min.js"))
+	axe, err := os.ReadFile(filepath.Join(Root(p.t), "web", "client", "node_modules", "axe-core", "axe.min.js"))
 	if err != nil {
 		p.t.Fatalf("axe-core is missing (run make client): %v", err)
 	}

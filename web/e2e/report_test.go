@@ -12,7 +12,7 @@ import (
 	"tuckring/web/e2e"
 )
 
-const puffin = "../../internal/shelf/testdata/puffin.tuckring.json"
+const puffin = "../../testdata/shelf/puffin.tuckring.json"
 
 // papers are the two sizes of paper that makers print on.
 var papers = map[string]chromedp.PaperSize{"a4": chromedp.PaperA4, "letter": chromedp.PaperLetter}

@@ -2,8 +2,8 @@
 // of static/css goes to static/build, with the fonts they use. Scripts are ES modules that share
 // chunks, so that a big library is loaded only by the page that needs it.
 //
-//   node scripts/build-client.mjs          build static/build
-//   node scripts/build-client.mjs --tests  bundle web/client/**/*.test.ts into tmp/client-tests
+//   node web/client/build.mjs          build static/build
+//   node web/client/build.mjs --tests  bundle web/client/**/*.test.ts into tmp/client-tests
 import { readdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { build } from "esbuild";
@@ -16,7 +16,7 @@ function filesIn(dir, ...endings) {
     .sort();
 }
 
-const common = { bundle: true, logLevel: "warning", target: ["es2022"], tsconfig: "web/client/tsconfig.json" };
+const common = { bundle: true, logLevel: "warning", target: ["es2022"], tsconfig: "web/client/tsconfig.json", nodePaths: ["web/client/node_modules"] };
 
 if (process.argv.includes("--tests")) {
   rmSync("tmp/client-tests", { recursive: true, force: true });
