@@ -2,7 +2,6 @@ package web
 
 import (
 	"bytes"
-	"crypto/rand"
 	"encoding/json"
 	"errors"
 	"io"
@@ -181,7 +180,7 @@ func (s *Server) takeUnit(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := s.takeStep(w, r, edit); err != nil {
+	if err := s.step(w, r, edit); err != nil {
 		return err
 	}
 	was := short(before.LongMM) + "x" + short(before.ShortMM) + "x" + string(before.Fold)
@@ -279,17 +278,4 @@ func oldUnit(text string) *figure.Unit {
 // unitText says a unit's paper: "52 × 37 mm".
 func unitText(u figure.Unit) words.Text {
 	return words.T("reportpage.unit", "Long", short(u.LongMM), "Short", short(u.ShortMM))
-}
-
-// takeStep carries out one edit that a page without an open editor asks for.
-func (s *Server) takeStep(w http.ResponseWriter, r *http.Request, edit figure.Edit) error {
-	who := store.Person{ID: person(w, r)}
-	answers, err := s.cfg.Store.Apply(r.Context(), accessOf(r).design, who, rand.Text(), []store.Ask{{Seq: 1, Kind: store.KindEdit, Edit: edit}})
-	if err != nil {
-		return err
-	}
-	if faults := answers[0].Faults; len(faults) > 0 {
-		return faults
-	}
-	return nil
 }

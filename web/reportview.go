@@ -136,14 +136,14 @@ func (v *ReportView) assumed(say *words.Speaker) string {
 
 // runsText says a ring in signs: "8 S · 11 C · 7 S".
 func runsText(m Marks, runs []report.Run) string {
-	out := ""
+	var out strings.Builder
 	for i, run := range runs {
 		if i > 0 {
-			out += " · "
+			out.WriteString(" · ")
 		}
-		out += strconv.Itoa(run.Units) + " " + m[run.Colour].Sign
+		out.WriteString(strconv.Itoa(run.Units) + " " + m[run.Colour].Sign)
 	}
-	return out
+	return out.String()
 }
 
 // numeric tells whether a column of a table holds numbers.

@@ -24,7 +24,7 @@ const (
 	cutWidth    = 84.0
 	cutHeight   = 118.0
 	dimRoom     = 9.0 // beside the sheet for its dimension lines
-	dimGap      = 5.0 // from the sheet to the line
+	dimGap      = 4.2 // from the sheet to the line
 	cutText     = 2.9
 	stepRadius  = 2.3
 	hatchStep   = 2.2
@@ -80,7 +80,7 @@ func (c *cutting) draw() *Drawing {
 	w, h := c.o.Sheet.WidthMM/c.scale, c.o.Sheet.HeightMM/c.scale
 	ratio := number(c.scale)
 	title := c.o.Say.Say(words.T("draw.cutting.title", "Sheet", c.o.Sheet.Label(), "Units", words.T("figure.units", "Count", unitsOf(c.o.Tree))))
-	c.d = NewDrawing(w+2*dimRoom, h+2*dimRoom+3, title)
+	c.d = NewDrawing(w+2*dimRoom, h+2*dimRoom, title)
 	c.shown, c.marked = map[[2]float64]bool{}, map[int]bool{}
 	c.d.Add((&Path{}).Rect(dimRoom, dimRoom, w, h), Paint{Fill: card})
 	c.piece(c.o.Tree)
@@ -91,7 +91,7 @@ func (c *cutting) draw() *Drawing {
 	c.dimension(0, 0, c.o.Sheet.WidthMM, true, dimGap)
 	c.dimension(0, 0, c.o.Sheet.HeightMM, false, dimGap)
 	c.firstRow()
-	c.d.Write(Label{X: c.d.Width - dimRoom, Y: c.d.Height - 0.8, Text: c.o.Say.T("draw.cutting.scale", "Ratio", ratio), Size: cutText, Anchor: End, Ink: muted})
+	c.d.Write(Label{X: c.d.Width - dimRoom, Y: c.d.Height - 0.6, Text: c.o.Say.T("draw.cutting.scale", "Ratio", ratio), Size: cutText, Anchor: End, Ink: muted})
 	return c.d
 }
 
