@@ -1,4 +1,5 @@
 // Puts the editor together: model, sync, stage, dock, panel, menus, keys.
+import { showAbout } from "./about";
 import { Bar, type BarDeed } from "./bar";
 import { type Block, blockOf, ground, middlePlace, turnedOver } from "./blocks";
 import { Dock } from "./dock";
@@ -93,6 +94,7 @@ class App {
   private askedName = false;
   private opened = false;
   private inches: boolean | null = null;
+  private keptLook = "";
   private readonly foundBadge = el("span", { class: "badge", "aria-hidden": "true", hidden: true });
 
   constructor(
@@ -110,6 +112,7 @@ class App {
       addPaper: (x, y) => this.papers.addCard(x, y),
     });
     this.views = new Views(e, this.stage, () => this.panel.visible);
+    this.recallLook();
     this.rings = new Rings(e, this.stage, base);
     this.findings = new Findings(e, base);
     this.extras = new Extras(e, base);
@@ -132,6 +135,7 @@ class App {
       this.bar.update();
     };
     stage.onMenu = (x, y, place) => this.unitMenu(place, x, y);
+    stage.onFront = (turn) => this.setFront(turn);
     stage.onRuler = (ring, x, y) => this.ringMenu(ring, x, y);
     stage.intercept = (kind, s, touch) => {
       if (!this.placing.held) return false;
@@ -186,8 +190,17 @@ class App {
     if (step && (step.change.rings || step.change.order)) this.restructured();
     if (step && step.client === e.sync.queue.client && step.undoes) this.notes.say(step.label);
     e.tell("paint", "figure");
+    this.showTitle();
     this.panel.update();
     this.findings.want();
+  }
+
+  /** The title in the page's head follows, whoever changed it. */
+  private showTitle(): void {
+    const head = document.querySelector(".of-figure");
+    if (!head || head.textContent === this.e.m.title) return;
+    document.title = document.title.replace(head.textContent ?? "", this.e.m.title);
+    head.textContent = this.e.m.title;
   }
 
   /** How much was found, at the tab and at the button that opens the panel on small windows. */
@@ -326,7 +339,7 @@ class App {
       for (const x of this.extrasNear(p)) choices.push({ label: say("extra.change", { Name: x.name }), icon: "pencil", do: () => this.extras.change(x) });
       choices.push({ label: say("hold.menu.shape"), icon: "units", do: () => this.showPart("units") });
       choices.push({ label: say("extra.add"), icon: "plus", do: () => this.extras.add(p) });
-      choices.push({ label: say("menu.front"), icon: "flag", do: () => this.setFront(p) });
+      choices.push({ label: say("menu.front"), icon: "flag", do: () => this.setFront(e.m.rings[ringOf(p)].middle(unitOf(p))) });
       choices.push({ label: say("menu.ring_deeds", { Ring: ringOf(p) + 1 }), icon: "rings", key: "T", do: () => this.ringMenu(ringOf(p), x, y) });
     }
     showMenu(this.stage.whereabouts, choices, x, y);
@@ -343,12 +356,12 @@ class App {
     this.e.step({ do: "paint", runs: [run] });
   }
 
-  /** Puts the front line through a unit: a place around ring 1, in half units. */
-  private setFront(p: Place): void {
+  /** Puts the front line at a turn: a place around ring 1, in half units. */
+  private setFront(turn: number): void {
     const { m } = this.e;
     const n = m.rings[0].n;
-    const turn = m.rings[ringOf(p)].middle(unitOf(p));
-    this.e.step({ do: "set_front", front: mod(Math.round(turn * n * 2) / 2, n) });
+    const front = mod(Math.round(turn * n * 2) / 2, n);
+    if (front !== m.front) this.e.step({ do: "set_front", front });
   }
 
   private ringMenu(r: number, x: number, y: number): void {
@@ -391,10 +404,32 @@ class App {
       choices.unshift(
         { label: say("menu.stamp"), icon: "stamp", do: () => this.stampCard(this.inSight(), box.left, box.bottom) },
         { label: say("menu.paste"), icon: "paste", key: "Ctrl V", off: !this.copied, do: () => this.paste(this.inSight()) },
+        { label: say("about"), icon: "pencil", do: () => showAbout(this.e) },
         { label: say("menu.select_all"), icon: "select", key: "Ctrl A", do: () => this.selectAll() },
       );
     }
     showMenu(say("more"), choices, box.left + 22, box.bottom + 8);
+  }
+
+  /** Signs, numbers and points stay as they were looked at last, on every figure. */
+  private recallLook(): void {
+    const kept = storage("localStorage")?.getItem("tuckring:look") ?? "";
+    this.stage.grid.signs = kept.includes("signs");
+    this.stage.overlay.numbers = kept.includes("numbers");
+    this.stage.overlay.points = kept.includes("points");
+    this.e.on("look", () => this.keepLook());
+  }
+
+  private keepLook(): void {
+    const { grid, overlay } = this.stage;
+    const look = [grid.signs && "signs", overlay.numbers && "numbers", overlay.points && "points"].filter(Boolean).join(" ");
+    if (look === this.keptLook) return;
+    this.keptLook = look;
+    try {
+      storage("localStorage")?.setItem("tuckring:look", look);
+    } catch {
+      // storage full: the look is forgotten, nothing else
+    }
   }
 
   private toggleSigns(): void {
@@ -463,6 +498,7 @@ class App {
   }
 
   private placingChanged(): void {
+    this.stage.overlay.held = new Set(this.placing.places());
     this.stage.overlay.ghost = this.placing.ghost();
     this.stage.wanted();
   }

@@ -34,9 +34,13 @@ export class Overlay {
   points = false;
   /** What the ruler shows beside ring numbers, null for counts. */
   lengths: string[] | null = null;
+  /** The front line while it is carried, in turns; null when it stays. */
+  front: number | null = null;
   /** An extra in the hand and where it is held. */
   carried: Extra | null = null;
   carriedAt = { x: 0, y: 0 };
+  /** Units that what is held would cover. */
+  held: ReadonlySet<Place> = new Set();
   /** Another way a paste can fall, outlined faintly. */
   ghost: Place[] = [];
   private readonly c: CanvasRenderingContext2D;
@@ -110,8 +114,14 @@ export class Overlay {
     c.restore();
   }
 
+  /** Whether a pixel is on the handle of the front line, its name at the lower edge. */
+  onFrontFlag(x: number, y: number): boolean {
+    return y > this.v.height - 26 && Math.abs(x - this.v.x(this.e.m.frontTurn)) < 26;
+  }
+
   private frontLine(): void {
     const m = this.e.m;
+    if (this.front !== null) this.vertical(this.front, this.inks.accent, [], 3);
     const strong = this.e.symmetry.mirror;
     // A pale line under the dashes keeps it in sight on dark papers.
     this.vertical(m.frontTurn, "rgba(255,253,248,.75)", [], strong ? 3.5 : 2.5);
@@ -190,22 +200,32 @@ export class Overlay {
 
   private selected(): void {
     const { c, e, v } = this;
-    if (!e.selection.size) return;
     c.fillStyle = "rgba(11,110,110,.16)";
-    c.strokeStyle = this.inks.accent;
-    c.lineWidth = 2;
     for (const p of e.selection) {
       if (!this.inSight(p)) continue;
       this.outline(p);
       if (v.unit < 60) c.fill();
     }
+    this.edge(e.selection, this.inks.accent);
+    this.edge(this.held, this.inks.accent);
+  }
+
+  /** Draws the edge of an area: what has no other unit of it beyond. */
+  private edge(area: ReadonlySet<Place>, colour: string): void {
+    const { c } = this;
+    if (!area.size) return;
     c.beginPath();
-    for (const p of e.selection) if (this.inSight(p)) this.border(p);
+    for (const p of area) if (this.inSight(p)) this.border(p, area);
+    c.lineJoin = "round";
+    c.strokeStyle = this.inks.card;
+    c.lineWidth = 4;
+    c.stroke();
+    c.strokeStyle = colour;
+    c.lineWidth = 2;
     c.stroke();
   }
 
-  /** Adds the edges of a selected unit beyond which the selection ends. */
-  private border(p: Place): void {
+  private border(p: Place, area: ReadonlySet<Place>): void {
     const { c, e, v } = this;
     const ring = e.m.rings[ringOf(p)];
     if (!ring) return;
@@ -217,7 +237,7 @@ export class Overlay {
     for (const sx of [-1, 1]) {
       for (const sy of [-1, 1]) {
         const beyond = unitUnder(e.m, { turn: t + (sx * wide * 0.6) / 2, high: ringOf(p) + 1 + sy * 0.6 });
-        if (beyond >= 0 && e.selection.has(beyond)) continue;
+        if (beyond >= 0 && area.has(beyond)) continue;
         c.moveTo(x + sx * w, y);
         c.lineTo(x, y - sy * v.ringPx);
       }

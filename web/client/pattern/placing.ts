@@ -107,7 +107,9 @@ export class Placing {
     return this.turned ? mirrored(block) : block;
   }
 
-  private places(): Place[] {
+  /** Units that it would cover; none when nothing is held. */
+  places(): Place[] {
+    if (!this.held) return [];
     return [...laid(this.e.m, this.now(ringOf(this.place)), this.place, 0).keys()];
   }
 

@@ -110,6 +110,9 @@ export class Rings implements Part {
     if (by) {
       const to = Math.max(0, Math.min(m.rings.length - 1, this.active + by));
       this.choose(to, ev.shiftKey, false);
+    } else if (ev.key.toLowerCase() === "a" && (ev.ctrlKey || ev.metaKey)) {
+      this.chosen = new Set(m.rings.map((r) => r.id));
+      this.mark();
     } else if (ev.key === " ") this.choose(this.active, false, true);
     else if (ev.key === "Delete") this.remove();
     else return;

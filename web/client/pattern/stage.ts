@@ -14,6 +14,8 @@ import { say } from "./words";
 const LONG_PRESS_MS = 550;
 /** Within this time a second finger means: not a stroke, a look around. */
 const SECOND_FINGER_MS = 220;
+/** So many measures of strokes are kept for a look at how quick the page is; then they start anew. */
+const MEASURES = 5000;
 
 export class Stage {
   readonly root: HTMLElement;
@@ -23,6 +25,8 @@ export class Stage {
   readonly cells: Cells;
   /** Called with page coordinates when the menu of a unit, or of a ring on the ruler, is asked for. */
   onMenu: (x: number, y: number, place: number) => void = () => undefined;
+  /** Called when the front line was carried to a turn. */
+  onFront: (turn: number) => void = () => undefined;
   /** Called when an extra was carried to a place of a ring (by index), which may be where it was. */
   onExtra: (extra: Extra, ring: number, at: number) => void = () => undefined;
   onRuler: (ring: number, x: number, y: number) => void = () => undefined;
@@ -30,7 +34,7 @@ export class Stage {
   intercept: ((kind: "hover" | "down" | "up", s: Spot, touch: boolean) => boolean) | null = null;
 
   private pointers = new Map<number, { x: number; y: number }>();
-  private mode: "none" | "draw" | "pan" | "ruler" | "place" | "extra" = "none";
+  private mode: "none" | "draw" | "pan" | "ruler" | "place" | "extra" | "front" = "none";
   private drawn = 0;
   private pinch = { gap: 0, x: 0, y: 0 };
   private press = 0;
@@ -38,6 +42,7 @@ export class Stage {
   private strokeStart = 0;
   private inputTime = 0;
   private frame = 0;
+  private measured = 0;
   private opened = false;
   private spaceHeld = false;
 
@@ -74,6 +79,7 @@ export class Stage {
     this.overlay.paint();
     this.cells.update();
     if (this.strokeStart) {
+      if (++this.measured % MEASURES === 0) for (const name of ["stroke", "stroke-input"]) performance.clearMeasures(name);
       performance.measure("stroke", { start: this.strokeStart, end: performance.now() });
       performance.measure("stroke-input", { start: this.inputTime, end: performance.now() });
       this.strokeStart = 0;
@@ -163,6 +169,7 @@ export class Stage {
     if (ev.button === 1 || (ev.pointerType === "mouse" && this.spaceHeld && this.mode === "none" && ev.button === 0)) this.mode = "pan";
     else if (ev.button === 2) return this.forget(ev.pointerId);
     else if (p.x < Overlay.ruler) this.mode = "ruler";
+    else if (this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y)) this.carryFront(p.x);
     else this.startDrawing(ev, p);
   }
 
@@ -213,6 +220,7 @@ export class Stage {
     if (!before) {
       const s = this.view.spot(p.x, p.y);
       if (this.intercept?.("hover", s, ev.pointerType !== "mouse")) return;
+      this.root.classList.toggle("on-flag", this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y));
       if (ev.pointerType !== "touch") this.hover(p.x > Overlay.ruler && this.view.onFigure(p.x) ? unitUnder(this.e.m, s) : -1);
       return;
     }
@@ -220,6 +228,7 @@ export class Stage {
     if (this.pointers.size >= 2) return this.pinchMove();
     if (this.mode === "pan") return this.pan(p.x - before.x, p.y - before.y);
     if (this.mode === "place") this.intercept?.("hover", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
+    if (this.mode === "front") this.carryFront(p.x);
     if (this.mode === "extra") {
       this.overlay.carriedAt = p;
       this.wanted();
@@ -245,9 +254,23 @@ export class Stage {
       else this.e.end();
     }
     if (this.mode === "place" && !cancelled) this.intercept?.("up", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
+    if (this.mode === "front") this.letGoFront(cancelled);
     if (this.mode === "extra") this.letGoExtra(cancelled, p);
     if (this.mode === "ruler") this.rulerAt(ev, p);
     if (this.pointers.size === 0) this.mode = "none";
+  }
+
+  private carryFront(x: number): void {
+    this.mode = "front";
+    this.overlay.front = this.view.spot(x, 0).turn;
+    this.wanted();
+  }
+
+  private letGoFront(cancelled: boolean): void {
+    const turn = this.overlay.front;
+    this.overlay.front = null;
+    this.wanted();
+    if (turn !== null && !cancelled) this.onFront(turn);
   }
 
   private letGoExtra(cancelled: boolean, p: { x: number; y: number }): void {
@@ -268,7 +291,6 @@ export class Stage {
   private hover(p: number): void {
     if (this.e.hover === p) return;
     this.e.hover = p;
-    this.root.classList.toggle("on-ruler", false);
     this.e.tell("hover");
   }
 
