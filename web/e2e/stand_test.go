@@ -38,7 +38,7 @@ func openStand(who *e2e.Person, base string) {
 // onStage is a place on the canvas, in parts of its width and height from its upper left corner.
 func onStage(who *e2e.Person, x, y float64) e2e.Point {
 	box := e2e.Eval[[]float64](who, `(() => {
-		const r = document.querySelector("canvas").getBoundingClientRect();
+		const r = document.querySelector(".stand-canvas").getBoundingClientRect();
 		return [r.left, r.top, r.width, r.height];
 	})()`)
 	return e2e.Point{X: box[0] + x*box[2], Y: box[1] + y*box[3]}
@@ -179,7 +179,7 @@ func TestFigureStandsPaintedAndKept(t *testing.T) {
 		openStand(maker, base)
 		maker.Sees("630 units in 23 rings")
 		maker.Sees("about 5 cm")
-		assert.LessOrEqual(t, e2e.Eval[int](maker, "+document.querySelector('canvas').dataset.calls"), mostCalls)
+		assert.LessOrEqual(t, e2e.Eval[int](maker, "+document.querySelector('.stand-canvas').dataset.calls"), mostCalls)
 		img := picture(t, maker.View("stand-puffin"))
 		assert.Greater(t, covered(maker, img), 0.15, "the figure fills a good part of its stage")
 		maker.FitsWidth()
@@ -294,6 +294,41 @@ func TestStrokesOfOthersAppearOnTheStandingFigure(t *testing.T) {
 	friend.Sees("Red 13")
 }
 
+// TestFigureBesideTheGridFollowsInTheSameFrame paints on the grid while the figure stands in the panel
+// beside it: every picture of the figure is drawn in a frame in which the grid is drawn too. A unit
+// touched on the figure is chosen on the grid.
+func TestFigureBesideTheGridFollowsInTheSameFrame(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	maker.Open(app.KeepFigure(t, banded()))
+	maker.Until("the editor is there", "document.querySelector('[role=gridcell]')")
+	maker.PressAt(maker.MiddleOf("#tab-stand")) // the tab, not the page of the same name
+	maker.Until("the figure stands", "document.querySelector('.beside[data-stands] canvas[data-calls]')")
+	e2e.Eval[bool](maker, `(() => {
+		const at = (list) => list.push(document.timeline.currentTime);
+		const spy = (proto, name, list) => {
+			const real = proto[name];
+			proto[name] = function (...args) { at(list); return real.apply(this, args); };
+		};
+		window.frames = {grid: [], figure: []};
+		spy(CanvasRenderingContext2D.prototype, "drawImage", window.frames.grid);
+		spy(WebGL2RenderingContext.prototype, "drawElementsInstanced", window.frames.figure);
+		return true;
+	})()`)
+	maker.Press("Pink, 12 units")
+	maker.Press("Ring")
+	maker.PressAt(unitAt(maker, 1, 5))
+	maker.Finds("Pink, 24 units")
+	maker.Until("the figure was drawn anew", "window.frames.figure.length")
+	late := e2e.Eval[int](maker, "window.frames.figure.filter((t) => !window.frames.grid.includes(t)).length")
+	assert.Zero(t, late, "pictures of the figure in frames without the grid")
+	maker.View("stand-beside")
+
+	maker.PressAt(onStage(maker, 0.5, 0.5))
+	maker.Until("the page names the unit", "/^Ring [0-9]+, unit/.test(document.querySelector('.stand-named').textContent)")
+	maker.Finds("Turn over") // what can be done with units that are chosen on the grid
+}
+
 // TestTwelveThousandUnitsStandInTime measures the largest figure that the design card names: 12 800
 // units in at most eight draw calls, at most 4 ms of script a frame, and a stroke that takes no longer.
 func TestTwelveThousandUnitsStandInTime(t *testing.T) {
@@ -304,14 +339,14 @@ func TestTwelveThousandUnitsStandInTime(t *testing.T) {
 	openStand(maker, app.KeepFigure(t, f))
 	maker.View("stand-tower")
 	t.Logf("first picture %.0f ms after opening", e2e.Eval[float64](maker, "performance.getEntriesByName('figure stands')[0].startTime"))
-	assert.LessOrEqual(t, e2e.Eval[int](maker, "+document.querySelector('canvas').dataset.calls"), mostCalls)
+	assert.LessOrEqual(t, e2e.Eval[int](maker, "+document.querySelector('.stand-canvas').dataset.calls"), mostCalls)
 	frames := e2e.Eval[[]float64](maker, `(async () => {
 		const [nearer, farther] = document.querySelectorAll(".stand-zooms button");
 		const ms = [];
 		for (let i = 0; i < 10; i++) {
 			(i % 2 ? nearer : farther).click();
 			await new Promise((r) => requestAnimationFrame(() => setTimeout(r)));
-			ms.push(+document.querySelector("canvas").dataset.ms);
+			ms.push(+document.querySelector(".stand-canvas").dataset.ms);
 		}
 		return ms;
 	})()`)
@@ -324,7 +359,7 @@ func TestTwelveThousandUnitsStandInTime(t *testing.T) {
 	maker.Press("Green, 0 units")
 	maker.PressAt(onStage(maker, 0.5, 0.5))
 	maker.Finds("Green, 1 unit")
-	assert.LessOrEqual(t, e2e.Eval[float64](maker, "+document.querySelector('canvas').dataset.ms"), 16.0, "ms of script of a repainted frame")
+	assert.LessOrEqual(t, e2e.Eval[float64](maker, "+document.querySelector('.stand-canvas').dataset.ms"), 16.0, "ms of script of a repainted frame")
 }
 
 // TestStillDrawingWhereThereIsNoWebGL takes WebGL away from the browser: the server's drawing stands

@@ -4,53 +4,23 @@ import { el } from "../pattern/dom";
 import { Editor } from "../pattern/editor";
 import { Model } from "../pattern/model";
 import { Queue } from "../pattern/queue";
-import { imagesOf } from "../pattern/symmetry";
 import { Sync } from "../pattern/sync";
-import type { Past, StepEvent } from "../pattern/wire";
-import { say } from "../pattern/words";
-import type { Brush, Stand } from "../stand/mount";
-
-function showStill(root: HTMLElement, picture: string, why: string): void {
-  root.classList.add("still");
-  root.replaceChildren(el("p", { class: "notice", role: "status" }, say(why)), el("img", { src: picture, alt: root.dataset.alt ?? "", class: "stand-still" }));
-}
-
-/** A brush of the page's editor. */
-function brushOf(editor: Editor): Brush {
-  return {
-    get paper() {
-      return editor.paper;
-    },
-    choose: (id) => editor.choosePaper(id),
-    touch: (places) => {
-      for (const p of imagesOf(editor.m, places, editor.symmetry)) editor.m.addDraft(p, editor.dab);
-    },
-    lift: () => editor.commit(),
-    drop: () => editor.cancel(),
-    undo: () => editor.undo(),
-    redo: () => editor.redo(),
-  };
-}
-
-/** Whether a step changed more than papers of units, so that places must come anew. */
-function moves(step: StepEvent | null): boolean {
-  if (!step) return false;
-  const c = step.change ?? {};
-  return !!(c.rings || c.order || c.extras || c.unit || c.front !== undefined || c.front_turn !== undefined || c.paint?.some((r) => r.side));
-}
+import type { Past } from "../pattern/wire";
+import type { Stand } from "../stand/mount";
+import { brushOf, showStill } from "../stand/tie";
 
 async function start(root: HTMLElement): Promise<void> {
-  const { base = "", power = "view", picture = "", file = "" } = root.dataset;
-  if (!("WebGL2RenderingContext" in window)) return showStill(root, picture, "stand.no_3d");
+  const { base = "", power = "view", picture = "", file = "", alt = "" } = root.dataset;
+  if (!("WebGL2RenderingContext" in window)) return showStill(root, picture, alt, "stand.no_3d");
   const places = fetch(`${base}/stand.bin`);
   const model = new Model();
   let view: Stand | null = null;
   let past: Past = { can_undo: false, can_redo: false };
   const said = document.getElementById("stand-said");
   const sync = new Sync(base, model, new Queue(base, storage("localStorage"), storage("sessionStorage")), {
-    changed: (step) => {
+    changed: () => {
       editor.settlePaper();
-      view?.changed(moves(step));
+      view?.changed();
     },
     remark: (text) => said && (said.textContent = text),
     refused: (r) => said && (said.textContent = [r.what, r.fix].filter(Boolean).join(" ")),
@@ -78,7 +48,7 @@ async function start(root: HTMLElement): Promise<void> {
     view.past(past.can_undo, past.can_redo);
     await ready;
   } catch (e) {
-    showStill(root, picture, e instanceof NoDepth ? "stand.no_3d" : "stand.failed");
+    showStill(root, picture, alt, e instanceof NoDepth ? "stand.no_3d" : "stand.failed");
   }
 }
 

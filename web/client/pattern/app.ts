@@ -28,6 +28,7 @@ import { COLOUR } from "./ring";
 import { Stage } from "./stage";
 import { type Status, Sync } from "./sync";
 import { stampPictures } from "./stamps";
+import { StandPart } from "../stand/part";
 import { Views } from "./views";
 import type { Person, StepEvent } from "./wire";
 import { say } from "./words";
@@ -79,6 +80,7 @@ class App {
   private readonly dock: Dock;
   private readonly panel = new Panel();
   private readonly views: Views;
+  private readonly stand: StandPart;
   private readonly papers: Papers;
   private readonly rings: Rings;
   private readonly keys: Keys;
@@ -116,9 +118,10 @@ class App {
     this.rings = new Rings(e, this.stage, base);
     this.findings = new Findings(e, base);
     this.extras = new Extras(e, base);
+    this.stand = new StandPart(e, base, (place) => this.lead(place));
     const units = new Units(e, this.stage, base, () => this.panel.visible);
     const extras = new ExtrasPart(e, this.stage, this.extras, this.notes);
-    for (const part of [this.views, this.rings, units, extras, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
+    for (const part of [this.views, this.stand, this.rings, units, extras, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
     this.bar = new Bar(e, this.stage.view, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() });
     this.undo = round("undo", say("undo"), () => e.undo());
     this.redo = round("redo", say("redo"), () => e.redo());
@@ -131,6 +134,7 @@ class App {
     const { stage, e } = this;
     stage.onPainted = (changed) => {
       if (changed) this.views.changed();
+      if (changed) this.stand.follow();
       this.dock.update();
       this.bar.update();
     };
@@ -180,6 +184,15 @@ class App {
     performance.mark("pattern-ready");
   }
 
+  /** Selects a unit and brings it into sight. */
+  private lead(place: Place): void {
+    const { e, stage } = this;
+    stage.view.reveal({ turn: e.m.rings[ringOf(place)].middle(unitOf(place)), high: ringOf(place) + 1 });
+    e.setFocus(place);
+    e.select([place]);
+    e.tell("look");
+  }
+
   // ---------- what the sync says ----------
 
   changed(step: StepEvent | null): void {
@@ -223,11 +236,7 @@ class App {
     const { e } = this;
     const r = ring ? e.m.ringIndex(Number(ring)) : -1;
     if (r < 0 || Number(unit) >= e.m.rings[r].n) return;
-    const place = placeOf(r, Number(unit));
-    this.stage.view.reveal({ turn: e.m.rings[r].middle(Number(unit)), high: r + 1 });
-    e.setFocus(place);
-    e.select([place]);
-    e.tell("look");
+    this.lead(placeOf(r, Number(unit)));
   }
 
   /** Rings came, went or moved: places may mean other units now. */

@@ -5,7 +5,7 @@ import { icon } from "./icons";
 import { say } from "./words";
 
 export interface Part {
-  name: "views" | "rings" | "units" | "extras" | "papers" | "check" | "past";
+  name: "views" | "stand" | "rings" | "units" | "extras" | "papers" | "check" | "past";
   root: HTMLElement;
   /** Called when the part comes into sight, and when the figure changed while it is. */
   update(): void;

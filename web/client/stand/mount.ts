@@ -11,7 +11,7 @@ import { Hold } from "./hold";
 import { cm, ruleFor } from "./rule";
 import { NoDepth, Stage } from "./stage";
 import type { Found } from "./units";
-import { readStanding } from "./wire";
+import { readStanding, type Standing } from "./wire";
 
 export { NoDepth };
 
@@ -44,11 +44,17 @@ export interface StandOptions {
   about?(sentences: string[]): void;
   /** What else stands beside the figure, below the view's own buttons. */
   aside?: HTMLElement | null;
+  /** Leaves out what stands beside the grid already: papers, undo, what can be kept. */
+  bare?: boolean;
+  /** Shows a unit that was touched on the grid beside; without it a link leads to the pattern. */
+  find?(place: Place): void;
 }
 
 export interface Stand {
   /** The model shows something else: repaints in the next frame, and fetches the places if it must. */
-  changed(structure?: boolean): void;
+  changed(): void;
+  /** Draws at once: for whoever paints the grid in this very frame. */
+  follow(): void;
   /** Whether there is something to undo and to redo. */
   past(canUndo: boolean, canRedo: boolean): void;
   /** Shows where a unit stands. */
@@ -84,6 +90,8 @@ class View implements Stand {
   private chosen: Place | null = null;
   private chosenCell = 0;
   private fetching = 0;
+  private form: unknown[] = [];
+  private formRev = 0;
   private wanted = false;
   private gliding = 0;
   private paperKey = "";
@@ -99,7 +107,8 @@ class View implements Stand {
     const keys = el("p", { class: "seen-by-readers", id: "stand-keys" }, say(o.brush ? "stand.keys_paint" : "stand.keys"));
     set(canvas, { class: "stand-canvas", tabindex: "0", role: "application", "aria-label": say("stand.canvas", { Title: model.title }), "aria-describedby": "stand-keys" });
     const field = el("div", { class: "stand-field" }, canvas, this.zooms(), this.scale);
-    const side = el("div", { class: "stand-side" }, this.views(), o.brush ? this.hands() : null, this.named, this.papers, this.keeping(), o.aside);
+    const more = o.bare ? [] : [this.papers, this.keeping(), o.aside];
+    const side = el("div", { class: "stand-side" }, this.views(), o.brush ? this.hands() : null, this.named, ...more);
     root.replaceChildren(el("div", { class: "stand-layout" }, field, keys, side));
     root.classList.add("stands");
     new Hold(canvas, this.holds());
@@ -119,26 +128,52 @@ class View implements Stand {
       if (!res.ok) throw new Error(String(res.status));
       const standing = readStanding(await res.arrayBuffer());
       await this.o.ready;
-      if (turn !== this.fetching) return;
-      this.stage.stand(standing, this.model);
-      set(this.stage.canvas, { "aria-label": say("stand.canvas", { Title: this.model.title }) });
-      this.o.about?.(standing.scene.about);
-      this.remark();
-      this.showPapers();
-      this.root.dataset.stands = String(standing.scene.rev);
+      if (turn === this.fetching) this.stand(standing);
     } catch {
       if (turn === this.fetching) this.named.textContent = say("stand.lost");
     }
   }
 
-  changed(structure = false): void {
-    const fits = this.stage.repaint(this.model);
+  private stand(standing: Standing): void {
+    const { model, o } = this;
+    this.formed();
+    this.stage.stand(standing, model);
+    set(this.stage.canvas, { "aria-label": say("stand.canvas", { Title: model.title }) });
+    o.about?.(standing.scene.about);
+    this.remark();
+    this.showPapers();
+    this.root.dataset.stands = String(standing.scene.rev);
+    if (standing.scene.rev < this.formRev) this.want();
+  }
+
+  changed(): void {
+    const same = this.stage.repaint(this.model);
+    const formed = this.formed();
     this.showPapers();
     this.rename();
-    if ((structure || !fits) && !this.wanted && this.stage.scene) {
-      this.wanted = true;
-      setTimeout(() => void this.fetch(), CALM);
-    }
+    if (formed || !same) this.want();
+  }
+
+  /** Notes what the places depend on; true when it is something else than the last time. */
+  private formed(): boolean {
+    const m = this.model;
+    const form: unknown[] = [m.shape, m.extras, m.unit, m.frontTurn];
+    if (form.every((x, i) => x === this.form[i])) return false;
+    this.form = form;
+    this.formRev = m.rev;
+    return true;
+  }
+
+  /** Fetches the places soon, once for many changes. */
+  private want(): void {
+    if (this.wanted || !this.stage.scene) return;
+    this.wanted = true;
+    setTimeout(() => void this.fetch(), CALM);
+  }
+
+  follow(): void {
+    this.changed();
+    this.stage.now();
   }
 
   private drawn(ms: number, calls: number): void {
@@ -228,11 +263,16 @@ class View implements Stand {
       stroke: (x: number, y: number) => this.stroke(x, y),
       lift: () => this.o.brush?.lift(),
       drop: () => this.o.brush?.drop(),
-      tap: (x: number, y: number) => this.name(this.stage.find(x, y, this.model)),
+      tap: (x: number, y: number) => this.tap(x, y),
       orbit: (dx: number, dy: number) => look(() => eye.orbit(dx, dy)),
       pan: (dx: number, dy: number) => look(() => eye.pan(dx, dy)),
       zoom: (factor: number) => look(() => eye.zoom(factor)),
     };
+  }
+
+  private tap(x: number, y: number): void {
+    this.name(this.stage.find(x, y, this.model));
+    if (this.chosen !== null) this.o.find?.(this.chosen);
   }
 
   private hands(): HTMLElement {
@@ -248,7 +288,8 @@ class View implements Stand {
     });
     this.undo.addEventListener("click", () => isOn(this.undo) && this.o.brush?.undo());
     this.redo.addEventListener("click", () => isOn(this.redo) && this.o.brush?.redo());
-    bar.append(...buttons, this.undo, this.redo);
+    bar.append(...buttons);
+    if (!this.o.bare) bar.append(this.undo, this.redo);
     return bar;
   }
 
@@ -363,7 +404,7 @@ class View implements Stand {
     const ringID = found.extra === null ? this.nameUnit(this.chosen) : this.nameExtra(found.extra);
     if (ringID === null) return;
     const unit = this.chosen === null ? 0 : unitOf(this.chosen);
-    this.named.append(" ", el("a", { href: `${this.o.base}#ring=${ringID}&unit=${unit}` }, say("stand.to_pattern")));
+    if (!this.o.find) this.named.append(" ", el("a", { href: `${this.o.base}#at-${ringID}-${unit}` }, say("stand.to_pattern")));
   }
 
   private nameUnit(place: Place | null): number | null {

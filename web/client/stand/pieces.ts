@@ -38,15 +38,19 @@ export class Pieces {
     flat.dispose();
   }
 
-  repaint(model: Model): void {
+  /** Takes the papers that the model shows; false when they are the same as before. */
+  repaint(model: Model): boolean {
     const colours = this.mesh.geometry.getAttribute("color") as Float32BufferAttribute;
+    let changed = false;
     for (const { piece, first, count } of this.runs) {
       const of = model.extras.find((x) => x.key === piece.key);
       const paper = model.colours[of?.colour ? model.indexOfColour(of.colour) : piece.colour];
       const c = new Color(paper?.hex ?? CARD);
+      if (colours.getX(first) === Math.fround(c.r) && colours.getY(first) === Math.fround(c.g) && colours.getZ(first) === Math.fround(c.b)) continue;
       for (let i = first; i < first + count; i++) colours.setXYZ(i, c.r, c.g, c.b);
+      colours.needsUpdate = changed = true;
     }
-    colours.needsUpdate = true;
+    return changed;
   }
 
   /** The piece that a ray meets first, and how far along; null when it meets none. */

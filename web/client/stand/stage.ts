@@ -63,6 +63,7 @@ export class Stage {
     this.eye.setFigure(scene.height_mm, scene.radius_mm);
     this.palette = "";
     this.repaint(model);
+    this.ask();
   }
 
   private clear(): void {
@@ -74,15 +75,17 @@ export class Stage {
     this.marked = -1;
   }
 
-  /** Takes the papers of what the model shows; false when the model has other rings by now. */
+  /**
+   * Takes the papers of what the model shows. False when the places must come anew: the model has other
+   * rings by now, or units turned another side outwards, on which the figure's height depends.
+   */
   repaint(model: Model): boolean {
-    if (!this.units) return false;
+    if (!this.units) return true;
     const palette = model.colours.map((c) => c.hex).join();
-    this.units.repaint(model, palette !== this.palette);
-    this.pieces?.repaint(model);
+    const { changed, turned } = this.units.repaint(model, palette !== this.palette);
     this.palette = palette;
-    this.ask();
-    return this.units.fits(model);
+    if (this.pieces?.repaint(model) || changed) this.ask();
+    return !turned && this.units.fits(model);
   }
 
   setSize(width: number, height: number): void {
@@ -98,6 +101,11 @@ export class Stage {
   /** Draws in the next frame of the browser. */
   ask(): void {
     this.asked ||= requestAnimationFrame(() => this.draw());
+  }
+
+  /** Draws now, if something waits to be drawn. */
+  now(): void {
+    if (this.asked) this.draw();
   }
 
   private draw(): void {

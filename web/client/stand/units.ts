@@ -25,6 +25,12 @@ export interface Found {
   instance: number;
 }
 
+/** What repainting did: changed something at all, turned another side of a unit outwards. */
+export interface Repainted {
+  changed: boolean;
+  turned: boolean;
+}
+
 /** Parts of the unit are shaded a little differently, so that folds read in any light. */
 const TONES: Record<string, number> = { left: 1, right: 0.86, pocket: 0.78 };
 
@@ -46,6 +52,7 @@ export class Units {
   private readonly pose: Uint8Array;
   private readonly centre = new Vector3();
   private readonly reach: number;
+  private done: Repainted = { changed: false, turned: false };
 
   constructor(readonly standing: Standing) {
     const { scene } = standing;
@@ -128,7 +135,8 @@ export class Units {
   }
 
   /** Paints what changed since the last time. all: the palette changed, every unit is painted anew. */
-  repaint(model: Model, all: boolean): void {
+  repaint(model: Model, all: boolean): Repainted {
+    this.done = { changed: false, turned: false };
     const palette = model.colours.map((c) => new Color(c.hex));
     if (all) this.shown.fill(BARE);
     for (const r of this.standing.scene.rings) {
@@ -141,6 +149,7 @@ export class Units {
       if (colour < 0) this.repaintAsSent(e.first, e.count, palette);
       else for (let u = 0; u < e.count; u++) this.tint(e.first + u, palette[colour]);
     }
+    return this.done;
   }
 
   /** Paints units that the model no longer knows, until the scene comes anew. */
@@ -174,6 +183,7 @@ export class Units {
     const short = pose === SHORT_OUT;
     this.turn(i, this.azimuth(i) + (short ? Math.PI : 0), short ? ring.short_tilt : ring.long_tilt);
     this.matrices.needsUpdate = true;
+    this.done = { changed: true, turned: true };
   }
 
   private tint(i: number, c: Color | undefined): void {
@@ -184,6 +194,7 @@ export class Units {
     a[3 * i + 1] = c.g;
     a[3 * i + 2] = c.b;
     this.papers.needsUpdate = true;
+    this.done.changed = true;
   }
 
   // ---------- finding ----------

@@ -1,0 +1,44 @@
+// The 3D view as a part of the panel beside the grid. It is loaded when it is first opened, and draws in
+// the same frame as the grid.
+import { el } from "../pattern/dom";
+import type { Editor } from "../pattern/editor";
+import type { Place } from "../pattern/model";
+import type { Part } from "../pattern/panel";
+import { say } from "../pattern/words";
+import type { Stand } from "./mount";
+import { brushOf, showStill } from "./tie";
+
+export class StandPart implements Part {
+  readonly name = "stand" as const;
+  readonly root = el("div", { class: "stand beside" });
+  private view: Stand | null = null;
+  private opened = false;
+
+  /** find shows a unit that was touched in 3D on the grid. */
+  constructor(
+    private readonly e: Editor,
+    private readonly base: string,
+    private readonly find: (place: Place) => void,
+  ) {}
+
+  update(): void {
+    if (!this.opened) void this.open();
+    this.view?.changed();
+  }
+
+  private async open(): Promise<void> {
+    this.opened = true;
+    const { e, base, find } = this;
+    try {
+      const { mountStand } = await import("./mount");
+      this.view = mountStand(this.root, e.m, { base, file: `${base}/figure.glb`, brush: e.canPaint ? brushOf(e) : null, bare: true, find });
+    } catch {
+      showStill(this.root, `${base}/figure.svg`, say("stand.canvas", { Title: e.m.title }), "stand.no_3d");
+    }
+  }
+
+  /** The grid was just painted with something new: so is the figure, if it is in sight. */
+  follow(): void {
+    if (this.root.offsetParent) this.view?.follow();
+  }
+}

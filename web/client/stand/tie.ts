@@ -1,0 +1,30 @@
+// What ties the 3D view to the editor of the figure.
+import { el } from "../pattern/dom";
+import type { Editor } from "../pattern/editor";
+import { imagesOf } from "../pattern/symmetry";
+import { say } from "../pattern/words";
+import type { Brush } from "./mount";
+
+/** A brush that paints as the editor's hand does, with its paper and its symmetry. */
+export function brushOf(editor: Editor): Brush {
+  return {
+    get paper() {
+      return editor.paper;
+    },
+    choose: (id) => editor.choosePaper(id),
+    touch: (places) => {
+      for (const p of imagesOf(editor.m, places, editor.symmetry)) editor.m.addDraft(p, editor.dab);
+      editor.tell("paint");
+    },
+    lift: () => editor.commit(),
+    drop: () => editor.cancel(),
+    undo: () => editor.undo(),
+    redo: () => editor.redo(),
+  };
+}
+
+/** Shows the server's still drawing in place of the 3D view, and says why. */
+export function showStill(root: HTMLElement, picture: string, alt: string, why: string): void {
+  root.classList.add("flat");
+  root.replaceChildren(el("p", { class: "notice", role: "status" }, say(why)), el("img", { src: picture, alt, class: "stand-still" }));
+}
