@@ -46,7 +46,7 @@ import (
 )
 
 // Patience is how long an action waits for what it needs before the test fails.
-const Patience = 8 * time.Second
+const Patience = 15 * time.Second
 
 // Glance is how long an action waits before it looks again, short against what a person notices.
 const Glance = 30 * time.Millisecond

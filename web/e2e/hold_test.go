@@ -37,7 +37,7 @@ func part(maker *e2e.Person, name string) {
 // beside puts the panel away on small screens.
 func beside(maker *e2e.Person) {
 	if maker.Width() < 960 {
-		maker.Press("Close")
+		maker.Press("Back to the pattern")
 	}
 }
 

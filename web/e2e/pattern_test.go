@@ -78,7 +78,7 @@ func TestKeyboardAlonePaintsAFigure(t *testing.T) {
 		"CCCSCSCC", // ring 5: eyes
 		"SSSCCSSS", // ring 6: the run and its mirror image across the seam
 	})
-	assert.Contains(t, e2e.Eval[string](maker, "document.getElementById('live').textContent"), "ring 6, unit", "the live region says what was painted")
+	maker.Until("the live region says what was painted", "document.getElementById('live').textContent.includes('ring 6, unit')")
 	maker.Keys("z", chromedp.ModifierCtrl)
 	assert.Eventually(t, func() bool { return drawn(t, app, path, 6)[5] == "CCCCCCCC" }, e2e.Patience, 50*time.Millisecond, "Ctrl Z takes the last step back")
 	maker.Keys("y", chromedp.ModifierCtrl)
