@@ -159,8 +159,8 @@ func (s *Server) renderCheck(w http.ResponseWriter, r *http.Request, status int,
 	switch r.URL.Query().Get("done") {
 	case "fix":
 		c.Done, c.Undo = words.T("hold.check.fixed"), a.may(store.PowerEdit)
-	case "undo":
-		c.Done = words.T("hold.check.undone")
+	case "undo", "stuck":
+		c.Done = words.T("hold.done." + r.URL.Query().Get("done"))
 	}
 	page := s.figurePage(r, l.title, PageCheck)
 	page.Styles = []string{"hold"}
@@ -240,17 +240,4 @@ func (s *Server) putRight(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	return s.renderCheck(w, r, http.StatusConflict, words.T("hold.check.gone"))
-}
-
-// takeBack takes the person's last step back.
-func (s *Server) takeBack(w http.ResponseWriter, r *http.Request) error {
-	if err := s.ask(w, r, store.Ask{Seq: 1, Kind: store.KindUndo}); err != nil {
-		faults, err := faultsOf(err)
-		if err != nil {
-			return err
-		}
-		return s.renderCheck(w, r, http.StatusConflict, words.T("hold.check.refused", "What", faults[0].What, "Fix", faults[0].Fix))
-	}
-	http.Redirect(w, r, accessOf(r).base+"/check?done=undo", http.StatusSeeOther)
-	return nil
 }

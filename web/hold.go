@@ -13,12 +13,32 @@ import (
 // holdRoutes answer whether a figure will hold and how large it becomes.
 func (s *Server) holdRoutes(r chi.Router) {
 	r.Get("/check", s.page(s.check))
+	r.Get("/size", s.page(s.size))
 	r.Group(func(r chi.Router) {
 		r.Use(s.needs(store.PowerEdit))
 		r.Post("/try", s.page(s.try))
 		r.Post("/check", s.page(s.putRight))
-		r.Post("/check/undo", s.page(s.takeBack))
+		r.Post("/check/undo", s.page(s.takeBackOn(PageCheck)))
+		r.Post("/size/undo", s.page(s.takeBackOn(PageSize)))
+		r.Post("/size/apply", s.page(s.applySize))
+		r.Post("/size/use", s.page(s.chooseSwatch))
+		r.Post("/size/lengths", s.page(s.showInches))
 	})
+}
+
+// takeBackOn takes the person's last step back and shows the page again.
+func (s *Server) takeBackOn(page string) handler {
+	return func(w http.ResponseWriter, r *http.Request) error {
+		done := "undo"
+		if err := s.ask(w, r, store.Ask{Seq: 1, Kind: store.KindUndo}); err != nil {
+			if _, err := faultsOf(err); err != nil {
+				return err
+			}
+			done = "stuck"
+		}
+		http.Redirect(w, r, accessOf(r).base+"/"+page+"?done="+done, http.StatusSeeOther)
+		return nil
+	}
 }
 
 // step carries out one edit that a page without an open editor asks for. Its error is figure.Faults when

@@ -74,6 +74,8 @@ func (s *Server) router() http.Handler {
 			r.Use(s.asMaker)
 			s.figureRoutes(r)
 			r.Get("/document", s.page(s.document))
+			r.Post("/size/swatch", s.page(s.keepSwatch))
+			r.Post("/size/forget", s.page(s.forgetSwatch))
 			r.Get("/share", s.page(s.share))
 			r.Post("/share", s.page(s.makeLink))
 			r.Get("/share/{token}/code.svg", s.page(s.linkCode))

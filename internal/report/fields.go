@@ -77,6 +77,9 @@ func (s Settings) With(f *figure.Figure, texts map[string]string) (Settings, fig
 	if len(faults) == 0 {
 		faults = changed.together(f)
 	}
+	if changed.Swatch.measures() != s.Swatch.measures() {
+		changed.Swatch = changed.Swatch.measures() // no longer a copy of a calibration
+	}
 	if len(faults) > 0 {
 		return s, faults
 	}

@@ -63,13 +63,21 @@ type Swatch struct {
 	Rings      int         `json:"rings"`
 	DiameterMM float64     `json:"diameter_mm"` // outside
 	HeightMM   float64     `json:"height_mm"`
+	Name       string      `json:"name,omitempty"`        // of the calibration it is a copy of
+	RoundingMM float64     `json:"rounding_mm,omitempty"` // what the measures were read to; 0: shape.DefaultRounding
+}
+
+// measures is the swatch without what the form of the report does not ask for.
+func (w Swatch) measures() Swatch {
+	w.Name, w.RoundingMM = "", 0
+	return w
 }
 
 // shape is the swatch as the size is reckoned from it.
 func (w Swatch) shape() shape.Swatch {
 	return shape.Swatch{
 		Unit:         figure.Unit{LongMM: w.LongMM, ShortMM: w.ShortMM, Fold: w.Fold},
-		UnitsPerRing: w.Units, Rings: w.Rings, DiameterMM: w.DiameterMM, HeightMM: w.HeightMM,
+		UnitsPerRing: w.Units, Rings: w.Rings, DiameterMM: w.DiameterMM, HeightMM: w.HeightMM, RoundingMM: w.RoundingMM,
 	}
 }
 

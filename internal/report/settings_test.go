@@ -6,6 +6,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"tuckring/internal/figure"
 	"tuckring/internal/paper"
 )
 
@@ -146,4 +148,16 @@ func FuzzReadSettings(f *testing.F) {
 			t.Fatal(err)
 		}
 	})
+}
+
+func TestSwatchThatIsMeasuredAnewLosesItsName(t *testing.T) {
+	s := DefaultSettings()
+	s.Swatch = Swatch{LongMM: 52, ShortMM: 37, Fold: figure.Doubled, Units: 12, Rings: 6, DiameterMM: 44, HeightMM: 60, Name: "Copy paper", RoundingMM: 0.5}
+	same, faults := s.With(nil, map[string]string{"sheet": "A3"})
+	require.Empty(t, faults)
+	assert.Equal(t, "Copy paper", same.Swatch.Name)
+	other, faults := s.With(nil, map[string]string{"swatch_height_mm": "61"})
+	require.Empty(t, faults)
+	assert.Empty(t, other.Swatch.Name)
+	assert.Zero(t, other.Swatch.RoundingMM)
 }

@@ -33,6 +33,7 @@ var figurePages = []string{
 	"/kits?people=9",
 	"/list",
 	"/report",
+	"/size?asked=1&height=30&wide=12&in=cm&pick=0",
 	"/stand",
 }
 
@@ -71,6 +72,8 @@ func TestPagesWorkWithoutScripts(t *testing.T) {
 		"/away":          "off the shelf",
 		base + "/share":  "There is no link yet",
 		base + "/report": "Units to fold",
+		base + "/check":  "Will it hold?",
+		base + "/size":   "I want it this tall and wide",
 		base + "/list":   "sheets to buy",
 		base + "/cut":    "The blade comes down",
 		base + "/kits":   "Kit 1 of 1",

@@ -178,3 +178,43 @@ func TestMakerShapesARingByHand(t *testing.T) {
 		require.Empty(t, f.Validate())
 	})
 }
+
+// TestMakerFindsTheSizeWithoutScripts measures a swatch, wishes a size and applies a way to it.
+func TestMakerFindsTheSizeWithoutScripts(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		base := app.KeepDemo(t)["puffin"]
+		maker.WithoutScripts()
+		maker.Open(base + "/size")
+		maker.Sees("From memory")
+		maker.FitsWidth()
+		maker.Picture("size")
+		maker.Press("Measure a swatch")
+		maker.Fill("Name of the calibration", "Copy paper")
+		maker.Fill("Measured width of the tube", "thick")
+		maker.Fill("Measured height of the tube", "60")
+		maker.Press("Keep and use for this figure")
+		maker.Sees("Write a number from 2 to 5000 mm")
+		maker.FitsWidth()
+		maker.Picture("size-swatch-refused")
+		maker.Fill("Measured width of the tube", "44")
+		maker.Press("Keep and use for this figure")
+		maker.Sees("Kept. This figure's size is reckoned by it now.")
+		maker.Picture("size-calibrated")
+		maker.Fill("Height", "30")
+		maker.Fill("Width at the widest", "14")
+		maker.Press("Find ways to this size")
+		maker.Sees("units in the widest ring")
+		maker.Picture("size-ways")
+		maker.Press("What would change: A4 into 16: 74 × 52 mm, doubled")
+		maker.Sees("74 × 52 mm, doubled instead of")
+		maker.FitsWidth()
+		maker.Picture("size-pick")
+		before := kept(t, app, base)
+		maker.Press("Make it this size")
+		maker.Sees("The figure has the new size.")
+		assert.NotEqual(t, before.Unit, kept(t, app, base).Unit)
+		maker.Press("Take it back")
+		maker.Sees("The last step was taken back.")
+		assert.Equal(t, before.Write(), kept(t, app, base).Write())
+	})
+}

@@ -115,6 +115,7 @@ class App {
     });
     this.views = new Views(e, this.stage, () => this.panel.visible);
     this.recallLook();
+    this.views.root.append(el("a", { class: "button quiet", href: `${base}/size` }, say("hold.to_size")));
     this.rings = new Rings(e, this.stage, base);
     this.findings = new Findings(e, base);
     this.extras = new Extras(e, base);

@@ -1,0 +1,466 @@
+package web
+
+import (
+	"errors"
+	"math"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"tuckring/internal/draw"
+	"tuckring/internal/figure"
+	"tuckring/internal/report"
+	"tuckring/internal/shape"
+	"tuckring/internal/store"
+	"tuckring/internal/words"
+)
+
+// The measures that lengths are typed in, and their mm.
+const (
+	measureMM   = "mm"
+	measureCM   = "cm"
+	measureInch = "in"
+)
+
+var mmOf = map[string]float64{measureMM: 1, measureCM: 10, measureInch: 25.4}
+
+// offered is how many ways to a wished size are shown.
+const offered = 6
+
+// SizeView is what the size page shows.
+type SizeView struct {
+	Base         string
+	MayEdit      bool
+	Settings     report.Settings
+	Size         shape.Size
+	Known        words.Text // how well the size is known
+	Profile      string     // drawing of the rings' widths
+	Rows         []SizeRow
+	Calibrations []CalibrationChoice
+	Swatch       *Form
+	Wish         *Form
+	Candidates   []SizeCandidate
+	Asked        bool // a size was wished
+	Pick         *SizePick
+	Done         words.Text // what was just done, zero for nothing
+	Undo         bool
+}
+
+// SizeRow is a stretch of rings with one count.
+type SizeRow struct {
+	From, To, Units int
+	Diameter, Top   words.Text
+}
+
+// CalibrationChoice is one of the maker's calibrations.
+type CalibrationChoice struct {
+	store.Calibration
+	Chosen bool
+}
+
+// SizeCandidate is one way to come close to the wished size.
+type SizeCandidate struct {
+	shape.Candidate
+	Nth  int
+	Link string // address that shows what would change
+}
+
+// SizePick is a way that was picked, and what it would change.
+type SizePick struct {
+	SizeCandidate
+	Lines   []words.Text
+	Refused words.Text // why it cannot be done, zero when it can
+	Nothing bool       // the figure is so already
+}
+
+// sized is a figure with what its size rests on.
+type sized struct {
+	rev      int64
+	figure   *figure.Figure
+	settings report.Settings
+}
+
+func (s *Server) sizedOf(r *http.Request) (z sized, err error) {
+	err = s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
+		z = sized{n.Rev, n.Figure.Clone(), settingsOf(n)}
+		return nil
+	})
+	return z, err
+}
+
+// size shows how large the figure becomes and what would bring it to another size. It works without
+// scripts; a wish is part of the address.
+func (s *Server) size(w http.ResponseWriter, r *http.Request) error {
+	z, err := s.sizedOf(r)
+	if err != nil {
+		return err
+	}
+	return s.renderSize(w, r, http.StatusOK, z, newForm(swatchBeginning(z)), wishForm(r.URL.Query(), z))
+}
+
+func (s *Server) renderSize(w http.ResponseWriter, r *http.Request, status int, z sized, swatch, wish *Form) error {
+	a := accessOf(r)
+	say := speaker(r)
+	v := SizeView{Base: a.base, MayEdit: a.may(store.PowerEdit), Settings: z.settings, Swatch: swatch, Wish: wish}
+	v.Size = shape.Estimate(z.figure, z.settings.Gauge(z.figure.Unit))
+	v.Known = knownBy(z)
+	v.Profile = string(draw.Profile(v.Size, profileWidth, profileHeight, say).SVG())
+	v.Rows = sizeRows(v.Size, z.settings.Inches)
+	if v.MayEdit {
+		list, err := s.cfg.Store.Calibrations(r.Context())
+		if err != nil {
+			return err
+		}
+		for _, c := range list {
+			v.Calibrations = append(v.Calibrations, CalibrationChoice{c, swatchOf(c) == z.settings.Swatch})
+		}
+	}
+	v.wished(z)
+	v.Done, v.Undo = sizeDone(r.URL.Query().Get("done"))
+	page := s.figurePage(r, z.figure.Title, PageSize)
+	page.Styles = []string{"hold"}
+	return render(w, r, status, SizePage(page, v))
+}
+
+// sizeDone says what was just done, and whether it is a step that can be taken back.
+func sizeDone(what string) (said words.Text, undo bool) {
+	switch what {
+	case "size":
+		return words.T("hold.size.applied"), true
+	case "undo", "stuck":
+		return words.T("hold.done." + what), false
+	case "swatch", "use", "memory", "forget":
+		return words.T("hold.size.done." + what), false
+	}
+	return words.Text{}, false
+}
+
+// knownBy says what the size rests on.
+func knownBy(z sized) words.Text {
+	w := z.settings.Swatch
+	switch g := z.settings.Gauge(z.figure.Unit); {
+	case w == (report.Swatch{}):
+		return words.T("hold.size.memory")
+	case !g.Calibrated:
+		return words.T("hold.size.other", "Swatch", swatchName(w))
+	default:
+		return words.T("hold.size.calibrated", "Swatch", swatchName(w))
+	}
+}
+
+func swatchName(w report.Swatch) any {
+	if w.Name == "" {
+		return words.T("hold.size.unnamed")
+	}
+	return w.Name
+}
+
+// sizeRows puts neighbouring rings of one width together.
+func sizeRows(size shape.Size, inches bool) []SizeRow {
+	var out []SizeRow
+	var last shape.RingSize
+	for _, r := range size.Rings {
+		if n := len(out); n > 0 && last.Units == r.Units && last.Diameter == r.Diameter {
+			out[n-1].To, out[n-1].Top = r.Ring, report.ShowLength(r.Top, inches)
+		} else {
+			out = append(out, SizeRow{r.Ring, r.Ring, r.Units, report.ShowLength(r.Diameter, inches), report.ShowLength(r.Top, inches)})
+		}
+		last = r
+	}
+	return out
+}
+
+// ---------- calibrations ----------
+
+// swatchBeginning is what the form of a swatch holds at first: a tube of the figure's own paper.
+func swatchBeginning(z sized) map[string][]string {
+	u := z.figure.Unit
+	return map[string][]string{
+		"unit_long": {short(u.LongMM)}, "unit_short": {short(u.ShortMM)}, "unit_fold": {string(u.Fold)},
+		"tube_units": {"12"}, "tube_rings": {"6"}, "tube_measure": {measureMM}, "tube_rounding": {short(shape.DefaultRounding)},
+	}
+}
+
+// swatchOf is a calibration as a design keeps it among its settings.
+func swatchOf(c store.Calibration) report.Swatch {
+	return report.Swatch{LongMM: c.Unit.LongMM, ShortMM: c.Unit.ShortMM, Fold: c.Unit.Fold, Units: c.Units, Rings: c.Rings,
+		DiameterMM: c.DiameterMM, HeightMM: c.HeightMM, Name: c.Name, RoundingMM: c.RoundingMM}
+}
+
+// keepSwatch keeps a measured tube under a name and reckons this design's size by it.
+func (s *Server) keepSwatch(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return cutShort(err)
+	}
+	z, err := s.sizedOf(r)
+	if err != nil {
+		return err
+	}
+	form := newForm(r.PostForm)
+	c := readSwatch(form)
+	if form.OK() {
+		c, err = s.cfg.Store.AddCalibration(r.Context(), c)
+		var refused *store.Error
+		if errors.As(err, &refused) && refused.Code == store.Conflict {
+			form.refuse("tube_name", refused.What, refused.Fix)
+		} else if err != nil {
+			return err
+		}
+	}
+	if !form.OK() {
+		return s.renderSize(w, r, http.StatusUnprocessableEntity, z, form, wishForm(nil, z))
+	}
+	return s.useSwatch(w, r, z, swatchOf(c), "swatch")
+}
+
+// readSwatch reads the form of a swatch; what cannot be is noted beside its field.
+func readSwatch(form *Form) store.Calibration {
+	c := store.Calibration{Name: strings.TrimSpace(form.Value("tube_name")), Paper: strings.TrimSpace(form.Value("tube_paper"))}
+	for _, text := range []struct {
+		field, value string
+		needed       bool
+	}{{"tube_name", c.Name, true}, {"tube_paper", c.Paper, false}} {
+		if what, fix, bad := figure.TextFault(text.value, figure.MaxName, text.needed); bad {
+			form.refuse(text.field, what, fix)
+		}
+	}
+	c.Unit = figure.Unit{LongMM: form.length("unit_long", figure.MinUnitMM, figure.MaxUnitMM),
+		ShortMM: form.length("unit_short", figure.MinUnitMM, figure.MaxUnitMM), Fold: figure.Fold(form.Value("unit_fold"))}
+	if c.Unit.Fold != figure.Doubled && c.Unit.Fold != figure.Single {
+		form.refuse("unit_fold", words.T("web.form.choose"))
+	}
+	if len(form.Wrong["unit_long"])+len(form.Wrong["unit_short"]) == 0 && c.Unit.LongMM < c.Unit.ShortMM {
+		form.refuse("unit_long", words.T("web.new.swapped", "Long", short(c.Unit.LongMM), "Short", short(c.Unit.ShortMM)))
+	}
+	c.Units = form.whole("tube_units", figure.MinUnits, figure.MaxUnits)
+	c.Rings = form.whole("tube_rings", shape.MinSwatchRings, figure.MaxRings)
+	measure := form.Value("tube_measure")
+	c.RoundingMM = form.measured("tube_rounding", 0.05, shape.MaxRounding, measure)
+	least := max(2, 2*c.RoundingMM)
+	c.DiameterMM = form.measured("tube_diameter", least, shape.MaxSwatchMM, measure)
+	c.HeightMM = form.measured("tube_height", least, shape.MaxSwatchMM, measure)
+	return c
+}
+
+// measured reads a length from low to high mm that is typed in the given measure, and gives it in mm.
+func (f *Form) measured(field string, low, high float64, measure string) float64 {
+	mm, known := mmOf[measure]
+	v, ok := decimal(f.Value(field))
+	if !known {
+		mm, measure = 1, measureMM
+	}
+	if v *= mm; !ok || v < low-1e-9 || v > high+1e-9 {
+		f.refuse(field, words.T("hold.form.length", "Low", rounded(low/mm), "High", rounded(high/mm), "Measure", measure))
+		return 0
+	}
+	return v
+}
+
+// rounded writes a limit with at most two decimals.
+func rounded(v float64) string { return short(math.Round(v*100) / 100) }
+
+// chooseSwatch reckons this design's size by one of the calibrations, or from memory again.
+func (s *Server) chooseSwatch(w http.ResponseWriter, r *http.Request) error {
+	z, err := s.sizedOf(r)
+	if err != nil {
+		return err
+	}
+	if r.PostFormValue("calibration") == "" {
+		return s.useSwatch(w, r, z, report.Swatch{}, "memory")
+	}
+	list, err := s.cfg.Store.Calibrations(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, c := range list {
+		if strconv.FormatInt(c.ID, 10) == r.PostFormValue("calibration") {
+			return s.useSwatch(w, r, z, swatchOf(c), "use")
+		}
+	}
+	return problem(CodeNotFound, "no_calibration")
+}
+
+func (s *Server) useSwatch(w http.ResponseWriter, r *http.Request, z sized, swatch report.Swatch, done string) error {
+	z.settings.Swatch = swatch
+	return s.keepSettings(w, r, z, done)
+}
+
+func (s *Server) keepSettings(w http.ResponseWriter, r *http.Request, z sized, done string) error {
+	a := accessOf(r)
+	if err := s.cfg.Store.SetSettings(r.Context(), a.design, z.settings.Write()); err != nil {
+		return err
+	}
+	address := a.base + "/size"
+	if done != "" {
+		address += "?done=" + done
+	}
+	http.Redirect(w, r, address, http.StatusSeeOther)
+	return nil
+}
+
+// forgetSwatch forgets a calibration; designs that use it keep its measures.
+func (s *Server) forgetSwatch(w http.ResponseWriter, r *http.Request) error {
+	id, err := strconv.ParseInt(r.PostFormValue("calibration"), 10, 64)
+	if err != nil {
+		return problem(CodeInvalid, "form")
+	}
+	if err := s.cfg.Store.RemoveCalibration(r.Context(), id); err != nil {
+		return err
+	}
+	http.Redirect(w, r, accessOf(r).base+"/size?done=forget", http.StatusSeeOther)
+	return nil
+}
+
+// showInches turns inches beside the centimetres on or off.
+func (s *Server) showInches(w http.ResponseWriter, r *http.Request) error {
+	z, err := s.sizedOf(r)
+	if err != nil {
+		return err
+	}
+	z.settings.Inches = r.PostFormValue("inches") != ""
+	return s.keepSettings(w, r, z, "")
+}
+
+// ---------- a wished size ----------
+
+// wishForm is the form of a wish; without one it holds the figure's present size.
+func wishForm(values url.Values, z sized) *Form {
+	if values.Has("height") || values.Has("wide") {
+		return newForm(values)
+	}
+	size := shape.Estimate(z.figure, z.settings.Gauge(z.figure.Unit))
+	measure := measureCM
+	if z.settings.Inches {
+		measure = measureInch
+	}
+	show := func(mm float64) []string { return []string{short(math.Round(mm/mmOf[measure]*2) / 2)} }
+	return newForm(map[string][]string{"height": show(size.Height.Best), "wide": show(size.Diameter.Best), "in": {measure}})
+}
+
+// wished finds the ways to a wished size, and what the picked one would change.
+func (v *SizeView) wished(z sized) {
+	nth := v.Wish.Value("pick")
+	if v.Wish.Value("asked") == "" {
+		return
+	}
+	v.Asked = true
+	list := waysTo(v.Wish, z)
+	for i, c := range list {
+		link := url.Values{"asked": {"1"}, "height": {v.Wish.Value("height")}, "wide": {v.Wish.Value("wide")}, "in": {v.Wish.Value("in")}, "pick": {strconv.Itoa(i)}}
+		k := SizeCandidate{c, i, v.Base + "/size?" + link.Encode() + "#picked"}
+		v.Candidates = append(v.Candidates, k)
+		if nth == strconv.Itoa(i) {
+			v.Pick = pickOf(k, z)
+		}
+	}
+}
+
+// waysTo lists the ways to the size that the form wishes; a wish that cannot be is noted in the form.
+func waysTo(form *Form, z sized) []shape.Candidate {
+	w := shape.Wish{HeightMM: form.measured("height", shape.MinWishMM, shape.MaxWishMM, form.Value("in")),
+		DiameterMM: form.measured("wide", shape.MinWishMM, shape.MaxWishMM, form.Value("in"))}
+	if !form.OK() {
+		return nil
+	}
+	list, err := shape.Suggest(w, cutsFor(z.figure.Unit), z.settings.Gauge)
+	if err != nil {
+		return nil // its limits are those of the form
+	}
+	return list[:min(len(list), offered)]
+}
+
+// cutsFor are the usual cuts, and the figure's own unit when it is none of them.
+func cutsFor(own figure.Unit) []shape.Cut {
+	cuts := shape.UsualCuts()
+	for _, c := range cuts {
+		if c.Unit == own {
+			return cuts
+		}
+	}
+	return append([]shape.Cut{{Unit: own}}, cuts...)
+}
+
+// pickOf works out what a way would change of the figure, without changing it.
+func pickOf(k SizeCandidate, z sized) *SizePick {
+	p := &SizePick{SizeCandidate: k}
+	edit, err := figure.Resize(z.figure, k.Unit, k.Units, k.Rings)
+	if err != nil {
+		p.Refused = firstFault(err)
+		return p
+	}
+	if edit == nil {
+		p.Nothing = true
+		return p
+	}
+	then := z.figure.Clone()
+	_, change, err := figure.Apply(then, edit)
+	if err != nil {
+		p.Refused = firstFault(err)
+		return p
+	}
+	line := func(key string, was, is any) {
+		if was != is {
+			p.Lines = append(p.Lines, words.T("hold.size.line."+key, "Was", was, "Is", is))
+		}
+	}
+	line("unit", paperText(z.figure.Unit), paperText(then.Unit))
+	line("rings", len(z.figure.Rings), len(then.Rings))
+	line("widest", widest(z.figure), widest(then))
+	line("units", z.figure.Units(), then.Units())
+	seen := map[string]bool{}
+	for _, remark := range change.Remarks {
+		if text := remark.String(); !seen[text] && len(seen) < 5 {
+			seen[text] = true
+			p.Lines = append(p.Lines, remark)
+		}
+	}
+	return p
+}
+
+func firstFault(err error) words.Text {
+	faults, err := faultsOf(err)
+	if err != nil {
+		return words.T("web.problem.internal.what")
+	}
+	return words.T("hold.check.refused", "What", faults[0].What, "Fix", faults[0].Fix)
+}
+
+func widest(f *figure.Figure) int {
+	n := 0
+	for i := range f.Rings {
+		n = max(n, len(f.Rings[i].Cells))
+	}
+	return n
+}
+
+// paperText says the paper of a unit and its fold in English, for comparing and for showing.
+func paperText(u figure.Unit) string {
+	return words.T("hold.size.paper", "Long", short(u.LongMM), "Short", short(u.ShortMM), "Fold", words.T("findings.fold."+string(u.Fold))).String()
+}
+
+// applySize brings the figure to a picked size as one step.
+func (s *Server) applySize(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return cutShort(err)
+	}
+	z, err := s.sizedOf(r)
+	if err != nil {
+		return err
+	}
+	form := newForm(r.PostForm)
+	list := waysTo(form, z)
+	nth, err := strconv.Atoi(form.Value("pick"))
+	if err != nil || nth < 0 || nth >= len(list) {
+		return problem(CodeInvalid, "form")
+	}
+	edit, err := figure.Resize(z.figure, list[nth].Unit, list[nth].Units, list[nth].Rings)
+	if err == nil && edit != nil {
+		err = s.step(w, r, edit)
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, accessOf(r).base+"/size?done=size", http.StatusSeeOther)
+	return nil
+}

@@ -1,0 +1,170 @@
+package web
+
+import (
+	"context"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/store"
+)
+
+// tubeOf12 is the form of a swatch as a maker fills it in.
+func tubeOf12() url.Values {
+	return url.Values{"tube_name": {"Copy paper"}, "tube_paper": {"80 g, A4 into 32"}, "unit_long": {"52"}, "unit_short": {"37"}, "unit_fold": {"doubled"},
+		"tube_units": {"12"}, "tube_rings": {"6"}, "tube_diameter": {"44"}, "tube_height": {"60"}, "tube_measure": {"mm"}, "tube_rounding": {"1"}}
+}
+
+func with(form url.Values, field, value string) url.Values {
+	out := url.Values{}
+	for k, v := range form {
+		out[k] = v
+	}
+	out.Set(field, value)
+	return out
+}
+
+// text is what stands on a page, without its tags.
+func text(w *httptest.ResponseRecorder) string {
+	var b strings.Builder
+	in := false
+	for _, c := range w.Body.String() {
+		switch {
+		case c == '<':
+			in = true
+		case c == '>':
+			in = false
+			b.WriteByte(' ')
+		case !in:
+			b.WriteRune(c)
+		}
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// A tube of 8 units and 10 rings of A9: pitch 0.58 × 18.5 mm and rise 0.48 × 18.5 mm, ±20 % (trade.md, from
+// memory): 88.8 mm high (71–107), 27.3 mm wide (22–33).
+func TestSizeIsFromMemoryUntilItIsCalibrated(t *testing.T) {
+	s, kept := keeping(t)
+	base := "/d/" + keepTube(t, kept, 10).ID
+	page := text(ask(t, s, by('m', get(base+"/size"))))
+	assert.Contains(t, page, "about 9 cm (7–11 cm)")
+	assert.Contains(t, page, "about 2.7 cm (2.2–3.3 cm)")
+	assert.Contains(t, page, "From memory")
+
+	w := ask(t, s, by('m', post(base+"/size/swatch", tubeOf12())))
+	require.Equal(t, 303, w.Code, w.Body.String())
+	page = text(ask(t, s, by('m', get(w.Header().Get("Location")))))
+	// The swatch: 60 mm for 6 rings, so 100 mm for 10; 44 mm for 12 units, so 29.3 mm for 8; half a mm of
+	// rounding on the swatch is 0.8 mm of height and 0.3 mm of width.
+	assert.Contains(t, page, "about 10.0 cm (9.9–10.1 cm)")
+	assert.Contains(t, page, "about 2.93 cm (2.90–2.97 cm)")
+	assert.Contains(t, page, "By Copy paper")
+	assert.Contains(t, page, "Used for this figure")
+	_ = ask(t, s, by('m', post(base+"/size/lengths", url.Values{"inches": {"yes"}})))
+	assert.Contains(t, text(ask(t, s, by('m', get(base+"/size")))), "3.94 in")
+
+	w = ask(t, s, by('m', post(base+"/size/use", nil)))
+	require.Equal(t, 303, w.Code)
+	assert.Contains(t, text(ask(t, s, by('m', get(base+"/size")))), "From memory")
+	w = ask(t, s, by('m', post(base+"/size/use", url.Values{"calibration": {"1"}})))
+	require.Equal(t, 303, w.Code)
+	require.Equal(t, 303, ask(t, s, by('m', post(base+"/size/forget", url.Values{"calibration": {"1"}}))).Code)
+	page = text(ask(t, s, by('m', get(base+"/size"))))
+	assert.Contains(t, page, "By Copy paper", "the figure keeps its measures")
+	assert.NotContains(t, page, "Use for this figure")
+	assert.Equal(t, 404, ask(t, s, by('m', post(base+"/size/forget", url.Values{"calibration": {"1"}}))).Code)
+	assert.Equal(t, 404, ask(t, s, by('m', post(base+"/size/use", url.Values{"calibration": {"1"}}))).Code)
+}
+
+func TestSwatchIsRefusedBesideItsFields(t *testing.T) {
+	s, kept := keeping(t)
+	base := "/d/" + keepTube(t, kept, 3).ID
+	for field, c := range map[string]struct{ value, says string }{
+		"tube_name":     {" ", "The text is empty."},
+		"unit_long":     {"30", "Long"},
+		"unit_fold":     {"twisted", "Choose"},
+		"tube_units":    {"2", "from 3 to 1000"},
+		"tube_rings":    {"1", "from 2 to 1000"},
+		"tube_diameter": {"thick", "Write a number from 2 to 5000 mm"},
+		"tube_height":   {"9000", "Write a number from 2 to 5000 mm"},
+		"tube_rounding": {"0", "from 0.05 to 20 mm"},
+	} {
+		w := ask(t, s, by('m', post(base+"/size/swatch", with(tubeOf12(), field, c.value))))
+		assert.Equal(t, 422, w.Code, field)
+		wrong := w.Body.String()
+		at := strings.Index(wrong, `id="`+field+`-wrong"`)
+		require.Positive(t, at, field)
+		if c.says != "Long" && c.says != "Choose" {
+			assert.Contains(t, wrong[at:at+300], c.says, field)
+		}
+		assert.Contains(t, wrong, `value="80 g, A4 into 32"`, "what was typed stays")
+	}
+	inches := with(with(with(tubeOf12(), "tube_measure", "in"), "tube_diameter", "1.73"), "tube_height", "2.36")
+	inches.Set("tube_rounding", "0.04")
+	require.Equal(t, 303, ask(t, s, by('m', post(base+"/size/swatch", inches))).Code)
+	list, err := kept.Calibrations(context.Background())
+	require.NoError(t, err)
+	assert.InDelta(t, 43.94, list[0].DiameterMM, 0.01) // 1 in = 25.4 mm
+	w := ask(t, s, by('m', post(base+"/size/swatch", inches)))
+	assert.Equal(t, 422, w.Code)
+	assert.Contains(t, text(w), "a calibration called Copy paper already")
+}
+
+func TestWishedSizeIsPickedAndApplied(t *testing.T) {
+	s, kept := keeping(t)
+	d := keepTube(t, kept, 10)
+	base := "/d/" + d.ID
+	wish := url.Values{"asked": {"1"}, "height": {"30"}, "wide": {"12"}, "in": {"cm"}}
+	page := text(ask(t, s, by('m', get(base+"/size?"+wish.Encode()))))
+	// A8 doubled: leg 26 mm, so 25 units × 0.58 × 26 / π = 120 mm and 24 rings × 0.48 × 26 = 300 mm.
+	assert.Contains(t, page, "A4 into 16: 74 × 52 mm, doubled 25 units in the widest ring, 24 rings.")
+	picked := -1
+	for i := range 6 {
+		page = text(ask(t, s, by('m', get(base+"/size?"+with(wish, "pick", string(rune('0'+i))).Encode()))))
+		if strings.Contains(page, "74 × 52 mm, doubled instead of 52 × 37 mm, doubled.") {
+			picked = i
+			break
+		}
+	}
+	require.GreaterOrEqual(t, picked, 0)
+	assert.Contains(t, page, "Rings: 24 instead of 10")
+	assert.Contains(t, page, "widest ring: 25 instead of 8")
+	assert.Contains(t, page, "Units in the rings: 600 instead of 80.")
+	w := ask(t, s, by('m', post(base+"/size/apply", with(wish, "pick", string(rune('0'+picked))))))
+	require.Equal(t, 303, w.Code, w.Body.String())
+	assert.Contains(t, text(ask(t, s, by('m', get(w.Header().Get("Location"))))), "one step of its history")
+	after := state(t, s, base, 'm')
+	assert.EqualValues(t, 1, after.Rev)
+	assert.Len(t, after.Rings, 24)
+	assert.Len(t, after.Rings[23].Cells, 25)
+	w = ask(t, s, by('m', post(base+"/size/undo", nil)))
+	require.Equal(t, 303, w.Code)
+	assert.Len(t, state(t, s, base, 'm').Rings, 10)
+	w = ask(t, s, by('m', post(base+"/size/undo", nil)))
+	assert.Contains(t, text(ask(t, s, by('m', get(w.Header().Get("Location"))))), "no step of yours")
+
+	refused := ask(t, s, by('m', get(base+"/size?"+with(wish, "height", "tall").Encode())))
+	assert.Contains(t, text(refused), "Write a number from 1 to 500 cm")
+	inches := ask(t, s, by('m', get(base+"/size?"+with(with(wish, "in", "in"), "height", "300").Encode())))
+	assert.Contains(t, text(inches), "Write a number from 0.39 to 196.85 in")
+}
+
+func TestCalibrationsAreTheMakersOwn(t *testing.T) {
+	s, kept := keeping(t)
+	d := keepTube(t, kept, 3)
+	edit, err := kept.MakeLink(context.Background(), d.ID, store.PowerEdit)
+	require.NoError(t, err)
+	look, err := kept.MakeLink(context.Background(), d.ID, store.PowerView)
+	require.NoError(t, err)
+	assert.Equal(t, 404, ask(t, s, by('e', post("/e/"+edit.Token+"/size/swatch", tubeOf12()))).Code)
+	assert.NotContains(t, text(ask(t, s, by('e', get("/e/"+edit.Token+"/size")))), "Measure a swatch")
+	page := text(ask(t, s, by('v', get("/v/"+look.Token+"/size?asked=1&height=10&wide=5&in=cm"))))
+	assert.Contains(t, page, "units in the widest ring")
+	assert.NotContains(t, page, "What would change")
+	assert.Equal(t, 403, ask(t, s, by('v', post("/v/"+look.Token+"/size/use", nil))).Code)
+}
