@@ -219,8 +219,8 @@ func TestNearbySizeIsTakenWithOnePressAndGivenBack(t *testing.T) {
 	_, same, err := kept.Get(context.Background(), d.ID)
 	require.NoError(t, err)
 	assert.Equal(t, changed.Unit, same.Unit)
-	assert.NotContains(t, read(t, s, base+"/report?unit=xyz", 200), "Back to")
-	assert.NotContains(t, read(t, s, base+"/report?unit=1ex2xdoubled", 200), "Back to")
+	assert.NotContains(t, read(t, s, base+"/report?unit=xyz", 200), "The units are ")
+	assert.NotContains(t, read(t, s, base+"/report?unit=1ex2xdoubled", 200), "The units are ")
 }
 
 func TestLinkToLookShowsTheReportButChangesNothing(t *testing.T) {
