@@ -16,8 +16,10 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -292,6 +294,77 @@ func TestStrokesOfOthersAppearOnTheStandingFigure(t *testing.T) {
 	maker.Press("Red, 12 units")
 	maker.PressAt(onStage(maker, 0.5, 0.5))
 	friend.Sees("Red 13")
+}
+
+// said waits until the page names a unit other than the given one, and returns its ring and unit.
+func said(who *e2e.Person, other string) string {
+	who.Until("another unit than "+other+" is named", `(() => {
+		const m = document.querySelector(".stand-named").textContent.match(/^Ring [0-9]+, unit [0-9]+/);
+		return m && m[0] !== "`+other+`";
+	})()`)
+	return e2e.Eval[string](who, `document.querySelector(".stand-named").textContent.match(/^Ring [0-9]+, unit [0-9]+/)[0]`)
+}
+
+func TestFigureIsTurnedAndZoomedByTouch(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Phone(t)
+	calm(maker)
+	openStand(maker, app.KeepDemo(t)["lighthouse"])
+	maker.Sees("about 10 cm")
+	maker.PressAt(onStage(maker, 0.5, 0.5))
+	first := said(maker, "")
+	maker.Stroke(onStage(maker, 0.3, 0.5), onStage(maker, 0.4, 0.5), onStage(maker, 0.6, 0.5))
+	maker.PressAt(onStage(maker, 0.5, 0.5))
+	assert.NotEqual(t, first, said(maker, first), "one finger turns the figure")
+
+	a, b := onStage(maker, 0.45, 0.5), onStage(maker, 0.55, 0.5)
+	for _, step := range []struct {
+		kind  input.DispatchTouchEventType
+		apart float64
+	}{{input.DispatchTouchEventTypeTouchStart, 0}, {input.DispatchTouchEventTypeTouchMove, 30}, {input.DispatchTouchEventTypeTouchMove, 110}} {
+		maker.Do(touches(step.kind, e2e.Point{X: a.X - step.apart, Y: a.Y}, e2e.Point{X: b.X + step.apart, Y: b.Y}))
+	}
+	maker.Do(touches(input.DispatchTouchEventTypeTouchEnd))
+	maker.Sees("about 1 cm") // two fingers that spread bring the figure nearer
+	maker.View("stand-near")
+}
+
+func touches(kind input.DispatchTouchEventType, at ...e2e.Point) chromedp.Action[chromedp.Void] {
+	points := []*input.TouchPoint{}
+	for i, p := range at {
+		id := float64(i)
+		points = append(points, &input.TouchPoint{X: p.X, Y: p.Y, ID: &id})
+	}
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points})
+		return err
+	})
+}
+
+// TestFigureIsTurnedAndPaintedByKeyboardAlone never touches the mouse.
+func TestFigureIsTurnedAndPaintedByKeyboardAlone(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	calm(maker)
+	openStand(maker, app.KeepFigure(t, banded()))
+	e2e.Eval[bool](maker, "document.querySelector('.stand-canvas').focus(), true")
+	maker.Keys(kb.Home + kb.Enter)
+	front := said(maker, "")
+	maker.Keys(kb.ArrowRight + kb.ArrowRight + kb.ArrowRight + kb.Enter)
+	assert.NotEqual(t, front, said(maker, front), "the arrow keys turn the figure")
+	maker.Keys(kb.Home + kb.Enter)
+	beside := regexp.MustCompile(`Ring (\d+), unit (\d+)`)
+	m := beside.FindStringSubmatch(said(maker, "none"))
+	maker.Keys(".")
+	n := beside.FindStringSubmatch(said(maker, m[0]))
+	assert.Equal(t, m[1], n[1], "full stop stays in the ring")
+	maker.Keys(kb.PageUp)
+	up := beside.FindStringSubmatch(said(maker, n[0]))
+	was, _ := strconv.Atoi(n[1])
+	assert.Equal(t, strconv.Itoa(was+1), up[1], "Page Up goes to the ring above")
+	maker.Keys(" ")
+	maker.Finds("Green, 13 units") // the second paper is in hand at first
+	maker.Sees(up[0] + ": Green")
 }
 
 // TestFigureBesideTheGridFollowsInTheSameFrame paints on the grid while the figure stands in the panel
