@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"strconv"
+	"strings"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/guide"
@@ -15,7 +16,12 @@ type BuildView struct {
 	Guide *guide.Guide
 	Marks []Mark  // by the colour's place in the palette
 	IDs   []int64 // of the rings, so that ticks stay with their ring
+	Brief bool    // parts stand as text without marks: there are very many
 }
+
+// manyParts is how many stretches of units a build sheet shows one by one, each with its mark; a page
+// of more would be slow to open. Then a ring's parts are one line.
+const manyParts = 5000
 
 // build is the build sheet: what to do ring by ring, to be ticked off.
 func (s *Server) build(w http.ResponseWriter, r *http.Request) error {
@@ -27,6 +33,11 @@ func (s *Server) build(w http.ResponseWriter, r *http.Request) error {
 	for i := range f.Rings {
 		v.IDs = append(v.IDs, int64(f.Rings[i].ID))
 	}
+	parts := 0
+	for i := range v.Guide.Steps {
+		parts += len(v.Guide.Steps[i].Parts)
+	}
+	v.Brief = parts > manyParts
 	page := s.printPage(r, f.Title, words.T("buildpage.title"), PageBuild)
 	page.Scripts = append(page.Scripts, "build")
 	return render(w, r, http.StatusOK, BuildPage(page, v))
@@ -44,3 +55,19 @@ func palette(f *figure.Figure) []Mark {
 
 // ringKey names the box of a ring by its identity.
 func (v *BuildView) ringKey(step int) string { return "ring-" + strconv.FormatInt(v.IDs[step], 10) }
+
+// briefParts says the parts of a ring in one line: "8 S · 11 C", and in words what is not plain about one.
+func (v *BuildView) briefParts(say *words.Speaker, step guide.Step) string {
+	var out strings.Builder
+	for i, part := range step.Parts {
+		if i > 0 {
+			out.WriteString(" · ")
+		}
+		if part.Units == 0 || part.Side == figure.Short || (part.Takes != 2 && part.Takes != 0) {
+			out.WriteString(say.Say(part.Text()))
+			continue
+		}
+		out.WriteString(strconv.Itoa(part.Units) + " " + v.Marks[part.Colour].Sign)
+	}
+	return out.String()
+}

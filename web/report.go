@@ -76,7 +76,6 @@ func (s *Server) renderReport(w http.ResponseWriter, r *http.Request, status int
 	page := s.figurePage(r, c.figure.Title, PageReport)
 	page.Styles = []string{"report", "print"}
 	page.Scripts = []string{"report"}
-	page.Client = true
 	return render(w, r, status, ReportPage(page, v))
 }
 

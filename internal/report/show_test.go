@@ -16,7 +16,7 @@ import (
 // plain takes the spaces that do not break for usual ones.
 func plain(t words.Text) string { return strings.ReplaceAll(t.String(), "\u00a0", " ") }
 
-// The example: 'about 12 cm (10–14 cm)'. 25.4 mm are an inch exactly (ISO 31).
+// The example: 'about 12 cm (10–14 cm)'. 25.4 mm are an inch exactly (the international inch of 1959).
 func TestLengthsAreShownAsRanges(t *testing.T) {
 	tests := []struct {
 		in     shape.Range

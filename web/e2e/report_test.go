@@ -191,7 +191,7 @@ func TestShoppingListOfTwelveColoursIsOnePage(t *testing.T) {
 			assert.Contains(t, strings.Join(strings.Fields(text), " "), strings.Fields(c.Name)[0])
 		}
 		// Rows as printed: sheets, at hand, to buy, packs of so many, cost.
-		rows := regexp.MustCompile(`g/m²\s+(\d+)\s+(\d+)\s+(\d+)\s+(?:(\d+) packs? of \d+)?\s*(?:€(\d+\.\d\d))?`).FindAllStringSubmatch(text, -1)
+		rows := regexp.MustCompile(`\s(\d+)\s+(\d+)\s+(\d+)\s+(\d+) packs? of \d+\s+€(\d+\.\d\d)`).FindAllStringSubmatch(text, -1)
 		require.Len(t, rows, 12, text)
 		total := regexp.MustCompile(`Total\s+(\d+)\s+(\d+)\s+(\d+)\s+(\d+)\s+€(\d+\.\d\d)`).FindStringSubmatch(text)
 		require.NotNil(t, total, text)
@@ -294,6 +294,21 @@ func TestPrintedCuttingPlanGivesTheUnits(t *testing.T) {
 		require.NoError(t, err)
 		assert.GreaterOrEqual(t, units, wanted)
 		assert.Less(t, units, wanted+5, "no more than the last row of each colour")
+	}
+}
+
+// Many cuts to a sheet, two kinds of sheets and used stock make long plans: still no page ends with a heading.
+func TestLongCuttingPlansKeepTheirHeadings(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	base := app.Keep(t, puffin)
+	require.NoError(t, app.Store.SetSettings(context.Background(), strings.TrimPrefix(base, "/d/"), []byte(`{"sheet":"Letter","margin_mm":5,"kerf_mm":0.5,
+		"inches":true,"colours":{"orange":{"sheet":"15 cm square"},"soot":{"stock_sheets":3,"stock_cut":40,"stock_parts":"210x120, 2 × 100x80","stock_folded":12}}}`)))
+	maker.Open(base + "/cut")
+	for name, size := range papers {
+		text := keepPrint(t, "print-cut-long-"+name, maker.Print(size))
+		assert.Contains(t, text, "Plan 7:")
+		headingsKeepTheirText(t, text)
 	}
 }
 
