@@ -15,7 +15,7 @@ CLIENT := static/build/base.css
 DB ?=
 LISTEN ?= 127.0.0.1:8080
 
-.PHONY: run build client generate test check test-client test-go bench fmt clean tools
+.PHONY: run build client generate test check test-client test-go bench fmt clean tools pictures
 
 ## Use it
 
@@ -78,6 +78,15 @@ bench: client ## every performance figure, with its baseline from the same run
 	TUCKRING_FIGURES=$(CURDIR)/$(FIGURES) go test -run '^$$' -bench . -skip 'BenchmarkTogether' -benchtime 2s -p 1 -timeout 30m ./...
 	TUCKRING_FIGURES=$(CURDIR)/$(FIGURES) go test -run '^$$' -bench Together -benchtime 60s -timeout 30m ./web/...
 	@go run ./internal/gauge/table $(FIGURES)
+
+pictures: client ## take the pictures of the README anew
+	TUCKRING_SHOTS=$(CURDIR)/tmp/readme go test -count=1 -run TestPicturesOfTheReadme ./web/e2e
+	mkdir -p testdata/pictures
+	cp tmp/readme/readme-editor-1280.png testdata/pictures/editor.png
+	cp tmp/readme/readme-report-1280.png testdata/pictures/report.png
+	cp tmp/readme/readme-list.png testdata/pictures/list.png
+	cp tmp/readme/readme-phone-390.png testdata/pictures/phone.png
+	cp tmp/readme/readme-stand-390.png testdata/pictures/stand-phone.png
 
 clean: ## remove what was built; designs stay
 	rm -rf bin tmp static/build web/client/node_modules

@@ -1,0 +1,77 @@
+package e2e_test
+
+import (
+	"errors"
+	"image"
+	"image/png"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/image/draw"
+
+	"tuckring/web/e2e"
+)
+
+// The pictures of the README are taken here, into tmp/pictures; `make pictures` puts them into
+// testdata/pictures.
+func TestPicturesOfTheReadme(t *testing.T) {
+	app := e2e.Start(t)
+	base := app.KeepDemo(t)["puffin"]
+
+	desk := app.Screen(t, 1280, 860, false)
+	desk.Open(base)
+	desk.Until("the pattern is painted", "document.querySelector('[role=grid]')")
+	desk.Sees("648 units in all")
+	readmePicture(t, desk.View("readme-editor"))
+	desk.Open(base + "/report")
+	desk.Sees("Units to fold")
+	readmePicture(t, desk.View("readme-report"))
+	desk.Open(base + "/list")
+	pdf := desk.Keep("readme-list.pdf", desk.Print(chromedp.PaperA4))
+	list := strings.TrimSuffix(pdf, ".pdf")
+	out, err := exec.Command("pdftoppm", "-png", "-singlefile", "-r", "80", pdf, list).CombinedOutput()
+	require.NoError(t, err, string(out))
+	readmePicture(t, list+".png")
+
+	phone := app.Phone(t)
+	phone.Open(base)
+	phone.Until("the pattern is painted", "document.querySelector('[role=grid]')")
+	halve(t, phone.View("readme-phone"))
+	openStand(phone, base)
+	halve(t, phone.View("readme-stand"))
+}
+
+// halve brings a phone's picture, which has more than one pixel to a CSS pixel, to half its size.
+func halve(t *testing.T, path string) {
+	t.Helper()
+	img := picture(t, path)
+	half := image.NewRGBA(image.Rect(0, 0, img.Bounds().Dx()/2, img.Bounds().Dy()/2))
+	draw.CatmullRom.Scale(half, half.Bounds(), img, img.Bounds(), draw.Src, nil)
+	file, err := os.Create(path)
+	require.NoError(t, err)
+	require.NoError(t, errors.Join(png.Encode(file, half), file.Close()))
+	readmePicture(t, path)
+}
+
+// readmePicture checks that a picture shows something and is small enough for a README.
+func readmePicture(t *testing.T, path string) {
+	t.Helper()
+	img := picture(t, path)
+	colours := map[[3]uint32]bool{}
+	for y := img.Bounds().Min.Y; y < img.Bounds().Max.Y; y += 7 {
+		for x := img.Bounds().Min.X; x < img.Bounds().Max.X; x += 7 {
+			r, g, b, _ := img.At(x, y).RGBA()
+			colours[[3]uint32{r, g, b}] = true
+		}
+	}
+	assert.Greater(t, len(colours), 8, "%s is nearly blank", filepath.Base(path))
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	assert.Less(t, info.Size(), int64(400_000), filepath.Base(path))
+}
