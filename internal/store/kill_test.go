@@ -66,12 +66,14 @@ func TestAnsweredStepsSurviveTheKillOfTheProcess(t *testing.T) {
 		require.NoError(t, child.Start())
 		answered := int64(0)
 		lines := bufio.NewScanner(out)
-		kill := time.AfterFunc(time.Duration(150+70*round)*time.Millisecond, func() { _ = child.Process.Kill() }) // SIGKILL, at any point of a step
 		for lines.Scan() {
+			if answered == 0 {
+				kill := time.AfterFunc(time.Duration(50+70*round)*time.Millisecond, func() { _ = child.Process.Kill() }) // SIGKILL, at any point of a step
+				defer kill.Stop()
+			}
 			answered, err = strconv.ParseInt(lines.Text(), 10, 64)
 			require.NoError(t, err)
 		}
-		kill.Stop()
 		require.Error(t, child.Wait(), "killed")
 		require.Positive(t, answered)
 
