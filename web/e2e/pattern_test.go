@@ -1,6 +1,7 @@
 package e2e_test
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/store"
 	"tuckring/web/e2e"
 )
 
@@ -216,4 +218,22 @@ func TestEditorIsAccessible(t *testing.T) {
 		maker.Sees("Keys and gestures")
 		maker.CheckAccess()
 	})
+}
+
+// TestRevokedLinkIsExplained takes an edit link back while somebody paints by it: the page says so, and
+// keeps what it could not send.
+func TestRevokedLinkIsExplained(t *testing.T) {
+	app := e2e.Start(t)
+	path := app.KeepFigure(t, plain(12, 8))
+	id := strings.TrimPrefix(path, "/d/")
+	link, err := app.Store.MakeLink(context.Background(), id, store.PowerEdit)
+	require.NoError(t, err)
+	friend := app.Phone(t)
+	openEditor(friend, "/e/"+link.Token)
+	friend.PressAt(unitAt(friend, 2, 6))
+	require.Eventually(t, func() bool { return colours(t, app, id, 2)[5] == "Soot" }, e2e.Patience, 50*time.Millisecond)
+	require.NoError(t, app.Store.RevokeLink(context.Background(), id, link.Token))
+	friend.PressAt(unitAt(friend, 4, 6))
+	friend.Sees("This address no longer opens the figure. 1 step that was not sent is kept in this browser.")
+	assert.Equal(t, "Chalk", colours(t, app, id, 4)[5])
 }

@@ -44,6 +44,7 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
     changed: (step) => app?.changed(step),
     refused: (why) => notes.show(why.what || say("refused"), why.fix, "fault"),
     remark: (text) => notes.show(text),
+    gone: () => notes.showGone(queue.steps.length),
     people: (list) => app?.people(list),
     past: (p) => app?.past(p.can_undo, p.can_redo),
     status: (s) => app?.status(s),
@@ -51,14 +52,24 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
   sync.name = storage("localStorage")?.getItem("tuckring:name") ?? "";
   const editor = new Editor(model, sync, shell.dataset.power ?? "view");
   app = new App(shell, editor, notes, base);
-  try {
-    await sync.start();
-  } catch {
+  while (!(await started(sync))) {
     shell.append(notes.stack);
     notes.show(say("no_state"), say("no_state.fix"), "fault");
-    return;
+    await new Promise((again) => setTimeout(again, RETRY_MS));
   }
   app.open();
+}
+
+/** So often a page that found nobody tries again to fetch its figure. */
+const RETRY_MS = 4000;
+
+async function started(sync: Sync): Promise<boolean> {
+  try {
+    await sync.start();
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 function storage(which: "localStorage" | "sessionStorage"): Storage | null {
@@ -159,7 +170,10 @@ class App {
     });
     e.on("symmetry", () => this.sayMisfits());
     e.on("paper", () => this.placing.show());
-    e.on("hand", () => this.placing.stop());
+    e.on("hand", () => {
+      this.placing.stop();
+      this.explainHand();
+    });
     const here = calm(() => this.here(), 120);
     e.on("focus", here);
     setInterval(() => document.visibilityState === "visible" && this.here(), 8000);
@@ -192,6 +206,20 @@ class App {
     e.setFocus(place);
     e.select([place]);
     e.tell("look");
+  }
+
+  /** Says what a hand does the first time it is taken. */
+  private explainHand(): void {
+    const { hand } = this.e;
+    const kept = storage("localStorage");
+    const known = kept?.getItem("tuckring:hands") ?? "";
+    if (!kept || hand === "unit" || known.split(" ").includes(hand)) return;
+    try {
+      kept.setItem("tuckring:hands", `${known} ${hand}`.trim());
+    } catch {
+      return; // it could never be remembered, and would be said every time
+    }
+    this.notes.show(say("hand.explain", { Name: say("hand." + hand), Does: say(`hand.${hand}.does`) }));
   }
 
   // ---------- what the sync says ----------
@@ -252,16 +280,23 @@ class App {
     this.others = list.filter((p) => p.client !== this.e.sync.queue.client);
     this.stage.overlay.people = this.others;
     this.peopleButton.hidden = !this.others.length;
-    const names = this.others.map((p) => p.name || say("someone")).join(", ");
+    const names = this.names();
     this.peopleButton.setAttribute("aria-label", say("people.here", { Names: names, Count: this.others.length }));
     this.peopleButton.title = names;
     this.peopleButton.replaceChildren(...this.others.slice(0, 3).map((p) => this.face(p)));
     this.peopleButton.classList.toggle("faces", this.others.length > 1);
     if (this.others.length && !this.e.sync.name && !this.askedName && this.opened) {
       this.askedName = true;
-      this.notes.show(say("people.new", { Names: names }), "", "plain", { label: say("people.say_name"), do: () => this.peopleCard() });
+      this.notes.show(say("people.new", { Names: names, Count: this.others.length }), "", "plain", { label: say("people.say_name"), do: () => this.peopleCard() });
     }
     this.stage.wanted();
+  }
+
+  /** "Mira, Ole, 2 others" */
+  private names(): string {
+    const named = this.others.filter((p) => p.name).map((p) => p.name);
+    const rest = this.others.length - named.length;
+    return [...named, ...(rest ? [say(named.length ? "people.others" : "people.only_others", { Count: rest })] : [])].join(", ");
   }
 
   private face(p: Person): HTMLElement {

@@ -93,11 +93,11 @@ export class Editor {
 
   // ---------- strokes of a pointer ----------
 
-  /** The hand goes down on a spot. */
-  begin(s: Spot): void {
+  /** The hand goes down on a spot; add keeps what is selected and selects more. */
+  begin(s: Spot, add = false): void {
     const at = unitUnder(this.m, s);
     if (at >= 0) this.setFocus(at);
-    this.stroke = new Stroke(this, this.hand, s, at);
+    this.stroke = new Stroke(this, this.hand, s, at, add ? this.selection : new Set());
     this.stroke.to(s);
     this.tell("paint");
   }
@@ -277,6 +277,7 @@ class Stroke {
     private readonly hand: Hand,
     private readonly from: Spot,
     private readonly fromPlace: Place,
+    private readonly selected: ReadonlySet<Place>,
   ) {
     this.last = from;
     this.lastPlace = fromPlace;
@@ -302,11 +303,14 @@ class Stroke {
 
   private shapeTo(s: Spot, at: Place): void {
     const { e } = this;
-    if (this.fromPlace < 0) return;
+    if (this.fromPlace < 0) {
+      if (this.hand === "select") e.select(this.selected);
+      return;
+    }
     const travelled = s.turn - this.from.turn;
     const b = at >= 0 ? at : nearestPlace(e.m, s);
     const places = e.shape(this.hand, this.fromPlace, b, travelled);
-    if (this.hand === "select") e.select(places);
+    if (this.hand === "select") e.select([...this.selected, ...places]);
     else if (e.canPaint) e.draftPlaces(imagesOf(e.m, places, e.symmetry));
   }
 

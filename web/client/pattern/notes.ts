@@ -29,7 +29,16 @@ export class Notes {
     setTimeout(shut, Math.max(6000, text.length * 90 + fix.length * 90));
   }
 
+  /** Says, for good, that the address opens the figure no longer. */
+  showGone(waiting: number): void {
+    this.gone = true;
+    this.banner.textContent = waiting ? say("gone.waiting", { Count: waiting }) : say("gone");
+    this.banner.hidden = false;
+  }
+  private gone = false;
+
   status(s: Status): void {
+    if (this.gone) return;
     if (s.online) {
       this.banner.hidden = true;
       return;

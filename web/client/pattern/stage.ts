@@ -194,7 +194,7 @@ export class Stage {
     this.drawn = performance.now();
     this.mark(ev);
     if (ev.pointerType === "touch" || ev.pointerType === "pen") this.waitForLongPress(ev);
-    this.e.begin(s);
+    this.e.begin(s, ev.shiftKey);
   }
 
   private waitForLongPress(ev: PointerEvent): void {

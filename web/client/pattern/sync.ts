@@ -13,6 +13,8 @@ export interface SyncEvents {
   remark?(text: string): void;
   people(list: Person[]): void;
   past(p: Past): void;
+  /** The address no longer opens the figure for us; steps not yet sent stay in the browser. */
+  gone?(): void;
   /** Connection and steps still on their way. */
   status(s: Status): void;
 }
@@ -27,6 +29,8 @@ export interface Status {
 /** Most steps and bytes in one post. */
 const BATCH = 100;
 const BATCH_BYTES = 1 << 20;
+/** Answers that say: this address is not, or no longer, for you. */
+const SHUT = new Set([401, 403, 404, 410]);
 const RETRY_MS = [500, 1000, 2000, 4000, 8000];
 /** Without any sign of the event stream for so long, it is opened anew. */
 const SILENT_MS = 45_000;
@@ -113,6 +117,7 @@ export class Sync {
         signal: AbortSignal.timeout(20_000),
       });
       if (res.status === 409) return await this.outOfStep(res);
+      if (SHUT.has(res.status)) return this.shut();
       if (res.status >= 500 || res.status === 429 || res.status === 408) return this.failed();
       if (!res.ok) return await this.refuseAll(res, steps);
       this.took((await res.json()) as EditsAnswer);
@@ -152,7 +157,17 @@ export class Sync {
     return true;
   }
 
-  /** The server will never take these steps (the link lost its power, a step is malformed). */
+  /** Nothing more can be sent or heard under this address: the link was taken back, the figure put away. */
+  private shut(): boolean {
+    if (this.stopped) return false;
+    this.stopped = true;
+    this.stream?.close();
+    this.stream = null;
+    this.on.gone?.();
+    return false;
+  }
+
+  /** The server will never take these steps: one is malformed or too large. */
   private async refuseAll(res: Response, steps: Step[]): Promise<boolean> {
     const text = await res.text();
     let said: Partial<Refusal> = {};
@@ -180,9 +195,27 @@ export class Sync {
 
   // ---------- listening ----------
 
+  private get eventsURL(): string {
+    return `${this.base}/events?since=${this.model.rev}&client=${this.queue.client}`;
+  }
+
+  /** Finds out why the event stream broke off: a page cannot see its status. */
+  private async probe(): Promise<void> {
+    const stop = new AbortController();
+    try {
+      const res = await fetch(this.eventsURL, { signal: stop.signal });
+      if (SHUT.has(res.status)) this.shut();
+    } catch {
+      // nobody answers: an ordinary lost connection
+    } finally {
+      stop.abort();
+    }
+  }
+
   private listen(): void {
+    if (this.stopped) return;
     this.stream?.close();
-    const source = new EventSource(`${this.base}/events?since=${this.model.rev}&client=${this.queue.client}`);
+    const source = new EventSource(this.eventsURL);
     this.stream = source;
     this.heard = performance.now();
     const hear = <T>(what: string, take: (data: T) => void) =>
@@ -200,6 +233,7 @@ export class Sync {
       source.close();
       this.stream = null;
       this.failed();
+      void this.probe();
     };
     hear<StepEvent>("step", (step) => {
       if (this.model.receive(step, this.queue.client)) this.on.changed(step);
