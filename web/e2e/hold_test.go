@@ -121,6 +121,16 @@ func TestMakerShapesAnEggWithEarsAndEyes(t *testing.T) {
 		maker.CheckAccess()
 		maker.View("extras")
 
+		maker.Press("Show: Eye")
+		shown := "[role=gridcell][tabindex='0'][aria-label^='ring 10, unit 8 ']"
+		maker.Until("the eye is shown", `document.querySelector("`+shown+`")`)
+		eye := maker.MiddleOf(shown)
+		maker.Stroke(eye, e2e.Point{X: eye.X, Y: eye.Y - 20}, e2e.Point{X: eye.X, Y: eye.Y - 60})
+		assert.Eventually(t, func() bool { return kept(t, app, base).Extras[2].Ring > 10 }, e2e.Patience, 50e6, "dragged up on the pattern")
+		settled(maker)
+		maker.Press("Undo")
+		assert.Eventually(t, func() bool { return kept(t, app, base).Extras[2].Ring == 10 }, e2e.Patience, 50e6)
+
 		maker.Press("Move: Eye")
 		maker.Press("Half a unit to the right")
 		maker.Press("One ring down")
@@ -163,6 +173,12 @@ func TestMakerShapesARingByHand(t *testing.T) {
 		maker.CheckAccess()
 		maker.FitsWidth()
 		maker.View("units-part")
+		if maker.Width() < 960 { // the part is in the place of the hands: a touch chooses a unit
+			maker.PressAt(maker.MiddleOf("[role=gridcell][aria-label^='ring 3, unit 8 ']"))
+			maker.Sees("ring 3, unit 8 of 12")
+			assert.Equal(t, f.Rings, kept(t, app, base).Rings, "nothing is painted")
+			maker.PressAt(maker.MiddleOf("[role=gridcell][aria-label^='ring 3, unit 6 ']"))
+		}
 		maker.Press("Take this unit out")
 		settled(maker)
 		maker.Sees("3 points free")

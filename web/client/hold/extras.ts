@@ -32,7 +32,12 @@ export class ExtrasPart implements Part {
     private readonly stage: Stage,
     private readonly extras: Extras,
     private readonly notes: Notes,
+    visible: () => boolean,
   ) {
+    const shown = () => this.root.isConnected && visible();
+    const marked = stage.overlay.showsFocus;
+    stage.overlay.showsFocus = () => marked() || shown();
+    stage.carriesExtras = shown;
     this.root.append(el("p", { class: "hint" }, say(e.canPaint ? "hold.extras.how" : "hold.extras.see")));
     if (e.canPaint) this.root.append(el("button", { type: "button", class: "wide-button", onclick: () => extras.add(e.focus) }, icon("plus"), say("hold.extras.add")));
     this.root.append(this.none, this.list);
@@ -96,7 +101,7 @@ export class ExtrasPart implements Part {
     if (r < 0) return;
     stage.view.reveal({ turn: turnOf(e.m.rings[r], x.at), high: r + 1 });
     e.setFocus(placeOf(r, Math.floor(x.at) % e.m.rings[r].n));
-    e.select([e.focus]);
+    e.select([]);
     e.tell("look");
   }
 
@@ -106,7 +111,6 @@ export class ExtrasPart implements Part {
     this.send();
     this.moving = this.moving === x.key ? 0 : x.key;
     this.lead(x);
-    this.e.select([]);
     this.update();
     this.root.querySelector<HTMLElement>(`[data-deed="right-${this.moving}"]`)?.focus();
   }

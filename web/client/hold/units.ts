@@ -48,6 +48,7 @@ export class Units implements Part {
       e.tell("look");
     });
     this.root.append(el("label", { class: "choice" }, this.points, say("look.points")));
+    stage.overlay.showsFocus = () => this.shown;
     for (const topic of ["focus", "figure", "look"] as const) e.on(topic, () => this.shown && this.update());
   }
 

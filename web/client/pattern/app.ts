@@ -8,7 +8,7 @@ import { Editor } from "./editor";
 import { showHelp } from "./help";
 import { icon } from "./icons";
 import { Keys } from "./keys";
-import { step as latticeStep } from "./lattice";
+import { type Spot, step as latticeStep, unitUnder } from "./lattice";
 import { Model, mod, type Place, placeOf, ringOf, unitOf } from "./model";
 import { Check, Findings } from "./check";
 import { Extras } from "./extras";
@@ -132,7 +132,7 @@ class App {
     this.extras = new Extras(e, base);
     this.stand = new StandPart(e, base, (place) => this.lead(place));
     const units = new Units(e, this.stage, base, () => this.panel.visible);
-    const extras = new ExtrasPart(e, this.stage, this.extras, this.notes);
+    const extras = new ExtrasPart(e, this.stage, this.extras, this.notes, () => this.panel.visible);
     for (const part of [this.views, this.stand, this.rings, units, extras, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
     this.bar = new Bar(e, this.stage.view, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() });
     this.undo = round("undo", say("undo"), () => e.undo());
@@ -154,7 +154,7 @@ class App {
     stage.onFront = (turn) => this.setFront(turn);
     stage.onRuler = (ring, x, y) => this.ringMenu(ring, x, y);
     stage.intercept = (kind, s, touch) => {
-      if (!this.placing.held) return false;
+      if (!this.placing.held) return this.panel.isLow && this.choose(kind, s);
       this.placing.over(s);
       if (kind === "up" && !touch) this.placing.put();
       return true;
@@ -243,6 +243,18 @@ class App {
     if (!head || head.textContent === this.e.m.title) return;
     document.title = document.title.replace(head.textContent ?? "", this.e.m.title);
     head.textContent = this.e.m.title;
+  }
+
+  /** While a part covers the hands, a touch chooses the unit that the part is about, and paints nothing. */
+  private choose(kind: "hover" | "down" | "up", s: Spot): boolean {
+    const { e, stage } = this;
+    if (kind !== "down" || (stage.carriesExtras() && stage.overlay.extraAt(stage.view.x(s.turn), stage.view.y(s.high)))) return false;
+    const place = unitUnder(e.m, s);
+    if (place < 0) return false;
+    e.select([]);
+    e.setFocus(place);
+    e.tell("look");
+    return true;
   }
 
   /** How much was found, at the tab and at the button that opens the panel on small windows. */

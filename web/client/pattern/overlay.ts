@@ -41,6 +41,8 @@ export class Overlay {
   carriedAt = { x: 0, y: 0 };
   /** Units that what is held would cover. */
   held: ReadonlySet<Place> = new Set();
+  /** Whether the unit in focus is marked although the keyboard is elsewhere. */
+  showsFocus: () => boolean = () => false;
   /** Another way a paste can fall, outlined faintly. */
   ghost: Place[] = [];
   private readonly c: CanvasRenderingContext2D;
@@ -266,8 +268,9 @@ export class Overlay {
 
   private focused(): void {
     const { e } = this;
-    if (document.activeElement?.getAttribute("role") !== "gridcell") return;
-    if (!document.activeElement.matches(":focus-visible")) return;
+    const here = document.activeElement;
+    const byKey = here?.getAttribute("role") === "gridcell" && here.matches(":focus-visible");
+    if (!byKey && !this.showsFocus()) return;
     this.ringed(e.focus, this.inks.accent, 3);
     if (e.anchor >= 0) this.ringed(e.anchor, this.inks.ink, 2);
   }

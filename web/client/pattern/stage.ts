@@ -30,6 +30,8 @@ export class Stage {
   /** Called when an extra was carried to a place of a ring (by index), which may be where it was. */
   onExtra: (extra: Extra, ring: number, at: number) => void = () => undefined;
   onRuler: (ring: number, x: number, y: number) => void = () => undefined;
+  /** Whether any hand carries extras, not only the one that selects. */
+  carriesExtras: () => boolean = () => false;
   /** Takes the pointer instead of the hands while something is being placed; true when it did. */
   intercept: ((kind: "hover" | "down" | "up", s: Spot, touch: boolean) => boolean) | null = null;
 
@@ -179,7 +181,7 @@ export class Stage {
       this.mode = "place";
       return;
     }
-    const extra = this.e.canPaint && this.e.hand === "select" ? this.overlay.extraAt(p.x, p.y) : null;
+    const extra = this.e.canPaint && (this.e.hand === "select" || this.carriesExtras()) ? this.overlay.extraAt(p.x, p.y) : null;
     if (extra) {
       this.mode = "extra";
       this.overlay.carried = extra;
