@@ -91,9 +91,9 @@ func CutPage(p Page, v CutView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var5 string
-				templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(" " + p.Say.Say(words.T("cutpage.lead.unit", "Unit", unitText(v.Unit), "Stacks", words.T("cutpage.of_stacks", "Count", v.Made.Cutting.Stacks))))
+				templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(" " + p.Say.Say(words.T("cutpage.lead.unit", "Unit", measuredText(v.Unit, v.Settings.Inches), "Stacks", words.T("cutpage.of_stacks", "Count", v.Made.Cutting.Stacks))))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cut.templ`, Line: 20, Col: 150}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cut.templ`, Line: 20, Col: 173}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 				if templ_7745c5c3_Err != nil {

@@ -230,9 +230,9 @@ func kitLabel(p Page, v *KitsView, k report.Kit) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var12 string
-		templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("kits.unit", "Unit", unitText(v.Unit), "Fold", words.T("report.fold."+string(v.Unit.Fold)))))
+		templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("kits.unit", "Unit", measuredText(v.Unit, v.Settings.Inches), "Fold", words.T("report.fold."+string(v.Unit.Fold)))))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/kits.templ`, Line: 46, Col: 115}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/kits.templ`, Line: 46, Col: 138}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
 		if templ_7745c5c3_Err != nil {

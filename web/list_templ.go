@@ -208,9 +208,9 @@ func ListPage(p Page, s Sheet) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var12 string
-			templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("list.unit.text", "Unit", unitText(s.Unit), "Fold", words.T("report.fold."+string(s.Unit.Fold)))))
+			templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("list.unit.text", "Unit", measuredText(s.Unit, s.Settings.Inches), "Fold", words.T("report.fold."+string(s.Unit.Fold)))))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/list.templ`, Line: 40, Col: 126}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/list.templ`, Line: 40, Col: 149}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
 			if templ_7745c5c3_Err != nil {

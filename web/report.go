@@ -7,11 +7,13 @@ import (
 	"io"
 	"mime"
 	"net/http"
+	"strconv"
 	"strings"
 
 	"github.com/go-chi/chi/v5"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/paper"
 	"tuckring/internal/report"
 	"tuckring/internal/store"
 	"tuckring/internal/words"
@@ -272,6 +274,15 @@ func oldUnit(text string) *figure.Unit {
 		return nil
 	}
 	return &figure.Unit{LongMM: long, ShortMM: wide, Fold: fold}
+}
+
+// measuredText says a unit's paper, in inches too if asked for: "52 × 37 mm (2.05 × 1.46 in)".
+func measuredText(u figure.Unit, inches bool) words.Text {
+	if !inches {
+		return unitText(u)
+	}
+	hundredths := func(mm float64) string { return strconv.FormatFloat(paper.Inches(mm), 'f', 2, 64) }
+	return words.T("reportpage.unit_in", "Unit", unitText(u), "Long", hundredths(u.LongMM), "Short", hundredths(u.ShortMM))
 }
 
 // unitText says a unit's paper: "52 × 37 mm".

@@ -96,6 +96,10 @@ func TestSettingsAreKeptWithTheFigure(t *testing.T) {
 	assert.Contains(t, page, "€4.99 and more", "no price is known for the other colours")
 	assert.Contains(t, page, " in (", "inches are shown")
 	assert.Contains(t, page, "with 9 people")
+	// 52 ÷ 25.4 and 37 ÷ 25.4
+	for _, path := range []string{"/list", "/cut", "/kits"} {
+		assert.Contains(t, read(t, s, base+path, 200), "52 × 37 mm (2.05 × 1.46 in)", path)
+	}
 }
 
 func TestRefusedSettingsStandBesideTheirFields(t *testing.T) {
