@@ -70,6 +70,9 @@ func noReport(err error) error {
 // lineNotes say what else to know about a line of the shopping list.
 func lineNotes(l report.ShoppingLine) []words.Text {
 	var out []words.Text
+	if l.Sides != "" {
+		out = append(out, words.T("list.sides", "Sides", words.T("report.sides."+l.Sides)))
+	}
 	if l.Folded > 0 {
 		out = append(out, words.T("list.folded", "Count", l.Folded))
 	}

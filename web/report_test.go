@@ -78,7 +78,7 @@ func TestSettingsAreKeptWithTheFigure(t *testing.T) {
 	base := "/d/" + d.ID
 	w := ask(t, s, post(base+"/report", url.Values{
 		"sheet": {"a3"}, "people": {"9"}, "session_min": {"90"}, "inches": {"false", "true"}, "cut_before": {"false"},
-		"colour.brick.pack_sheets": {"50"}, "colour.brick.pack_price": {"4.99"}, "colour.soot.stock_sheets": {"3"},
+		"colour.brick.pack_sheets": {"50"}, "colour.brick.pack_price": {"4.99"}, "colour.soot.stock_sheets": {"3"}, "colour.soot.sides": {"both"},
 	}))
 	require.Equal(t, http.StatusSeeOther, w.Code, w.Body.String())
 	assert.Equal(t, base+"/report?saved=1", w.Header().Get("Location"))
@@ -96,6 +96,7 @@ func TestSettingsAreKeptWithTheFigure(t *testing.T) {
 	assert.Contains(t, page, "€4.99 and more", "no price is known for the other colours")
 	assert.Contains(t, page, " in (", "inches are shown")
 	assert.Contains(t, page, "with 9 people")
+	assert.Contains(t, read(t, s, base+"/list", 200), "coloured on both sides")
 	// 52 ÷ 25.4 and 37 ÷ 25.4
 	for _, path := range []string{"/list", "/cut", "/kits"} {
 		assert.Contains(t, read(t, s, base+path, 200), "52 × 37 mm (2.05 × 1.46 in)", path)

@@ -242,6 +242,7 @@ func (s *Settings) colourFields(c figure.Colour) []Field {
 	out := []Field{
 		sheetField("sheet", &own.Sheet, true),
 		emptyIsZero(numberField("grammage", "g/m²", paper.MinGrammage, paper.MaxGrammage, &own.Grammage), func() { own.Grammage = 0 }),
+		choiceField("sides", []Choice{{"", words.T("report.sides.any")}, {"both", words.T("report.sides.both")}, {"one", words.T("report.sides.one")}}, &own.Sides),
 		emptyIsZero(wholeField("pack_sheets", "", 1, MaxPack, &own.PackSheets), func() { own.PackSheets = 0 }),
 		s.priceField(&own.PackPrice),
 		wholeField("stock_sheets", "", 0, MaxStock, &own.StockSheets),

@@ -46,6 +46,7 @@ type Settings struct {
 type ColourPaper struct {
 	Sheet       string  `json:"sheet,omitempty"`
 	Grammage    float64 `json:"grammage,omitempty"`     // g/m²
+	Sides       string  `json:"sides,omitempty"`        // "both" or "one": which sides are coloured; "": no matter
 	PackSheets  int     `json:"pack_sheets,omitempty"`  // sheets in a pack as sold; 0: single sheets
 	PackPrice   string  `json:"pack_price,omitempty"`   // price of a pack, with a decimal point; "": unknown
 	StockSheets int     `json:"stock_sheets,omitempty"` // whole sheets at hand

@@ -24,10 +24,11 @@ type ShoppingLine struct {
 	Colour   string             `json:"colour"`
 	Name     string             `json:"name"`
 	Sheet    string             `json:"sheet"`
-	Grammage float64            `json:"grammage"` // g/m²
-	Units    int                `json:"units"`    // in the figure
-	Spare    int                `json:"spare"`    // on top of those still to be folded
-	Folded   int                `json:"folded"`   // folded already
+	Grammage float64            `json:"grammage"`        // g/m²
+	Sides    string             `json:"sides,omitempty"` // "both" or "one": which sides are to be coloured
+	Units    int                `json:"units"`           // in the figure
+	Spare    int                `json:"spare"`           // on top of those still to be folded
+	Folded   int                `json:"folded"`          // folded already
 	ToFold   int                `json:"to_fold"`
 	Cut      int                `json:"cut"` // cut already
 	ToCut    int                `json:"to_cut"`
@@ -62,7 +63,7 @@ func shoppingOf(s *Settings, colours []ColourSheet) (Shopping, error) {
 	out := Shopping{Sheets: list.Sheets, Buy: list.Buy, Packs: list.Packs, Costs: some(list.Costs), Priced: true, Lines: []ShoppingLine{}}
 	for i, l := range list.Lines {
 		out.Lines = append(out.Lines, ShoppingLine{
-			Colour: l.Colour, Name: colours[i].Name, Sheet: colours[i].Sheet, Grammage: colours[i].Grammage,
+			Colour: l.Colour, Name: colours[i].Name, Sheet: colours[i].Sheet, Grammage: colours[i].Grammage, Sides: s.colour(l.Colour).Sides,
 			Units: l.Units, Spare: l.Spare, Folded: l.Folded, ToFold: l.ToFold, Cut: l.Cut, ToCut: l.ToCut,
 			Parts: some(l.Parts), FromPart: l.FromPart, Sheets: l.Sheets, Own: l.Own, Buy: l.Buy,
 			PackOf: max(1, needs[i].Pack.Sheets), Packs: l.Packs, Cost: l.Cost, Left: l.Left, LeftLast: l.LeftLast,
