@@ -196,7 +196,6 @@ class App {
     this.changed(null);
     this.goToAddress();
     addEventListener("hashchange", () => this.goToAddress());
-    performance.mark("pattern-ready");
   }
 
   /** Selects a unit and brings it into sight. */

@@ -46,6 +46,7 @@ export class Stage {
   private frame = 0;
   private measured = 0;
   private opened = false;
+  private seen = false;
   private spaceHeld = false;
 
   constructor(
@@ -80,6 +81,8 @@ export class Stage {
     this.grid.paint();
     this.overlay.paint();
     this.cells.update();
+    if (!this.seen) performance.mark("grid painted");
+    this.seen = true;
     if (this.strokeStart) {
       if (++this.measured % MEASURES === 0) for (const name of ["stroke", "stroke-input"]) performance.clearMeasures(name);
       performance.measure("stroke", { start: this.strokeStart, end: performance.now() });

@@ -1,0 +1,298 @@
+package e2e_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/gauge"
+	"tuckring/internal/store"
+	"tuckring/web/e2e"
+)
+
+// The figures of the editor in a real browser (issues 2 to 4), on a desk of 1280 × 800 px. Everything is
+// measured in the page by the Performance API; the baseline is a small figure on the same pages.
+
+// checked is a figure of 12 colours in a pattern of blocks, five units wide and three rings high.
+func checked(units, rings int) *figure.Figure {
+	var colours []figure.Colour
+	for i := range 12 {
+		colours = append(colours, figure.Colour{ID: fmt.Sprint("paper", i), Name: fmt.Sprint("Paper ", i), Hex: fmt.Sprintf("#%02x%02x%02x", 40+i*17, 220-i*13, 90+i%4*40)})
+	}
+	f := figure.Tube("Harbour wall", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, colours, units, rings)
+	for r := range f.Rings {
+		for u := range f.Rings[r].Cells {
+			f.Rings[r].Cells[u].Colour = uint8((r/3 + u/5) % len(colours))
+		}
+	}
+	return f
+}
+
+// small is the size of the figure that all others are compared with.
+const smallUnits, smallRings = 16, 12
+
+// benchSize names a size and what is allowed for it (issues 2 and 3).
+type benchSize struct {
+	units, rings  int
+	opens, stroke float64 // ms
+}
+
+func (s benchSize) String() string { return fmt.Sprintf("%d rings × %d units", s.rings, s.units) }
+
+var benchSizes = []benchSize{{64, 200, 1500, 16.7}, {200, 500, 3000, 33}}
+
+func BenchmarkEditor(b *testing.B) {
+	for _, size := range benchSizes {
+		b.Run(strings.ReplaceAll(size.String(), " ", ""), func(b *testing.B) {
+			app := e2e.Start(b)
+			large, little := app.KeepFigure(b, checked(size.units, size.rings)), app.KeepFigure(b, checked(smallUnits, smallRings))
+			maker := app.Desk(b)
+			withoutCache(maker)
+			benchOpening(b, maker, size, large, little)
+			benchStrokes(b, maker, size, large, little)
+		})
+	}
+}
+
+// withoutCache lets the browser fetch everything anew at every opening.
+func withoutCache(p *e2e.Person) {
+	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, network.SetCacheDisabled, network.SetCacheDisabledParams{CacheDisabled: true})
+		return err
+	}))
+}
+
+// opened opens a page and gives the time in ms from the start of the navigation until a mark.
+func opened(p *e2e.Person, path, mark string) float64 {
+	p.Open(path)
+	entry := fmt.Sprintf("performance.getEntriesByName(%q)[0]", mark)
+	p.Until(mark, entry)
+	return e2e.Eval[float64](p, entry+".startTime")
+}
+
+// quiet is the time of the quiet quarter of some runs.
+func quiet(times []float64) float64 { return gauge.MS(gauge.Share(durations(times), gauge.Quiet)) }
+
+// worst5 is the 95th percentile.
+func worst5(times []float64) float64 { return gauge.MS(gauge.Share(durations(times), 0.95)) }
+
+func durations(ms []float64) []time.Duration {
+	out := make([]time.Duration, len(ms))
+	for i, t := range ms {
+		out[i] = time.Duration(t * float64(time.Millisecond))
+	}
+	return out
+}
+
+func benchOpening(b *testing.B, maker *e2e.Person, size benchSize, large, little string) {
+	var times, base []float64
+	for range 4 {
+		base = append(base, opened(maker, little, "grid painted"))
+		times = append(times, opened(maker, large, "grid painted"))
+	}
+	against := fmt.Sprintf("%d rings × %d units", smallRings, smallUnits)
+	gauge.Report(b, gauge.Figure{Name: size.String() + ": opens, until the grid is painted", Unit: "ms", Measured: quiet(times), Allowed: size.opens, Baseline: quiet(base), Against: against})
+	page := `performance.getEntriesByType("navigation")[0].transferSize / 1000`
+	kB := e2e.Eval[float64](maker, page)
+	maker.Open(little)
+	gauge.Report(b, gauge.Figure{Name: size.String() + ": page over the wire", Unit: "kB", Measured: kB, Allowed: 150, Baseline: e2e.Eval[float64](maker, page), Against: against})
+}
+
+// watchFrames collects, for every frame that a hand's move leads to, the time in ms from the move until the
+// frame's layout and painting are done: work is what the page takes for it, shown counts from when the move
+// reached the browser. The frame is over when a message sent from within it arrives.
+const watchFrames = `(() => {
+	window.work = []; window.shown = [];
+	const over = new MessageChannel();
+	let begun = 0, moved = 0;
+	over.port1.onmessage = () => {
+		const now = performance.now();
+		work.push(now - begun); shown.push(now - moved);
+		begun = 0;
+	};
+	for (const kind of ["pointerdown", "pointermove", "pointerup"]) addEventListener(kind, e => {
+		if (begun) return;
+		begun = performance.now(); moved = e.timeStamp;
+		requestAnimationFrame(() => over.port2.postMessage(0));
+	}, {capture: true});
+	return true;
+})()`
+
+// strokes are ways of 64 moves across the grid, or across a part of it.
+func strokes(p *e2e.Person, selector string, n int, narrow float64) [][]e2e.Point {
+	box := e2e.Eval[[]float64](p, fmt.Sprintf(`(() => { const r = document.querySelector(%q).getBoundingClientRect(); return [r.left, r.top, r.width, r.height]; })()`, selector))
+	var all [][]e2e.Point
+	for k := range n {
+		var way []e2e.Point
+		for i := range 64 {
+			x := box[0] + box[2]*(0.5+narrow*(float64(i)/63-0.5))
+			y := box[1] + box[3]*(0.35+0.4*float64(k)/float64(n)+0.06*float64(i)/63)
+			way = append(way, e2e.Point{X: x, Y: y})
+		}
+		all = append(all, way)
+	}
+	return all
+}
+
+// drag paints some strokes with the paper of a number and gives the frames' times, those of the quietest
+// stroke.
+func drag(p *e2e.Person, ways [][]e2e.Point) (work, shown float64) {
+	_ = e2e.Eval[bool](p, watchFrames)
+	for i, way := range ways {
+		_ = e2e.Eval[bool](p, "work.length = shown.length = 0, true")
+		p.Stroke(way...)
+		w, s := worst5(e2e.Eval[[]float64](p, "work")), worst5(e2e.Eval[[]float64](p, "shown"))
+		if i == 0 || w < work {
+			work = w
+		}
+		if i == 0 || s < shown {
+			shown = s
+		}
+	}
+	return work, shown
+}
+
+// ready opens the editor of a figure with the grid in focus and another paper in hand.
+func ready(p *e2e.Person, path string) {
+	opened(p, path, "grid painted")
+	p.PressAt(p.MiddleOf(".stage"))
+	p.Keys("8")
+}
+
+// symmetric turns the mirror and the four-fold repeat on.
+func symmetric(p *e2e.Person) { p.Keys("mkkk") }
+
+const paperLayer = ".paper-layer"
+
+func benchStrokes(b *testing.B, maker *e2e.Person, size benchSize, large, little string) {
+	against := fmt.Sprintf("%d rings × %d units", smallRings, smallUnits)
+	const times = 3
+	ready(maker, little)
+	base, _ := drag(maker, strokes(maker, paperLayer, 2, 0.8))
+	symmetric(maker)
+	baseEven, baseShown := drag(maker, strokes(maker, paperLayer, 2, 0.8))
+
+	ready(maker, large)
+	ways := strokes(maker, paperLayer, times, 0.8)
+	work, _ := drag(maker, ways)
+	maker.Keys("9")
+	symmetric(maker)
+	even, shown := drag(maker, ways)
+	gauge.Report(b, gauge.Figure{Name: size.String() + ": frame of a stroke of 64 cells, script and layout, 95 %", Unit: "ms", Measured: work, Allowed: size.stroke, Baseline: base, Against: against})
+	gauge.Report(b, gauge.Figure{Name: size.String() + ": the same with mirror and 4-fold repeat", Unit: "ms", Measured: even, Allowed: size.stroke, Baseline: baseEven, Against: against})
+	gauge.Report(b, gauge.Figure{Name: size.String() + ": the same from the move's arrival, waiting for the screen's beat included", Unit: "ms", Measured: shown, Allowed: 16.7 + size.stroke, Baseline: baseShown, Against: against})
+	benchRedraw(b, maker, size)
+	gauge.Report(b, gauge.Figure{Name: size.String() + ": JS heap after strokes", Unit: "MB", Measured: heap(maker), Allowed: 60})
+}
+
+// watchPaint counts the pixels painted on the grid in each frame.
+const watchPaint = `(() => {
+	window.pixels = [];
+	let frame = 0;
+	const add = (canvas, area) => {
+		if (canvas.className !== "paper-layer") return;
+		if (!frame) requestAnimationFrame(() => { pixels.push(frame); frame = 0; });
+		frame += area;
+	};
+	const c = CanvasRenderingContext2D.prototype, draw = c.drawImage, put = c.putImageData;
+	c.drawImage = function (...a) { add(this.canvas, a.length === 9 ? a[7] * a[8] : a.length === 5 ? a[3] * a[4] : a[0].width * a[0].height); return draw.apply(this, a); };
+	c.putImageData = function (...a) { add(this.canvas, a[0].width * a[0].height); return put.apply(this, a); };
+	return true;
+})()`
+
+// benchRedraw compares what one frame of a stroke paints with painting the whole grid.
+func benchRedraw(b *testing.B, maker *e2e.Person, size benchSize) {
+	_ = e2e.Eval[bool](maker, watchPaint)
+	maker.Keys("+")
+	maker.Keys("-")
+	maker.Until("the whole grid painted", "pixels.length > 1")
+	whole := e2e.Eval[float64](maker, "Math.max(...pixels)")
+	maker.Keys("7")
+	_ = e2e.Eval[bool](maker, "pixels.length = 0, true")
+	maker.Stroke(strokes(maker, paperLayer, 2, 0.8)[1]...)
+	painted := e2e.Eval[[]float64](maker, "pixels")
+	require.NotEmpty(b, painted)
+	gauge.Report(b, gauge.Figure{Name: size.String() + ": painted in a frame of such a stroke, 95 %", Unit: "Mpx", Measured: worst5(painted) / 1e6, Allowed: whole / 2e6, Baseline: whole / 1e6,
+		Against: "the whole grid"})
+}
+
+func heap(p *e2e.Person) float64 {
+	var used float64
+	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		got, err := cdp.Call(ctx, t, runtime.GetHeapUsage, cdp.Empty{})
+		used = got.UsedSize
+		return err
+	}))
+	return used / 1e6
+}
+
+// BenchmarkStand measures the standing figure (issue 4), WebGL in software.
+func BenchmarkStand(b *testing.B) {
+	app := e2e.Start(b)
+	large, little := app.KeepFigure(b, checked(64, 200))+"/stand", app.KeepFigure(b, checked(smallUnits, smallRings))+"/stand"
+	maker := app.Desk(b)
+	against := fmt.Sprintf("%d rings × %d units", smallRings, smallUnits)
+	var times, base []float64
+	for range 4 {
+		base = append(base, opened(maker, little, "figure stands"))
+		times = append(times, opened(maker, large, "figure stands"))
+	}
+	gauge.Report(b, gauge.Figure{Name: "3D, 12 800 units: first picture", Unit: "ms", Measured: quiet(times), Allowed: 1000, Baseline: quiet(base), Against: against})
+	opened(maker, little, "figure stands")
+	baseFrame, _ := orbit(maker)
+	baseStroke := paintStanding(maker)
+	opened(maker, large, "figure stands")
+	frame, calls := orbit(maker)
+	gauge.Report(b, gauge.Figure{Name: "3D, 12 800 units: script of a frame while turning, 95 %", Unit: "ms", Measured: frame, Allowed: 4, Baseline: baseFrame, Against: against})
+	gauge.Report(b, gauge.Figure{Name: "3D, 12 800 units: draw calls", Unit: "calls", Measured: calls, Allowed: 8})
+	gauge.Report(b, gauge.Figure{Name: "3D, 12 800 units: frame of a stroke, script and layout, 95 %", Unit: "ms", Measured: paintStanding(maker), Allowed: 16.7, Baseline: baseStroke, Against: against})
+}
+
+const standing = ".stand-canvas"
+
+// orbit turns the figure by hand and gives the script time of its frames and the draw calls of one.
+func orbit(p *e2e.Person) (frame, calls float64) {
+	_ = e2e.Eval[bool](p, `(() => {
+		const canvas = document.querySelector(".stand-canvas");
+		window.frames3D = [];
+		new MutationObserver(() => frames3D.push(Number(canvas.dataset.ms))).observe(canvas, {attributeFilter: ["data-ms"]});
+		return true;
+	})()`)
+	for _, way := range strokes(p, standing, 1, 0.8) {
+		p.Stroke(way...)
+	}
+	return worst5(e2e.Eval[[]float64](p, "frames3D")), e2e.Eval[float64](p, `Number(document.querySelector(".stand-canvas").dataset.calls)`)
+}
+
+func paintStanding(p *e2e.Person) float64 {
+	p.Press("Paint")
+	work, _ := drag(p, strokes(p, standing, 2, 0.15))
+	return work
+}
+
+// BenchmarkOtherScreen measures from letting go until a stroke shows on another page (issue 3).
+func BenchmarkOtherScreen(b *testing.B) {
+	app := e2e.Start(b)
+	base := app.KeepFigure(b, brickTube())
+	link, err := app.Store.MakeLink(context.Background(), strings.TrimPrefix(base, "/d/"), store.PowerEdit)
+	require.NoError(b, err)
+	mira, jon := app.Desk(b), app.Desk(b)
+	opened(mira, base, "grid painted")
+	opened(jon, "/e/"+link.Token, "grid painted")
+	mira.Finds("Chalk, 0 units")
+	jon.Finds("Chalk, 0 units")
+	var times []float64
+	for unit := range 12 {
+		times = append(times, float64(delay(mira, unitAt(mira, 3, 3+unit), jon, "chalk", 1+unit)))
+	}
+	gauge.Report(b, gauge.Figure{Name: "Stroke on another screen, 95 %", Unit: "ms", Measured: worst5(times), Allowed: 200})
+}
