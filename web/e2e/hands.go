@@ -158,8 +158,15 @@ func (p *Person) Hover(at Point) {
 // finger.
 func (p *Person) Stroke(places ...Point) {
 	p.t.Helper()
+	p.StrokeBy(places, func() {})
+}
+
+// StrokeBy draws like Stroke and calls after whenever a place is reached.
+func (p *Person) StrokeBy(places []Point, after func()) {
+	p.t.Helper()
 	for i, at := range places {
 		p.Do(p.hold(at, i == 0))
+		after()
 	}
 	p.Do(p.letGo(places[len(places)-1]))
 }
