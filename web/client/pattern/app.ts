@@ -212,13 +212,14 @@ class App {
     const { hand } = this.e;
     const kept = storage("localStorage");
     const known = kept?.getItem("tuckring:hands") ?? "";
-    if (!kept || hand === "unit" || known.split(" ").includes(hand)) return;
+    // With a mouse the button's own title says it.
+    if (!kept || hand === "unit" || !matchMedia("(pointer: coarse)").matches || known.split(" ").includes(hand)) return;
     try {
       kept.setItem("tuckring:hands", `${known} ${hand}`.trim());
     } catch {
       return; // it could never be remembered, and would be said every time
     }
-    this.notes.show(say("hand.explain", { Name: say("hand." + hand), Does: say(`hand.${hand}.does`) }));
+    this.notes.hint(say("hand.explain", { Name: say("hand." + hand), Does: say(`hand.${hand}.does`) }));
   }
 
   // ---------- what the sync says ----------

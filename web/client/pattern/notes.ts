@@ -29,6 +29,14 @@ export class Notes {
     setTimeout(shut, Math.max(6000, text.length * 90 + fix.length * 90));
   }
 
+  /** Shows a short explanation for a moment; a new one takes the place of the last. */
+  hint(text: string): void {
+    this.stack.querySelector(".note.hint-note")?.remove();
+    const note = el("div", { class: "note hint-note", role: "status" }, el("p", {}, text));
+    this.stack.append(note);
+    setTimeout(() => note.remove(), 4500);
+  }
+
   /** Says, for good, that the address opens the figure no longer. */
   showGone(waiting: number): void {
     this.gone = true;

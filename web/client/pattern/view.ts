@@ -125,20 +125,28 @@ export class View {
     this.floor = clamp(this.floor, low, high);
   }
 
-  /** Moves as little as needed so that a spot is well inside the stage. */
+  /** Whether the buttons over the upper edge stand at this x. */
+  private underButtons(x: number): boolean {
+    return x < this.edges.left + 210 || x > this.width - 100;
+  }
+
+  /** Moves as little as needed so that a spot is well inside the stage, and not where all is in sight. */
   reveal(s: Spot): void {
-    const marginX = Math.min(this.unit * 2, this.width / 4);
-    const x = this.x(s.turn);
-    const right = this.width - this.edges.right - marginX;
-    const left = this.edges.left + marginX;
-    if (x > right) this.centre += (x - right) / this.turnPx;
-    else if (x < left) this.centre -= (left - x) / this.turnPx;
-    const marginY = Math.min(this.ringPx * 2, this.height / 4);
+    const left = this.edges.left;
+    const right = this.width - this.edges.right;
+    if (this.turnPx + this.unit > right - left) {
+      const margin = Math.min(this.unit * 2, this.width / 4);
+      const x = this.x(s.turn);
+      if (x > right - margin) this.centre += (x - right + margin) / this.turnPx;
+      else if (x < left + margin) this.centre -= (left + margin - x) / this.turnPx;
+    }
+    const margin = Math.min(this.ringPx * 2, this.height / 4);
     const y = this.y(s.high);
-    const bottom = this.floorY - marginY;
-    const top = this.edges.top + Math.max(marginY, Math.min(BUTTONS, this.height / 3));
-    if (y > bottom) this.floor -= (y - bottom) / this.ringPx;
-    else if (y < top) this.floor += (top - y) / this.ringPx;
+    const top = this.edges.top + Math.max(margin, Math.min(BUTTONS, this.height / 3));
+    const allBelow = this.y(0) <= this.floorY + 1;
+    const allAbove = this.y(this.m.rings.length + 1) >= this.edges.top - 1 && !this.underButtons(this.x(s.turn));
+    if (y > this.floorY - margin && !allBelow) this.floor -= (y - this.floorY + margin) / this.ringPx;
+    else if (y < top && !allAbove) this.floor += (top - y) / this.ringPx;
     this.limit();
   }
 }
