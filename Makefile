@@ -69,6 +69,7 @@ test-client: client ## unit tests of the browser's side
 test-go: client ## Go tests, the browser's among them, with the fuzz corpora
 	@.ci/check-tools test
 	go test ./...
+	go test ./internal/figure -run 'NeverUnbalance|KeepsUnitsAndOpenings' -rapid.checks=10000
 
 # One package after the other; the figures come out as one table. A quiet machine gives quiet figures.
 FIGURES := tmp/figures

@@ -91,6 +91,21 @@ type stack struct {
 	front float64
 	stay  bool // what is not touched ought to stay in place: say so when it cannot
 	says  []words.Text
+
+	closed []int // numbers of the rings whose openings were closed
+	uneven []int // and of those that could not be spread the same to both sides of the front
+}
+
+// remarks is what the maker should know about how the stack was made.
+func (s *stack) remarks() []words.Text {
+	out := s.says
+	if n := len(s.closed); n > 0 {
+		out = append(out, words.T("figure.openings_gone", "Count", n, "Ring", slices.Min(s.closed)))
+	}
+	if n := len(s.uneven); n > 0 {
+		out = append(out, words.T("figure.not_mirrored", "Count", n, "Ring", slices.Min(s.uneven)))
+	}
+	return out
 }
 
 func (f *Figure) stack() *stack {
@@ -196,10 +211,10 @@ func (s *stack) sit(i int, below []arc, wanted, front float64) error {
 				Fix:  words.T("figure.spread.fix", "Low", max(MinUnits, (offered+MaxTakes-1)/MaxTakes), "High", min(MaxUnits, offered))}}
 		}
 		if free > 0 && r.Cells[0].Takes != 0 {
-			s.says = append(s.says, words.T("figure.openings_gone", "Ring", i+1))
+			s.closed = append(s.closed, i+1)
 		}
 		if !spread(&r, below, wanted, front, i) {
-			s.says = append(s.says, words.T("figure.not_mirrored", "Ring", i+1))
+			s.uneven = append(s.uneven, i+1)
 		}
 		s.rings[i] = r
 		return nil
@@ -411,7 +426,7 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 	for i := head; i < len(s.rings)-tail; i++ {
 		back.Out = append(back.Out, f.ringState(&s.rings[i]))
 	}
-	ch := Change{Front: s.front != f.Front, Remarks: s.says}
+	ch := Change{Front: s.front != f.Front}
 	if ch.Front {
 		was := f.Front
 		back.Front = &was
@@ -428,8 +443,8 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 	numbers := ringNumbers(f)
 	if s.stay {
 		s.sayShift(f, old, fresh)
-		ch.Remarks = s.says
 	}
+	ch.Remarks = s.remarks()
 	ch.Order = len(s.rings) != len(f.Rings)
 	for i := range s.rings {
 		was, ok := numbers[s.rings[i].ID]

@@ -407,7 +407,7 @@ func (f *Figure) recount(counts map[int]int) (Edit, Change, error) {
 		r, units := f.Rings[i], counts[i]
 		if len(r.Cells) != units {
 			if _, free := r.Points(); free > 0 {
-				s.says = append(s.says, words.T("figure.openings_gone", "Ring", i+1))
+				s.closed = append(s.closed, i+1)
 			}
 			r.Cells = make([]Cell, units)
 			r.FreeEnd = 0

@@ -110,6 +110,25 @@ func TestClosedOpeningsAreSaid(t *testing.T) {
 	assert.Contains(t, ch.Remarks[0].String(), "openings of ring 3 were closed")
 }
 
+// A unit that takes three of the points 1, 2, 3 of a ring of 12 has its own two points on 0 … 1/16 and
+// 1/16 … 1/8 turn, so the front line at 1/12 runs through one of them, and nothing above can be mirrored.
+func TestSpreadThatCannotBeMirroredIsSaidOnce(t *testing.T) {
+	f := plain(12, 3)
+	do(t, f, &Take{Ring: 2, Unit: 0, Takes: 3})
+	do(t, f, &SetFront{Front: 1})
+	_, ch := do(t, f, &SetCount{Rings: []RingID{3}, Units: 14})
+	require.Len(t, ch.Remarks, 1)
+	assert.Contains(t, ch.Remarks[0].String(), "Ring 3 could not be spread the same to both sides")
+	f = plain(12, 6)
+	do(t, f, &Take{Ring: 2, Unit: 0, Takes: 3})
+	do(t, f, &SetFront{Front: 1})
+	_, ch = do(t, f, &SetCount{Rings: []RingID{3, 4, 5}, Units: 14, Top: 18})
+	require.Len(t, ch.Remarks, 1)
+	assert.Contains(t, ch.Remarks[0].String(), "rings, the lowest ring 3, could not be spread the same")
+	_, ch = do(t, plain(12, 6), &SetCount{Rings: []RingID{3}, Units: 14})
+	assert.Empty(t, ch.Remarks)
+}
+
 // Work by hand changes only its own ring and what stands on it, keeps every unit's look, and an opening
 // keeps its size while units beside it take more or fewer.
 func TestTakeKeepsUnitsAndOpenings(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -233,4 +234,30 @@ func TestMakerFindsTheSizeWithoutScripts(t *testing.T) {
 		maker.Sees("The last step was taken back.")
 		assert.Equal(t, before.Write(), kept(t, app, base).Write())
 	})
+}
+
+// TestShapingByKeyboard shapes a unit with the keyboard alone, on the narrowest screen and at a desk.
+func TestShapingByKeyboard(t *testing.T) {
+	for _, width := range []int{360, 1280} {
+		app := e2e.Start(t)
+		base := app.KeepFigure(t, seasideTube(12, 5))
+		maker := app.Screen(t, width, 740, false)
+		maker.Open(base + "#at-3-5")
+		maker.Until("the editor is there", "document.querySelector('[role=grid]')")
+		maker.Until("the unit of the address has the focus", "document.querySelector(\"[role=gridcell][tabindex='0']\").ariaLabel.startsWith('ring 3, unit 6')")
+		e2e.Eval[bool](maker, "document.querySelector(\"[role=gridcell][tabindex='0']\").focus(), true")
+		maker.Keys("e")
+		maker.Sees("Shape: points, side, openings")
+		maker.Press("Shape: points, side, openings")
+		maker.Sees("Points it takes")
+		maker.FitsWidth()
+		maker.CheckAccess()
+		maker.View("shape-by-key")
+		e2e.Eval[bool](maker, "document.querySelector('.units-part .chip[aria-checked=true]').focus(), true")
+		maker.Keys(kb.ArrowRight)
+		maker.Keys(" ")
+		settled(maker)
+		assert.Eventually(t, func() bool { return kept(t, app, base).Rings[2].Cells[5].Takes == 3 }, e2e.Patience, 50e6)
+		maker.Until("the choice keeps the keyboard", "document.activeElement.matches('.chip[aria-checked=true]')")
+	}
 }

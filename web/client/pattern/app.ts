@@ -267,8 +267,9 @@ class App {
 
   /** Shows the panel with one of its parts, beside the grid or over it. */
   private showPart(name: "units" | "extras"): void {
-    if (this.panel.visible) this.panel.show(name);
-    else this.panel.open(name);
+    if (!this.panel.visible) return this.panel.open(name);
+    this.panel.show(name);
+    this.panel.focus();
   }
 
   /** Goes to the unit that the address names: #at-RING-UNIT, by the ring's identity. */

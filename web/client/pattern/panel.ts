@@ -70,6 +70,11 @@ export class Panel {
     return this.root.offsetParent !== null;
   }
 
+  /** Gives the keyboard to the part in sight. */
+  focus(): void {
+    this.body.focus({ preventScroll: true });
+  }
+
   /** Whether the panel covers the lower half of a small window, in place of the hands and papers. */
   get isLow(): boolean {
     return this.isSheet && this.root.classList.contains("low");
