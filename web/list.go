@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 	"strings"
+	"unicode/utf8"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
@@ -67,22 +68,37 @@ func noReport(err error) error {
 	return p
 }
 
-// lineNotes say what else to know about a line of the shopping list.
-func lineNotes(l report.ShoppingLine) []words.Text {
-	var out []words.Text
+// lineNote says what paper a line of the shopping list is, and what of it is at hand beside whole sheets.
+func lineNote(l report.ShoppingLine) words.Text {
+	out := words.T("list.sheet", "Sheet", l.Sheet, "Grammage", short(l.Grammage))
+	add := func(key string, pairs ...any) {
+		out = words.T("list.and", "One", out, "Other", words.T(key, pairs...))
+	}
 	if l.Sides != "" {
-		out = append(out, words.T("list.sides", "Sides", words.T("report.sides."+l.Sides)))
+		add("list.sides", "Sides", words.T("report.sides."+l.Sides))
 	}
 	if l.Folded > 0 {
-		out = append(out, words.T("list.folded", "Count", l.Folded))
+		add("list.folded", "Count", l.Folded)
 	}
 	if l.Cut > 0 {
-		out = append(out, words.T("list.cut", "Count", l.Cut))
+		add("list.cut", "Count", l.Cut)
 	}
 	for _, part := range l.Parts {
-		out = append(out, words.T("list.part", "Count", part.Count, "Size", short(part.WidthMM)+" × "+short(part.HeightMM)))
+		add("list.part", "Count", part.Count, "Size", short(part.WidthMM)+" × "+short(part.HeightMM))
 	}
 	return out
+}
+
+// roomy is how many characters of names and notes a list holds in its usual print; a longer one is set
+// smaller, so that twelve colours still stand on one page.
+const roomy = 700
+
+func crowded(p Page, s *Sheet) bool {
+	n := 0
+	for _, l := range s.Made.Shopping.Lines {
+		n += utf8.RuneCountInString(l.Name) + utf8.RuneCountInString(p.Say.Say(lineNote(l)))
+	}
+	return n > roomy
 }
 
 // anyStock tells whether some of the paper is at hand, so that the list needs columns for it.

@@ -207,13 +207,21 @@ func costText(p Page, shopping *report.Shopping) string {
 
 // buyText says what is to be bought.
 func buyText(p Page, shopping *report.Shopping) string {
+	packs, single := false, false
+	for _, l := range shopping.Lines {
+		packs = packs || (l.Buy > 0 && l.PackOf > 1)
+		single = single || (l.Buy > 0 && l.PackOf == 1)
+	}
+	sheets := words.T("reportpage.of_sheets", "Count", shopping.Buy)
 	switch {
-	case shopping.Buy == 0:
-		return p.Say.T("reportpage.buy.nothing")
-	case shopping.Packs == shopping.Buy:
+	case packs && single:
+		return p.Say.Say(words.T("reportpage.buy.mixed", "Count", shopping.Packs, "Sheets", sheets))
+	case packs:
+		return p.Say.Say(words.T("reportpage.buy.packs", "Count", shopping.Packs, "Sheets", sheets))
+	case single:
 		return p.Say.T("reportpage.buy.sheets", "Count", shopping.Buy)
 	}
-	return p.Say.Say(words.T("reportpage.buy.packs", "Count", shopping.Packs, "Sheets", words.T("reportpage.of_sheets", "Count", shopping.Buy)))
+	return p.Say.T("reportpage.buy.nothing")
 }
 
 func peopleText(p Page, v *ReportView) string {
