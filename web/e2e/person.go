@@ -13,16 +13,17 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
 // Person is somebody with a browser of their own: its cookies and storage are shared with nobody.
 type Person struct {
-	t     testing.TB
-	app   *App
-	ctx   context.Context
-	width int
-	touch bool
+	t             testing.TB
+	app           *App
+	ctx           context.Context
+	width, height int
+	touch         bool
 
 	mu       sync.Mutex
 	mishaps  []string
@@ -46,8 +47,29 @@ func (a *App) person(t testing.TB, width, height int, touch bool) *Person {
 	if browser.err != nil {
 		t.Fatal(browser.err)
 	}
-	ctx, end := chromedp.NewContext(browser.ctx, chromedp.WithNewBrowserContext())
-	p := &Person{t: t, app: a, ctx: ctx, width: width, touch: touch}
+	return a.sit(t, browser.ctx, width, height, touch, chromedp.WithNewBrowserContext())
+}
+
+// Tab opens another tab in the same window and shows it; the person's other tabs are hidden then.
+func (p *Person) Tab() *Person {
+	p.t.Helper()
+	return p.app.sit(p.t, p.ctx, p.width, p.height, p.touch, chromedp.WithNewWindow(false))
+}
+
+// Show brings this tab to the front of its window.
+func (p *Person) Show() {
+	p.t.Helper()
+	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, page.BringToFront, cdp.Empty{})
+		return err
+	}))
+}
+
+// sit opens a tab.
+func (a *App) sit(t testing.TB, parent context.Context, width, height int, touch bool, where chromedp.ContextOption) *Person {
+	t.Helper()
+	ctx, end := chromedp.NewContext(parent, where)
+	p := &Person{t: t, app: a, ctx: ctx, width: width, height: height, touch: touch}
 	var opts []chromedp.EmulateViewportOption
 	if touch {
 		opts = append(opts, chromedp.EmulateMobile, chromedp.EmulateTouch, chromedp.EmulatePortrait, chromedp.EmulateScale(2))

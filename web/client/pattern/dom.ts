@@ -63,3 +63,11 @@ export function onPress(button: HTMLElement, fn: () => void): void {
     if (ev.timeStamp - lifted > 700) fn();
   });
 }
+
+/**
+ * Calls shown and hidden whenever the page comes to the front or goes behind another tab. A browser opens
+ * only six connections to one host (HTTP/1.1), so a page behind must not hold one open.
+ */
+export function whileShown(shown: () => void, hidden: () => void): void {
+  document.addEventListener("visibilitychange", () => (document.hidden ? hidden() : shown()));
+}

@@ -1,5 +1,6 @@
 // Keeps the page and the server in step: sends the queue, listens to what everybody does, fetches the
 // state anew when it has to, and says how the connection is.
+import { whileShown } from "./dom";
 import type { Model, Step } from "./model";
 import { Queue } from "./queue";
 import type { Edit, EditsAnswer, Past, Person, Refusal, StateWire, StepEvent } from "./wire";
@@ -67,7 +68,13 @@ export class Sync {
     addEventListener("pagehide", () => this.leave());
     addEventListener("pageshow", (e) => e.persisted && location.reload());
     addEventListener("online", () => this.reconnect());
-    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.tick());
+    whileShown(
+      () => {
+        this.tick();
+        this.reconnect();
+      },
+      () => this.release(),
+    );
   }
 
   /** Makes a step of an edit: drawn, kept and sent. */
@@ -213,8 +220,9 @@ export class Sync {
   }
 
   private listen(): void {
-    if (this.stopped) return;
     this.stream?.close();
+    this.stream = null;
+    if (this.stopped || document.hidden) return;
     const source = new EventSource(this.eventsURL);
     this.stream = source;
     this.heard = performance.now();
@@ -242,6 +250,13 @@ export class Sync {
     hear<Past>("history", (p) => this.setPast(p));
     hear("alive", () => undefined);
     source.addEventListener("resync", () => void this.resync());
+  }
+
+  /** Lets go of the stream while the page is hidden; what is missed comes when it is shown again. */
+  private release(): void {
+    this.stream?.close();
+    this.stream = null;
+    this.lastHere = "";
   }
 
   private async resync(): Promise<void> {
@@ -279,8 +294,7 @@ export class Sync {
   private leave(): void {
     this.queue.leave();
     this.stopped = true;
-    this.stream?.close();
-    this.stream = null;
+    this.release();
   }
 
   // ---------- people and status ----------
