@@ -67,7 +67,7 @@ func (s *Server) pictureAt(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("Content-Type", mediaTypes[".svg"])
-	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+	w.Header().Set("Cache-Control", "private, max-age=86400")
 	_, _ = w.Write(svg) // the reader may be gone; nothing is left to do then
 	return nil
 }
