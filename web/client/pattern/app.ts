@@ -3,7 +3,7 @@ import { showAbout } from "./about";
 import { Bar, type BarDeed } from "./bar";
 import { type Block, blockOf, ground, middlePlace, turnedOver } from "./blocks";
 import { Dock } from "./dock";
-import { calm, el } from "./dom";
+import { calm, el, onPress } from "./dom";
 import { Editor } from "./editor";
 import { showHelp } from "./help";
 import { icon } from "./icons";
@@ -683,7 +683,7 @@ class App {
 
 function round(name: string, label: string, act: () => void): HTMLButtonElement {
   const b = el("button", { type: "button", class: "round", "aria-label": label, title: label }, icon(name));
-  b.addEventListener("click", () => b.getAttribute("aria-disabled") !== "true" && act());
+  onPress(b, () => b.getAttribute("aria-disabled") !== "true" && act());
   return b;
 }
 

@@ -12,7 +12,9 @@ import { say } from "./words";
 
 interface Finding {
   level: "fault" | "warning" | "hint";
+  rule: string;
   ring: number;
+  where: string;
   what: string;
   fix: string;
   cells?: { ring: number; unit: number }[];
@@ -64,15 +66,36 @@ export class Findings {
     if (this.asking || !this.e.sync.online || this.found?.rev === this.e.m.rev) return;
     this.asking = true;
     try {
-      const res = await fetch(`${this.base}/findings`, { headers: { Accept: "application/json" } });
-      if (!res.ok) return;
-      this.found = (await res.json()) as Found;
-      for (const fn of this.heard) fn();
+      await this.fetch();
+      if ((this.found?.rev ?? 0) < this.e.m.rev) this.later();
     } catch {
       // no connection: what was found last stays
     } finally {
       this.asking = false;
     }
+  }
+
+  private async fetch(): Promise<void> {
+    const res = await fetch(`${this.base}/findings`, { headers: { Accept: "application/json" } });
+    if (!res.ok) return;
+    this.found = (await res.json()) as Found;
+    for (const fn of this.heard) fn();
+  }
+
+  /**
+   * The edit that settles a finding now. The figure may have changed since it was looked over, and an
+   * old edit would take the change back; so it is looked over again first.
+   */
+  async settling(f: Finding): Promise<Edit | null> {
+    const { sync, m } = this.e;
+    for (let i = 0; sync.queue.steps.length && i < 40; i++) await new Promise((go) => setTimeout(go, 50));
+    if (this.found?.rev === m.rev && !m.pending.length) return f.edit ?? null;
+    try {
+      await this.fetch();
+    } catch {
+      return null;
+    }
+    return this.found?.findings?.find((g) => g.rule === f.rule && g.where === f.where)?.edit ?? null;
   }
 }
 
@@ -99,10 +122,11 @@ export class Check implements Part {
 
   private show(): void {
     const { found } = this.findings;
-    if (found === this.shown) return;
+    if (found && found === this.shown) return;
     this.shown = found;
     const list = found?.findings ?? [];
-    this.head.textContent = list.length || found?.alike.length ? say("check.how") : say("check.nothing");
+    if (!found) this.head.textContent = say("check.looking");
+    else this.head.textContent = list.length || found.alike.length ? say("check.how") : say("check.nothing");
     const rows = list.map((f) => this.row(f));
     for (const pair of found?.alike ?? []) rows.push(this.pairRow(pair));
     this.list.replaceChildren(...rows);
@@ -113,9 +137,13 @@ export class Check implements Part {
     const deeds = el("div", { class: "finding-deeds" });
     const places = this.placesOf(f);
     if (places.length) deeds.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(places) }, say("check.show")));
-    const { edit } = f;
-    if (edit && this.e.canPaint) deeds.append(el("button", { type: "button", class: "quiet", onclick: () => this.e.step(edit) }, say("check.settle")));
+    if (f.edit && this.e.canPaint) deeds.append(el("button", { type: "button", class: "quiet", onclick: () => void this.settle(f) }, say("check.settle")));
     return el("li", { class: "finding" }, level, el("p", {}, f.what), el("p", { class: "hint" }, f.fix), deeds.childElementCount ? deeds : null);
+  }
+
+  private async settle(f: Finding): Promise<void> {
+    const edit = await this.findings.settling(f);
+    if (edit) this.e.step(edit);
   }
 
   private pairRow(pair: Found["alike"][number]): HTMLElement {

@@ -31,7 +31,10 @@ export function showCard(content: HTMLElement, x: number, y: number, label: stri
     ev.stopPropagation();
     closeCard(true);
   });
-  (card.querySelector<HTMLElement>("[data-first], button, input, select, textarea") ?? card).focus({ preventScroll: true });
+  // A field in focus would bring up a finger's keyboard over the card.
+  const first = card.querySelector<HTMLElement>("button, input, select, textarea");
+  const field = first instanceof HTMLInputElement && matchMedia("(pointer: coarse)").matches;
+  (first && !field ? first : card).focus({ preventScroll: true });
   setTimeout(() => addEventListener("pointerdown", outside, true));
 }
 
