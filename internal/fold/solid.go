@@ -6,14 +6,11 @@ import "math"
 // sheets stands about 50 mm high).
 const PaperMM = 0.1
 
-// mouthPart is how far the mouth of a pocket stands open at its widest, in parts of the distance
-// of the unit's points. The point that enters comes from the side, from a unit half a pitch away, and
-// pushes the folded-over layer out, most near the far end of the spine: at mouthPlace of its length
-// from the right-angled corner (estimated from how the units stand in the wall, from memory).
-const (
-	mouthPart  = 0.8
-	mouthPlace = 0.6
-)
+// mouthPlace is where along the spine, from the right-angled corner, the mouth of a pocket stands open
+// widest, in legs. The point that enters comes from the side, from a unit half a pitch away, and pushes
+// the folded-over layer out, most near the far end of the spine, until the unit touches its neighbours
+// (estimated from how the units stand in the wall, from memory).
+const mouthPlace = 0.6
 
 // Limits of the angle by which one leaf opens from the middle plane, in radians.
 const (
@@ -110,7 +107,7 @@ func openLeaf(s *Solid, m Measures, tipsMM, paperMM float64) leaf {
 	open := math.Asin(math.Max(-1, math.Min(1, sine)))
 	return leaf{
 		leg: m.LegMM, open: math.Max(openLeast, math.Min(openMost, open)), under: under, strip: strip,
-		spring: math.Max(mouthPart*tipsMM, under+2*strip), flap: math.Max(0, m.TuckedFlapMM()), out: s,
+		spring: math.Max(tipsMM-under-2*strip, under+2*strip), flap: math.Max(0, m.TuckedFlapMM()), out: s,
 	}
 }
 

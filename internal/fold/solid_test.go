@@ -60,6 +60,17 @@ func TestPointsStandUp(t *testing.T) {
 	assert.InDelta(t, -18.5, low, 0.5, "the spine lies one leg below the points")
 }
 
+// In a ring the points of units side by side stand half a unit apart, and the units touch: a unit is
+// twice as wide as its points are apart (common practice: a ring is pushed together until it is firm).
+func TestUnitsSideBySideTouch(t *testing.T) {
+	s := NewSolid(Of(a9Doubled), 5.4, PaperMM)
+	wide := 0.0
+	for i := range len(s.Positions) / 3 {
+		wide = math.Max(wide, vertex(s, i)[0])
+	}
+	assert.InDelta(t, 5.4, wide, 0.1)
+}
+
 // The standing unit is mirror-symmetric: what is on the right is on the left.
 func TestLeavesMirrorEachOther(t *testing.T) {
 	s := NewSolid(Of(a9Doubled), 5.4, PaperMM)

@@ -3,8 +3,10 @@
 import { el } from "../pattern/dom";
 import { Editor } from "../pattern/editor";
 import { Model } from "../pattern/model";
+import { Notes } from "../pattern/notes";
 import { Queue } from "../pattern/queue";
 import { Sync } from "../pattern/sync";
+import { say } from "../pattern/words";
 import type { Past } from "../pattern/wire";
 import type { Stand } from "../stand/mount";
 import { brushOf, showStill } from "../stand/tie";
@@ -17,6 +19,8 @@ async function start(root: HTMLElement): Promise<void> {
   let view: Stand | null = null;
   let past: Past = { can_undo: false, can_redo: false };
   const said = document.getElementById("stand-said");
+  const notes = new Notes();
+  root.before(notes.banner);
   const sync = new Sync(base, model, new Queue(base, storage("localStorage"), storage("sessionStorage")), {
     changed: () => {
       editor.settlePaper();
@@ -29,7 +33,10 @@ async function start(root: HTMLElement): Promise<void> {
       past = p;
       view?.past(p.can_undo, p.can_redo);
     },
-    status: (s) => document.body.classList.toggle("offline", !s.online),
+    status: (s) => {
+      notes.status(s);
+      if (!editor.canPaint && !s.online) notes.banner.textContent = say("stand.offline");
+    },
   });
   const editor = new Editor(model, sync, power);
   const ready = sync.start();

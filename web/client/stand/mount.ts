@@ -4,7 +4,7 @@ import { el, set } from "../pattern/dom";
 import type { Model, Place } from "../pattern/model";
 import { placeOf, ringOf, unitOf } from "../pattern/model";
 import { COLOUR, SHORT } from "../pattern/ring";
-import { inkOn } from "../pattern/tile";
+import { inkOn, luminance } from "../pattern/tile";
 import { say } from "../pattern/words";
 import { VIEWS, type Stance } from "./eye";
 import { Hold } from "./hold";
@@ -64,6 +64,8 @@ export interface Stand {
 
 /** Room for the scale bar, CSS pixels. */
 const RULE = 130;
+/** On papers darker than this (relative luminance) the mark is light. */
+const DARK = 0.2;
 /** How long a change of view takes, ms. */
 const GLIDE = 380;
 /** Waits so long for more changes before it fetches the places anew, ms. */
@@ -435,8 +437,11 @@ class View implements Stand {
   }
 
   private remark(): void {
-    const ring = this.chosen === null ? undefined : this.model.rings[ringOf(this.chosen)];
-    this.stage.setMark(ring && this.chosen !== null ? this.stage.instanceOf(ring.id, unitOf(this.chosen)) : -1);
+    const place = this.chosen;
+    const ring = place === null ? undefined : this.model.rings[ringOf(place)];
+    if (!ring || place === null) return this.stage.setMark(-1, false);
+    const hex = this.model.colours[this.model.cell(place) & COLOUR]?.hex ?? "";
+    this.stage.setMark(this.stage.instanceOf(ring.id, unitOf(place)), luminance(hex) < DARK);
   }
 
   // ---------- papers ----------

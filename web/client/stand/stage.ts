@@ -1,6 +1,6 @@
 // The figure on its table: draws it when something changed, and only then; finds what stands under a
 // spot of the screen.
-import { AmbientLight, DirectionalLight, EdgesGeometry, BufferGeometry, Float32BufferAttribute, HemisphereLight, LineBasicMaterial, LineSegments, type Mesh, Ray, Raycaster, Scene as Room, Vector2, WebGLRenderer } from "three";
+import { AmbientLight, Color, DirectionalLight, EdgesGeometry, BufferGeometry, Float32BufferAttribute, HemisphereLight, LineBasicMaterial, LineSegments, type Mesh, Ray, Raycaster, Scene as Room, Vector2, WebGLRenderer } from "three";
 import type { Model } from "../pattern/model";
 import { Eye } from "./eye";
 import { ground } from "./ground";
@@ -13,6 +13,7 @@ const SHARPEST = 2;
 /** Longest side of a picture to keep, pixels. */
 const PICTURE = 2000;
 const ACCENT = "#0b6e6e";
+const PALE = "#fffdf8";
 
 /** This browser draws nothing in 3D. */
 export class NoDepth extends Error {}
@@ -26,7 +27,7 @@ export class Stage {
   private units: Units | null = null;
   private pieces: Pieces | null = null;
   private shadow: Mesh | null = null;
-  private mark: LineSegments | null = null;
+  private mark: LineSegments<BufferGeometry, LineBasicMaterial> | null = null;
   private marked = -1;
   private asked = 0;
   private width = 1;
@@ -72,6 +73,7 @@ export class Stage {
     this.pieces?.dispose();
     this.shadow?.geometry.dispose();
     this.mark?.geometry.dispose();
+    this.mark?.material.dispose();
     this.marked = -1;
   }
 
@@ -141,10 +143,14 @@ export class Stage {
     return caster.ray;
   }
 
-  /** Marks a unit with a line along its edges; −1 takes the mark away. */
-  setMark(instance: number): void {
-    if (!this.mark || !this.units || instance === this.marked) return;
+  /** Marks a unit with lines along its edges, light ones on a dark paper; −1 takes the mark away. */
+  setMark(instance: number, dark: boolean): void {
+    if (!this.mark || !this.units) return;
+    const colour = new Color(dark ? PALE : ACCENT);
+    const same = instance === this.marked && this.mark.material.color.equals(colour);
+    if (same) return;
     this.marked = instance;
+    this.mark.material.color = colour;
     this.mark.visible = instance >= 0;
     if (instance >= 0) this.mark.matrix.copy(this.units.matrix(instance));
     this.mark.matrixWorldNeedsUpdate = true;
@@ -185,7 +191,7 @@ export class Stage {
   }
 }
 
-function mark(scene: Scene): LineSegments {
+function mark(scene: Scene): LineSegments<BufferGeometry, LineBasicMaterial> {
   const unit = new BufferGeometry();
   unit.setAttribute("position", new Float32BufferAttribute(scene.unit.positions, 3));
   unit.setIndex(scene.unit.indices);
