@@ -20,6 +20,7 @@ func (r *Report) sources(s *Settings) []Source {
 		{"sheet", sheetSources(r.layouts())},
 		{"per_sheet", layoutSources(r.layouts())},
 		{"mass", []words.Text{words.T("paper.source.mass"), words.T("report.source.printed")}},
+		{"cost", []words.Text{words.T("report.source.cost")}},
 		{"thickness", []words.Text{s.thicknessSource(), words.T("paper.source.stack")}},
 		{"size", []words.Text{r.sizeStanding(), words.T("report.source.size")}},
 		{"cutting", r.timeSources(s, words.T("report.source.cutting", "Strokes", r.Cutting.Strokes, "Stacks", r.Cutting.Stacks), pace.Stroke, pace.Stack)},
