@@ -163,7 +163,7 @@ func TestMakerShapesARingByHand(t *testing.T) {
 		maker.Open(base + "#at-" + "3-5")
 		maker.Until("the editor is there", "document.querySelector('[role=grid]')")
 		part(maker, "units")
-		maker.Sees("ring 3, unit 6 of 12")
+		maker.Sees("Ring 3, unit 6 of 12")
 		maker.Press("Points that the units take")
 		maker.Press("3 points")
 		maker.Sees("takes 1 point now, to make up for it")
@@ -176,7 +176,7 @@ func TestMakerShapesARingByHand(t *testing.T) {
 		maker.View("units-part")
 		if maker.Width() < 960 { // the part is in the place of the hands: a touch chooses a unit
 			maker.PressAt(maker.MiddleOf("[role=gridcell][aria-label^='ring 3, unit 8 ']"))
-			maker.Sees("ring 3, unit 8 of 12")
+			maker.Sees("Ring 3, unit 8 of 12")
 			assert.Equal(t, f.Rings, kept(t, app, base).Rings, "nothing is painted")
 			maker.PressAt(maker.MiddleOf("[role=gridcell][aria-label^='ring 3, unit 6 ']"))
 		}

@@ -1,7 +1,7 @@
 // The part of the panel that shapes rings by hand: the unit in focus with the points it takes, its side
 // and the openings beside it, and below it its ring. What is chosen here is done at once and can be
 // taken back; the server completes it or says why not.
-import { el } from "../pattern/dom";
+import { el, onPress } from "../pattern/dom";
 import type { Editor } from "../pattern/editor";
 import { icon } from "../pattern/icons";
 import { wholeRing } from "../pattern/lattice";
@@ -62,7 +62,7 @@ export class Units implements Part {
     const group = el("div", { class: "chips", role: "radiogroup", "aria-labelledby": "takes-label" });
     for (const n of [1, 2, 3, 4]) {
       const chip = el("button", { type: "button", class: "chip", role: "radio", "aria-label": say("hold.takes.choice", { Count: n }) }, String(n));
-      chip.addEventListener("click", () => this.step(takeEdit(this.e.m, this.e.focus, n, this.e.symmetry)));
+      onPress(chip, () => this.step(takeEdit(this.e.m, this.e.focus, n, this.e.symmetry)));
       this.takes.push(chip);
       group.append(chip);
     }
@@ -76,7 +76,7 @@ export class Units implements Part {
     const group = el("div", { class: "chips", role: "radiogroup", "aria-label": label });
     for (const side of ["long", "short"] as const) {
       const chip = el("button", { type: "button", class: "chip", role: "radio" }, say("hold.side." + side));
-      chip.addEventListener("click", () => act(side));
+      onPress(chip, () => act(side));
       chips.push(chip);
       group.append(chip);
     }
@@ -90,7 +90,7 @@ export class Units implements Part {
       const count = el("output", { class: "stepper-count" });
       const button = (name: string, label: string, by: number) => {
         const b = el("button", { type: "button", class: "round quiet", "aria-label": label, title: label }, icon(name));
-        b.addEventListener("click", () => b.getAttribute("aria-disabled") !== "true" && this.step(freeEdit(this.e.m, this.e.focus, side, freeBeside(this.e.m, this.e.focus, side) + by)));
+        onPress(b, () => b.getAttribute("aria-disabled") !== "true" && this.step(freeEdit(this.e.m, this.e.focus, side, freeBeside(this.e.m, this.e.focus, side) + by)));
         return b;
       };
       const less = button("minus", say("hold.free.less", { Side: say("hold.free." + side) }), -1);
@@ -147,7 +147,7 @@ export class Units implements Part {
     const r = ringOf(p);
     const u = unitOf(p);
     const colour = e.m.colours[e.m.cell(p) & COLOUR];
-    this.title.replaceChildren(swatch(colour?.hex ?? "#ffffff"), say("unit.at", { Ring: r + 1, Unit: u + 1, Of: ring.n, Colour: colour?.name ?? "" }));
+    this.title.replaceChildren(swatch(colour?.hex ?? "#ffffff"), capital(say("unit.at", { Ring: r + 1, Unit: u + 1, Of: ring.n, Colour: colour?.name ?? "" })));
     this.stands.textContent = r === 0 ? say("hold.stands.bottom") : this.standsOn(p);
     for (const box of this.taking) box.hidden = r === 0;
     const takes = ring.takes ? ring.takes[u] : 2;
@@ -172,6 +172,10 @@ export class Units implements Part {
     const last = points.pop() ?? "";
     return say("hold.stands", { Points: points.length ? say("hold.and", { List: points.join(", "), Last: last }) : last, Ring: ringOf(p) });
   }
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 function choose(chip: HTMLElement, on: boolean, reachable = false): void {

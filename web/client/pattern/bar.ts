@@ -59,7 +59,7 @@ export class Bar {
     const room = this.placing.held ? 5 : 2.4;
     const above = view.y(top + room) - box.height - 6;
     const y = above > 4 ? above : Math.min(view.height - box.height - 24, view.y(low - (this.placing.held ? 3 : 0.3)) + 8);
-    const x = Math.max(46, Math.min((left + right) / 2 - box.width / 2, view.width - box.width - 6));
+    const x = Math.max(Math.min(46, view.width - box.width - 6), Math.min((left + right) / 2 - box.width / 2, view.width - box.width - 6));
     this.root.style.transform = `translate(${Math.round(x)}px, ${Math.round(Math.max(4, y))}px)`;
   }
 }
