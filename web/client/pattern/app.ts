@@ -267,6 +267,7 @@ class App {
 
   /** Shows the panel with one of its parts, beside the grid or over it. */
   private showPart(name: "units" | "extras"): void {
+    this.e.select([]);
     if (!this.panel.visible) return this.panel.open(name);
     this.panel.show(name);
     this.panel.focus();
