@@ -1312,9 +1312,9 @@ func sizesSection(p Page, v *ReportView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var69 string
-			templ_7745c5c3_Var69, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("reportpage.now", "Text", v.Nearby.Now.Text, "Count", v.Nearby.Now.Sheets)))
+			templ_7745c5c3_Var69, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("reportpage.now", "Unit", unitText(v.Unit), "Sheet", v.Settings.Sheet, "Units", words.T("figure.units", "Count", v.Nearby.Now.PerSheet), "Count", v.Nearby.Now.Sheets)))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report.templ`, Line: 204, Col: 115}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report.templ`, Line: 204, Col: 207}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var69))
 			if templ_7745c5c3_Err != nil {
