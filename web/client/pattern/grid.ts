@@ -7,6 +7,8 @@ import type { View } from "./view";
 
 /** Below this width in device pixels units are painted as plain bricks, straight into the picture. */
 const BRICK_BELOW = 6;
+/** More tiles in sight than this cannot be painted anew within a frame. */
+const QUICK_TILES = 3500;
 /** More dirty units than this and everything in sight is painted anew. */
 const MANY = 1500;
 
@@ -23,6 +25,8 @@ export class Grid {
   private readonly c: CanvasRenderingContext2D;
   private sheets = new Map<string, Sheet>();
   private sheetKey = "";
+  private rough = false;
+  private refining = false;
   private look = { unit: 0, centre: 0, floor: 0, w: 0, h: 0 };
   private shades = new Uint32Array(0);
   private depths: string[] = [];
@@ -59,13 +63,37 @@ export class Grid {
   paint(): void {
     this.prepareTiles();
     const dirty = this.m.dirty;
-    if (this.m.dirtyAll || !this.sameLook()) {
-      if (this.m.dirtyAll || !this.scrolled()) this.paintAll();
+    if (this.refining) {
+      this.refining = this.rough = false;
+      this.paintAll();
+    } else if (this.m.dirtyAll || !this.sameLook()) {
+      if (this.m.dirtyAll || !this.scrolled()) this.paintAnew();
       else if (dirty.length) this.paintPlaces(dirty);
     } else if (dirty.length) {
       this.paintPlaces(dirty);
     }
     this.remember();
+  }
+
+  /** Everything in sight; very many tiles as bricks while it moves, as tiles once it rests. */
+  private paintAnew(): void {
+    const moved = this.look.w > 0 && !this.m.dirtyAll;
+    this.rough = moved && this.tilesInSight > QUICK_TILES;
+    this.paintAll();
+    if (this.rough) this.onRough();
+  }
+
+  private get tilesInSight(): number {
+    const { v, m } = this;
+    return Math.min(m.widest, v.width / v.unit) * Math.min(m.rings.length, v.height / v.ringPx);
+  }
+
+  /** Called when the picture is rough because it moves. */
+  onRough: () => void = () => undefined;
+
+  /** Lets the next painting put a rough picture right. */
+  refine(): void {
+    if (this.rough) this.refining = true;
   }
 
   private remember(): void {
@@ -95,7 +123,7 @@ export class Grid {
   }
 
   private get bricks(): boolean {
-    return this.v.unit * this.v.dpr < BRICK_BELOW;
+    return this.rough || this.v.unit * this.v.dpr < BRICK_BELOW;
   }
 
   // ---------- all, some, scrolled ----------

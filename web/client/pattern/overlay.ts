@@ -25,6 +25,8 @@ export interface Inks {
 export const TINTS = ["#0b6e6e", "#8a3ffc", "#a3271c", "#8a5a00", "#1f5fae", "#a11f6a", "#3d6b1f", "#5b5147"];
 
 const RULER = 40;
+/** A selection of more units is drawn as bands along the rings, not unit by unit. */
+const MANY = 3000;
 const FONT = '"Atkinson Hyperlegible", system-ui, sans-serif';
 
 export class Overlay {
@@ -203,6 +205,7 @@ export class Overlay {
   private selected(): void {
     const { c, e, v } = this;
     c.fillStyle = "rgba(11,110,110,.16)";
+    if (e.selection.size > MANY) return this.selectedBands();
     for (const p of e.selection) {
       if (!this.inSight(p)) continue;
       this.outline(p);
@@ -211,6 +214,30 @@ export class Overlay {
     this.edge(e.selection, this.inks.accent);
     this.edge(this.held, this.inks.accent);
   }
+
+  /** A selection of very many units as bands, one for each run along a ring. */
+  private selectedBands(): void {
+    const { c, e, v } = this;
+    if (this.bandsOf !== e.selection) {
+      this.bandsOf = e.selection;
+      this.bands = runsIn(e.selection);
+    }
+    c.fillStyle = "rgba(11,110,110,.3)";
+    const back = v.midX + v.turnPx / 2;
+    for (const [first, n] of this.bands) {
+      const ring = e.m.rings[ringOf(first)];
+      const y = v.y(ringOf(first) + 1.5);
+      if (!ring || y > v.height || y + v.ringPx < 0) continue;
+      const last = Math.min(unitOf(first) + n, ring.n) - 1;
+      const wide = (ring.left(last) + ring.width(last) - ring.left(unitOf(first))) * v.turnPx;
+      const x = v.x(ring.middle(unitOf(first))) - (ring.width(unitOf(first)) * v.turnPx) / 2;
+      const here = Math.min(wide, Math.max(0, back - x));
+      c.fillRect(x, y, here, v.ringPx);
+      if (wide > here) c.fillRect(back - v.turnPx, y, wide - here, v.ringPx);
+    }
+  }
+  private bandsOf: ReadonlySet<Place> | null = null;
+  private bands: [first: Place, n: number][] = [];
 
   /** Draws the edge of an area: what has no other unit of it beyond. */
   private edge(area: ReadonlySet<Place>, colour: string): void {
@@ -502,4 +529,15 @@ function outlined(c: CanvasRenderingContext2D, outline: string, x: number, y: nu
     c.closePath();
   } else if (outline === "bar") c.rect(x - size, y - size * 0.4, size * 2, size * 0.8);
   else c.ellipse(x, y, size, outline === "oval" ? size * 0.65 : size, 0, 0, 7);
+}
+
+/** Runs of neighbouring units in a set of places: the first unit and how many. */
+function runsIn(places: ReadonlySet<Place>): [first: Place, n: number][] {
+  const out: [Place, number][] = [];
+  for (const p of Int32Array.from(places).sort()) {
+    const last = out[out.length - 1];
+    if (last && last[0] + last[1] === p) last[1]++;
+    else out.push([p, 1]);
+  }
+  return out;
 }

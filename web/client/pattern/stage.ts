@@ -14,6 +14,8 @@ import { say } from "./words";
 const LONG_PRESS_MS = 550;
 /** Within this time a second finger means: not a stroke, a look around. */
 const SECOND_FINGER_MS = 220;
+/** After so long without moving, a picture that was painted roughly is painted finely. */
+const REST_MS = 140;
 /** So many measures of strokes are kept for a look at how quick the page is; then they start anew. */
 const MEASURES = 5000;
 
@@ -62,6 +64,14 @@ export class Stage {
     const how = el("p", { id: "grid-how", class: "seen-by-readers" }, say("grid.how"));
     this.root = el("div", { class: "stage" }, canvas, over, this.cells.root, how);
     this.listen();
+    let resting = 0;
+    this.grid.onRough = () => {
+      clearTimeout(resting);
+      resting = window.setTimeout(() => {
+        this.grid.refine();
+        this.wanted();
+      }, REST_MS);
+    };
     new ResizeObserver(() => this.resized()).observe(this.root);
     e.on("paint", () => this.wanted());
     for (const t of ["look", "selection", "symmetry", "hand", "hover", "figure"] as const) e.on(t, () => this.wanted());
