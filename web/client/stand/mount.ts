@@ -4,10 +4,11 @@ import { el, set } from "../pattern/dom";
 import type { Model, Place } from "../pattern/model";
 import { placeOf, ringOf, unitOf } from "../pattern/model";
 import { COLOUR, SHORT } from "../pattern/ring";
-import { inkOn, luminance } from "../pattern/tile";
+import { luminance } from "../pattern/tile";
 import { say } from "../pattern/words";
 import { VIEWS, type Stance } from "./eye";
 import { Hold } from "./hold";
+import { Papers } from "./papers";
 import { cm, ruleFor } from "./rule";
 import { NoDepth, Stage } from "./stage";
 import type { Found } from "./units";
@@ -57,9 +58,6 @@ export interface Stand {
   follow(): void;
   /** Whether there is something to undo and to redo. */
   past(canUndo: boolean, canRedo: boolean): void;
-  /** Shows where a unit stands. */
-  reveal(place: Place): void;
-  close(): void;
 }
 
 /** Room for the scale bar, CSS pixels. */
@@ -83,10 +81,9 @@ class View implements Stand {
   private readonly scaleText = el("span");
   private readonly scale = el("p", { class: "stand-scale" }, this.scaleText);
   private readonly named = el("p", { class: "stand-named", role: "status" });
-  private readonly papers = el("div", { class: "stand-papers", role: "radiogroup", "aria-label": say("stand.papers") });
+  private readonly papers: Papers;
   private readonly undo = el("button", { type: "button", class: "stand-button" }, say("undo"));
   private readonly redo = el("button", { type: "button", class: "stand-button" }, say("redo"));
-  private readonly watch: ResizeObserver;
   private painting = false;
   private seen = false;
   private chosen: Place | null = null;
@@ -96,7 +93,6 @@ class View implements Stand {
   private formRev = 0;
   private wanted = false;
   private gliding = 0;
-  private paperKey = "";
   private readonly touched = new Set<Place>();
 
   constructor(
@@ -104,19 +100,20 @@ class View implements Stand {
     private readonly model: Model,
     private readonly o: StandOptions,
   ) {
+    this.papers = new Papers(model, o.brush);
     this.stage = new Stage((ms, calls) => this.drawn(ms, calls));
     const { canvas } = this.stage;
-    const keys = el("p", { class: "seen-by-readers", id: "stand-keys" }, say(o.brush ? "stand.keys_paint" : "stand.keys"));
+    const keys = el("p", { id: "stand-keys" }, say(o.brush ? "stand.keys_paint" : "stand.keys"));
     set(canvas, { class: "stand-canvas", tabindex: "0", role: "application", "aria-label": say("stand.canvas", { Title: model.title }), "aria-describedby": "stand-keys" });
     const field = el("div", { class: "stand-field" }, canvas, this.zooms(), this.scale);
-    const more = o.bare ? [] : [this.papers, this.keeping(), o.aside];
+    const help = o.bare ? el("div", { class: "seen-by-readers" }, keys) : el("details", {}, el("summary", {}, say("stand.keys_title")), keys);
+    const more = o.bare ? [help] : [this.papers.root, this.keeping(), o.aside, help];
     const side = el("div", { class: "stand-side" }, this.views(), o.brush ? this.hands() : null, this.named, ...more);
-    root.replaceChildren(el("div", { class: "stand-layout" }, field, keys, side));
+    root.replaceChildren(el("div", { class: "stand-layout" }, field, side));
     root.classList.add("stands");
     new Hold(canvas, this.holds());
     canvas.addEventListener("keydown", (e) => this.key(e));
-    this.watch = new ResizeObserver(() => this.stage.setSize(field.clientWidth, field.clientHeight));
-    this.watch.observe(field);
+    new ResizeObserver(() => this.stage.setSize(field.clientWidth, field.clientHeight)).observe(field);
     this.name(null);
   }
 
@@ -143,7 +140,7 @@ class View implements Stand {
     set(this.stage.canvas, { "aria-label": say("stand.canvas", { Title: model.title }) });
     o.about?.(standing.scene.about);
     this.remark();
-    this.showPapers();
+    this.papers.show();
     this.root.dataset.stands = String(standing.scene.rev);
     if (standing.scene.rev < this.formRev) this.want();
   }
@@ -151,7 +148,7 @@ class View implements Stand {
   changed(): void {
     const same = this.stage.repaint(this.model);
     const formed = this.formed();
-    this.showPapers();
+    this.papers.show();
     this.rename();
     if (formed || !same) this.want();
   }
@@ -367,7 +364,7 @@ class View implements Stand {
     this.name(this.stage.find(canvas.clientWidth / 2, canvas.clientHeight / 2, this.model));
   }
 
-  /** Goes from the chosen unit to its neighbour, and turns the figure so that it is in sight. */
+  /** Goes from the chosen unit to its neighbour. */
   private walk(rings: number, units: number): void {
     const from = this.chosen;
     if (from === null) return this.chooseMiddle();
@@ -378,7 +375,8 @@ class View implements Stand {
     this.reveal(placeOf(r, unit));
   }
 
-  reveal(place: Place): void {
+  /** Names a unit and turns the figure so that it is in sight. */
+  private reveal(place: Place): void {
     const ring = this.model.rings[ringOf(place)];
     const instance = ring ? this.stage.instanceOf(ring.id, unitOf(place)) : -1;
     if (instance < 0) return;
@@ -444,48 +442,6 @@ class View implements Stand {
     this.stage.setMark(this.stage.instanceOf(ring.id, unitOf(place)), luminance(hex) < DARK);
   }
 
-  // ---------- papers ----------
-
-  /** The papers with how many units of each: to choose from where painting is allowed, else to read. */
-  private showPapers(): void {
-    const m = this.model;
-    const key = m.colours.map((c, i) => `${c.id} ${c.name} ${c.hex} ${c.sign} ${m.counts[i]}`).join() + (this.o.brush?.paper ?? "");
-    if (key === this.paperKey) return;
-    const refocus = this.papers.contains(document.activeElement);
-    this.paperKey = key;
-    this.papers.replaceChildren(...m.colours.map((c, i) => this.paper(c.id, c.name, c.hex, c.sign, m.counts[i])));
-    if (!this.o.brush) set(this.papers, { role: "list", tabindex: 0 });
-    if (refocus) this.papers.querySelector<HTMLElement>('[aria-checked="true"]')?.focus();
-  }
-
-  private paper(id: string, name: string, hex: string, sign: string, count: number): HTMLElement {
-    const chip = el("span", { class: "stand-chip", "aria-hidden": "true" }, sign);
-    chip.style.background = hex;
-    chip.style.color = inkOn(hex);
-    const words = el("span", {}, name, " ", el("span", { class: "stand-count" }, String(count)));
-    if (!this.o.brush) return el("span", { class: "stand-paper", role: "listitem" }, chip, words);
-    const inHand = id === this.o.brush.paper;
-    const label = say("stand.paper", { Name: name, Count: count });
-    const b = el("button", { type: "button", class: "stand-paper", role: "radio", "aria-checked": String(inHand), "aria-label": label, tabindex: inHand ? "0" : "-1" }, chip, words);
-    b.addEventListener("click", () => this.choose(id));
-    b.addEventListener("keydown", (e) => this.paperKeys(e, id));
-    return b;
-  }
-
-  private choose(id: string): void {
-    this.o.brush?.choose(id);
-    this.showPapers();
-  }
-
-  private paperKeys(e: KeyboardEvent, id: string): void {
-    const by = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[e.key];
-    if (!by) return;
-    e.preventDefault();
-    const list = this.model.colours;
-    const i = list.findIndex((c) => c.id === id);
-    this.choose(list[(i + by + list.length) % list.length].id);
-  }
-
   // ---------- keeping ----------
 
   private keeping(): HTMLElement {
@@ -500,14 +456,6 @@ class View implements Stand {
     const link = el("a", { href: URL.createObjectURL(blob), download: fileName(this.model.title) + ".png" });
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-  }
-
-  close(): void {
-    this.stop();
-    this.watch.disconnect();
-    this.stage.dispose();
-    this.root.replaceChildren();
-    this.root.classList.remove("stands");
   }
 }
 

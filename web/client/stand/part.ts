@@ -29,11 +29,13 @@ export class StandPart implements Part {
   private async open(): Promise<void> {
     this.opened = true;
     const { e, base, find } = this;
+    const instead = (why: string) => showStill(this.root, `${base}/figure.svg`, say("stand.canvas", { Title: e.m.title }), why);
+    const loaded = await import("./mount").catch(() => instead("stand.failed"));
+    if (!loaded) return;
     try {
-      const { mountStand } = await import("./mount");
-      this.view = mountStand(this.root, e.m, { base, file: `${base}/figure.glb`, brush: e.canPaint ? brushOf(e) : null, bare: true, find });
-    } catch {
-      showStill(this.root, `${base}/figure.svg`, say("stand.canvas", { Title: e.m.title }), "stand.no_3d");
+      this.view = loaded.mountStand(this.root, e.m, { base, file: `${base}/figure.glb`, brush: e.canPaint ? brushOf(e) : null, bare: true, find });
+    } catch (why) {
+      instead(why instanceof loaded.NoDepth ? "stand.no_3d" : "stand.failed");
     }
   }
 

@@ -182,13 +182,6 @@ export class Stage {
     this.setSize(this.width, this.height);
     return blob;
   }
-
-  dispose(): void {
-    cancelAnimationFrame(this.asked);
-    this.clear();
-    this.renderer.dispose();
-    this.canvas.remove();
-  }
 }
 
 function mark(scene: Scene): LineSegments<BufferGeometry, LineBasicMaterial> {
