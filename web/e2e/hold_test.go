@@ -132,6 +132,7 @@ func TestMakerShapesAnEggWithEarsAndEyes(t *testing.T) {
 		maker.Press("Undo")
 		assert.Eventually(t, func() bool { return kept(t, app, base).Extras[2].Ring == 10 }, e2e.Patience, 50e6)
 
+		maker.Sees("Ring 10, on unit 8")
 		maker.Press("Move: Eye")
 		maker.Press("Half a unit to the right")
 		maker.Press("One ring down")

@@ -25,7 +25,7 @@ export class ExtrasPart implements Part {
   private moving = 0;
   private rest = 0;
   private moved: Extra | null = null;
-  private key = "";
+  private readonly rows = new Map<number, { says: string; row: HTMLElement }>();
 
   constructor(
     private readonly e: Editor,
@@ -45,13 +45,22 @@ export class ExtrasPart implements Part {
 
   update(): void {
     const { m } = this.e;
-    const key = JSON.stringify([m.extras, m.rings.map((r) => r.id), m.colours, this.moving]);
-    if (key === this.key) return;
-    this.key = key;
     const focused = document.activeElement instanceof HTMLElement && this.root.contains(document.activeElement) ? document.activeElement.dataset.deed : "";
     this.none.hidden = m.extras.length > 0;
-    this.list.replaceChildren(...m.extras.map((x) => this.row(x)));
+    const rows = m.extras.map((x) => this.rowOf(x));
+    if (rows.length === this.list.children.length && rows.every((row, i) => row === this.list.children[i])) return;
+    this.list.replaceChildren(...rows);
     if (focused) this.root.querySelector<HTMLElement>(`[data-deed="${focused}"]`)?.focus({ preventScroll: true });
+  }
+
+  /** The row of an extra; one that still says the same stays, so that no hand misses it. */
+  private rowOf(x: Extra): HTMLElement {
+    const says = JSON.stringify([x, this.what(x), this.where(x), this.e.m.colours[this.e.m.indexOfColour(x.colour ?? "")]?.hex, this.moving === x.key]);
+    const had = this.rows.get(x.key);
+    if (had?.says === says) return had.row;
+    const row = this.row(x);
+    this.rows.set(x.key, { says, row });
+    return row;
   }
 
   private row(x: Extra): HTMLElement {
