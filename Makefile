@@ -84,6 +84,7 @@ pictures: client ## take the pictures of the README anew
 	TUCKRING_SHOTS=$(CURDIR)/tmp/readme go test -count=1 -run TestPicturesOfTheReadme ./web/e2e
 	mkdir -p testdata/pictures
 	cp tmp/readme/readme-editor-1280.png testdata/pictures/editor.png
+	cp tmp/readme/readme-beside-1280.png testdata/pictures/beside.png
 	cp tmp/readme/readme-report-1280.png testdata/pictures/report.png
 	cp tmp/readme/readme-list.png testdata/pictures/list.png
 	cp tmp/readme/readme-phone-390.png testdata/pictures/phone.png
