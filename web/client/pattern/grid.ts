@@ -235,7 +235,8 @@ export class Grid {
       const w = ring.width(u) * turn;
       const x = mid + half(ring.middle(u) - v.centre) * turn;
       if (x + w / 2 + 1 >= x0 && x - w / 2 - 1 <= x1) {
-        if (deep) {
+        // At the figure's own edges nothing may stand above it, and the depth would stick out.
+        if (deep && Math.abs(x - mid) < halfWide - w) {
           const high = v.ringPx * v.dpr;
           c.fillStyle = this.depths[ring.shown[u] & COLOUR] ?? this.ground;
           c.fillRect(Math.floor(x - w / 2), Math.floor(y - 2 * high), Math.ceil(w) + 1, Math.ceil(high) + 1);
