@@ -237,3 +237,23 @@ func TestRevokedLinkIsExplained(t *testing.T) {
 	friend.Sees("This address no longer opens the figure. 1 step that was not sent is kept in this browser.")
 	assert.Equal(t, "Chalk", colours(t, app, id, 4)[5])
 }
+
+// TestPastBringsAVersionBack looks at the list of steps, brings the beginning back as a new step, and
+// takes that back again: nothing is lost.
+func TestPastBringsAVersionBack(t *testing.T) {
+	app := e2e.Start(t)
+	path := app.KeepFigure(t, plain(12, 4))
+	maker := app.Desk(t)
+	openEditor(maker, path)
+	maker.PressAt(unitAt(maker, 2, 6))
+	maker.Press("Past")
+	maker.Sees("Painted 1 unit Soot")
+	maker.PressAt(unitAt(maker, 3, 6))
+	maker.Finds("Bring back the version of: Painted 1 unit Soot")
+	maker.View("past")
+	maker.Press("Bring back the version of: As it began")
+	blank := []string{"CCCCCCCCCCCC", "CCCCCCCCCCCC", "CCCCCCCCCCCC", "CCCCCCCCCCCC"}
+	assertDrawn(t, app, path, blank)
+	maker.Press("Undo")
+	assertDrawn(t, app, path, []string{blank[0], "CCCCCSCCCCCC", "CCCCCSCCCCCC", blank[3]})
+}

@@ -71,20 +71,31 @@ export class Past implements Part {
   }
 
   private show(more: boolean): void {
-    this.list.replaceChildren(...this.shown.map((s, i) => this.row(s, i === 0)));
+    const rows = this.shown.map((s, i) => this.row(s, i === 0));
+    if (!more) rows.push(this.beginning(!rows.length));
+    this.list.replaceChildren(...rows);
     this.more.hidden = !more;
+  }
+
+  /** The figure before its first step. */
+  private beginning(newest: boolean): HTMLElement {
+    return this.line(0, say("past.beginning"), "", newest, "past-step");
   }
 
   private row(s: PastStep, newest: boolean): HTMLElement {
     const time = new Date(s.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
     const by = s.own ? say("past.me") : s.name || say("someone");
-    const picture = el("img", { src: `${this.base}/at/${s.rev}.svg`, alt: "", loading: "lazy", width: 56, height: 56 });
-    const words = el("div", { class: "past-words" }, el("span", {}, s.label), el("span", { class: "hint" }, `${by} · ${time}`));
-    const row = el("li", { class: s.undone ? "past-step undone" : "past-step" }, picture, words);
+    return this.line(s.rev, s.label, `${by} · ${time}`, newest, s.undone ? "past-step undone" : "past-step");
+  }
+
+  private line(rev: number, label: string, about: string, newest: boolean, kind: string): HTMLElement {
+    const picture = el("img", { src: `${this.base}/at/${rev}.svg`, alt: "", loading: "lazy", width: 56, height: 56 });
+    const words = el("div", { class: "past-words" }, el("span", {}, label), about ? el("span", { class: "hint" }, about) : null);
+    const row = el("li", { class: kind }, picture, words);
     if (newest) row.append(el("span", { class: "hint" }, say("past.now")));
     else if (this.e.canPaint) {
-      const label = say("past.restore.label", { Step: s.label });
-      row.append(el("button", { type: "button", class: "quiet", "aria-label": label, onclick: () => this.e.step({ do: "restore", rev: s.rev }) }, say("past.restore")));
+      const name = say("past.restore.label", { Step: label });
+      row.append(el("button", { type: "button", class: "quiet", "aria-label": name, onclick: () => this.e.step({ do: "restore", rev }) }, say("past.restore")));
     }
     return row;
   }
