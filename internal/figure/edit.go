@@ -245,7 +245,7 @@ func (p *Paint) apply(f *Figure) (Edit, Change, error) {
 	if len(p.Runs) > MaxAllUnits {
 		return nil, Change{}, refuse("runs", words.T("figure.paint.many", "Count", len(p.Runs)), words.T("figure.paint.many.fix", "Max", MaxAllUnits))
 	}
-	where := ringNumbers(f)
+	where := ringFinder(f, len(p.Runs))
 	targets := make([]target, 0, len(p.Runs))
 	for i, r := range p.Runs {
 		at := "runs[" + strconv.Itoa(i) + "]"
@@ -278,7 +278,7 @@ func (p *Paint) apply(f *Figure) (Edit, Change, error) {
 		if t.colour < 0 && t.side < 0 {
 			return nil, Change{}, refuse(at, words.T("figure.paint.nothing"), words.T("figure.paint.nothing.fix"))
 		}
-		ring, ok := where[r.Ring]
+		ring, ok := where(r.Ring)
 		t.ring = ring
 		if !ok {
 			t.missed, t.to = r.N, t.from
@@ -360,6 +360,18 @@ func sideIndex(s string) (int, bool) {
 		return int(Short), true
 	}
 	return -1, false
+}
+
+// ringFinder finds rings by identity: few of them one by one, many by a table.
+func ringFinder(f *Figure, many int) func(RingID) (int, bool) {
+	if many <= 8 {
+		return f.RingIndex
+	}
+	table := ringNumbers(f)
+	return func(id RingID) (int, bool) {
+		i, ok := table[id]
+		return i, ok
+	}
 }
 
 func ringNumbers(f *Figure) map[RingID]int {

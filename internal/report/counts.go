@@ -38,8 +38,15 @@ type Run struct {
 func Count(f *figure.Figure) Units {
 	var inRings [figure.MaxColours]int
 	for i := range f.Rings {
-		for _, c := range f.Rings[i].Cells {
-			inRings[c.Colour]++
+		// Run by run: this is counted anew for every step of every painter.
+		cells := f.Rings[i].Cells
+		for from := 0; from < len(cells); {
+			to, colour := from+1, cells[from].Colour
+			for to < len(cells) && cells[to].Colour == colour {
+				to++
+			}
+			inRings[colour] += to - from
+			from = to
 		}
 	}
 	u := Units{ByColour: make([]ColourUnit, len(f.Colours))}
