@@ -3,6 +3,8 @@ package draw
 import (
 	"bytes"
 	"compress/gzip"
+	"compress/zlib"
+	"encoding/binary"
 	"encoding/xml"
 	"fmt"
 	"image"
@@ -14,12 +16,14 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/shelf"
+	"tuckring/internal/words"
 )
 
 // wall is a plain figure of so many rings and units, its colours in diagonal stripes.
@@ -89,14 +93,21 @@ func TestSameDrawingGivesTheSameBytes(t *testing.T) {
 	for name, d := range first {
 		assert.Equal(t, d.SVG(), second[name].SVG(), name)
 	}
-	for _, name := range []string{"puffin pattern", "honey-jar card"} {
-		for _, format := range []Format{PNG, PDF} {
-			a, err := first[name].Encode(format, 3)
-			require.NoError(t, err)
-			b, err := second[name].Encode(format, 3)
-			require.NoError(t, err)
-			assert.True(t, bytes.Equal(a, b), "%s as %s", name, format)
+	encode := func(of map[string]*Drawing) map[string][]byte {
+		out := map[string][]byte{}
+		for _, name := range []string{"puffin pattern", "honey-jar card"} {
+			for _, format := range []Format{PNG, PDF} {
+				raw, err := of[name].Encode(format, 3)
+				require.NoError(t, err)
+				out[name+" as "+string(format)] = raw
+			}
 		}
+		return out
+	}
+	before := encode(first)
+	time.Sleep(1100 * time.Millisecond) // PDF and OpenType count time in seconds
+	for name, raw := range encode(second) {
+		assert.True(t, bytes.Equal(before[name], raw), name)
 	}
 }
 
@@ -265,4 +276,44 @@ func TestPDFDoesNotSayWhenItWasWritten(t *testing.T) {
 	raw, err := NewDrawing(10, 10, "x").PDF()
 	require.NoError(t, err)
 	assert.Contains(t, string(raw), "/CreationDate(D:20000101000000")
+}
+
+// The fonts of a file from which the hour was taken are whole: poppler reads the file without a
+// complaint and finds both fonts embedded, and all words of a font add up to 0xB1B0AFBA (OpenType 1.9,
+// table head, checksumAdjustment).
+func TestFontsInAPDFAreWhole(t *testing.T) {
+	puffin := shelf.Demo()[0].Figure
+	raw, err := Handout(puffin, A4, words.English).PDF()
+	require.NoError(t, err)
+	file := filepath.Join(t.TempDir(), "handout.pdf")
+	require.NoError(t, os.WriteFile(file, raw, 0o600))
+	out, err := exec.Command("pdffonts", file).CombinedOutput()
+	require.NoError(t, err, string(out))
+	for _, font := range []string{"GoRegular", "Go-Bold"} {
+		assert.Regexp(t, `SUBSET\+`+font+` +CID TrueType +Identity-H +yes`, string(out))
+	}
+	assert.NotContains(t, string(out), "Error")
+
+	fonts := 0
+	for rest := raw; ; {
+		_, after, found := bytes.Cut(rest, []byte(">>stream\n"))
+		if !found {
+			break
+		}
+		rest = after
+		r, err := zlib.NewReader(bytes.NewReader(after))
+		require.NoError(t, err)
+		plain, err := io.ReadAll(r)
+		require.NoError(t, err)
+		if !bytes.HasPrefix(plain, []byte{0, 1, 0, 0}) {
+			continue
+		}
+		fonts++
+		sum := uint32(0)
+		for i := 0; i < len(plain); i += 4 {
+			sum += binary.BigEndian.Uint32(plain[i:])
+		}
+		assert.Equal(t, uint32(0xB1B0AFBA), sum)
+	}
+	assert.Equal(t, 2, fonts)
 }

@@ -20,7 +20,7 @@ func (d *Drawing) PDF() ([]byte, error) { return Pages{d}.PDF() }
 // Pages are drawings that belong together, one a page.
 type Pages []*Drawing
 
-// PDF writes the pages as one PDF. The same pages always give the same bytes.
+// PDF writes the pages as one PDF. The same pages give the same bytes on any day.
 func (ps Pages) PDF() ([]byte, error) {
 	if len(ps) == 0 {
 		return nil, fmt.Errorf("draw: a PDF needs at least one page")
@@ -39,17 +39,7 @@ func (ps Pages) PDF() ([]byte, error) {
 	if err := p.Close(); err != nil {
 		return nil, fmt.Errorf("draw: pdf: %w", err)
 	}
-	return withoutDate(b.Bytes()), nil
-}
-
-// withoutDate overwrites the time of writing, which the PDF library always puts in, digit for digit,
-// so that the same drawing gives the same bytes and no offset in the file moves.
-func withoutDate(file []byte) []byte {
-	const key, form = "/CreationDate(D:", "20000101000000"
-	if at := bytes.Index(file, []byte(key)); at >= 0 && at+len(key)+len(form) <= len(file) {
-		copy(file[at+len(key):], form)
-	}
-	return file
+	return timeless(b.Bytes())
 }
 
 var loadFonts = sync.OnceValue(func() *canvas.FontFamily {
