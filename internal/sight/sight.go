@@ -33,7 +33,9 @@ const (
 // Visions is every way of seeing that is looked at, full colour first.
 var Visions = []Vision{Full, Deuteranopia, Protanopia}
 
-// matrices are Machado's for severity 1.0, rows red, green, blue, on linear light.
+// matrices are those that Machado, Oliveira and Fernandes give for severity 1.0 of protanomaly and
+// deuteranomaly in the tables published with their paper of 2009 (doi 10.1109/TVCG.2009.113), digit for
+// digit as the library colorspacious (cvd.py) keeps them; rows red, green, blue, on linear light.
 var matrices = map[Vision][3][3]float64{
 	Protanopia: {
 		{0.152286, 1.052583, -0.204868},

@@ -39,6 +39,32 @@ func TestDifferenceMatchesThePublishedPairs(t *testing.T) {
 	assert.Equal(t, 34, pairs, "the table has 34 pairs")
 }
 
+// Published check values, from the tests of the library ColorAide: see the file. What cannot be shown is
+// clipped. The conversion to linear light differs a little between libraries, hence a tenth of a step.
+func TestColourBlindSightMatchesPublishedValues(t *testing.T) {
+	file, err := os.Open("testdata/machado2009.csv")
+	require.NoError(t, err)
+	defer file.Close()
+	rows := 0
+	for lines := bufio.NewScanner(file); lines.Scan(); {
+		if strings.HasPrefix(lines.Text(), "#") {
+			continue
+		}
+		row := strings.Split(lines.Text(), ", ")
+		require.Len(t, row, 5, lines.Text())
+		c, err := colorful.Hex(row[1])
+		require.NoError(t, err)
+		seen := Vision(row[0]).As(c)
+		for i, v := range []float64{seen.R, seen.G, seen.B} {
+			want, err := strconv.ParseFloat(row[2+i], 64)
+			require.NoError(t, err)
+			assert.InDelta(t, max(0, min(255, want)), 255*v, 0.1, lines.Text())
+		}
+		rows++
+	}
+	assert.Equal(t, 14, rows, "seven colours, seen by two kinds of eyes")
+}
+
 // Greys stay grey to any eyes (property of the model: its rows sum to 1).
 func TestGreysLookTheSameToAllEyes(t *testing.T) {
 	for _, v := range Visions {
