@@ -1,6 +1,7 @@
 package e2e_test
 
 import (
+	"bytes"
 	"context"
 	"encoding/base64"
 	"image"
@@ -9,7 +10,6 @@ import (
 	"math"
 	"os"
 	"regexp"
-	"sort"
 	"strconv"
 	"strings"
 	"testing"
@@ -402,37 +402,72 @@ func TestFigureBesideTheGridFollowsInTheSameFrame(t *testing.T) {
 	maker.Finds("Turn over") // what can be done with units that are chosen on the grid
 }
 
-// TestTwelveThousandUnitsStandInTime measures the largest figure that the design card names: 12 800
-// units in at most eight draw calls, at most 4 ms of script a frame, and a stroke that takes no longer.
-func TestTwelveThousandUnitsStandInTime(t *testing.T) {
+// TestTwelveThousandUnitsStand puts the largest figure that the design card names on its table: 12 800
+// units in at most eight draw calls. How long it takes is measured by `make bench`.
+func TestTwelveThousandUnitsStand(t *testing.T) {
 	app := e2e.Start(t)
-	papers := banded().Colours
-	f := figure.Tube("Great tower", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, papers, 128, 100)
+	f := figure.Tube("Great tower", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, banded().Colours, 128, 100)
 	maker := app.Desk(t)
 	openStand(maker, app.KeepFigure(t, f))
 	maker.View("stand-tower")
-	t.Logf("first picture %.0f ms after opening", e2e.Eval[float64](maker, "performance.getEntriesByName('figure stands')[0].startTime"))
 	assert.LessOrEqual(t, e2e.Eval[int](maker, "+document.querySelector('.stand-canvas').dataset.calls"), mostCalls)
-	frames := e2e.Eval[[]float64](maker, `(async () => {
-		const [nearer, farther] = document.querySelectorAll(".stand-zooms button");
-		const ms = [];
-		for (let i = 0; i < 10; i++) {
-			(i % 2 ? nearer : farther).click();
-			await new Promise((r) => requestAnimationFrame(() => setTimeout(r)));
-			ms.push(+document.querySelector(".stand-canvas").dataset.ms);
-		}
-		return ms;
-	})()`)
-	sort.Float64s(frames)
-	median := frames[len(frames)/2]
-	t.Logf("script of a frame: median %.1f ms, worst %.1f ms", median, frames[len(frames)-1])
-	assert.LessOrEqual(t, median, 4.0, "ms of script a frame")
-
 	maker.Press("Paint")
 	maker.Press("Green, 0 units")
 	maker.PressAt(onStage(maker, 0.5, 0.5))
 	maker.Finds("Green, 1 unit")
-	assert.LessOrEqual(t, e2e.Eval[float64](maker, "+document.querySelector('.stand-canvas').dataset.ms"), 16.0, "ms of script of a repainted frame")
+	assert.LessOrEqual(t, e2e.Eval[int](maker, "+document.querySelector('.stand-canvas').dataset.calls"), mostCalls)
+}
+
+// TestStrokeDrawnOverThePictureLooksLikeAPictureDrawnWhole paints across the puffin's breast and feet, where
+// units hide each other and parts of them lie behind others: only the painted units are drawn, over the
+// picture that is there. A picture of the same figure drawn whole, after the page is opened anew, has to
+// be the same pixel by pixel.
+func TestStrokeDrawnOverThePictureLooksLikeAPictureDrawnWhole(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		base := app.KeepDemo(t)["puffin"]
+		openStand(maker, base)
+		untouched := onCanvas(maker)
+		before := unitsOf(t, app, base, "Orange")
+		maker.Press("Paint")
+		maker.Press("Orange, " + strconv.Itoa(before) + " units")
+		maker.MiddleOf("canvas")
+		maker.Stroke(onStage(maker, 0.4, 0.3), onStage(maker, 0.6, 0.5))
+		maker.Stroke(onStage(maker, 0.4, 0.75), onStage(maker, 0.6, 0.8))
+		require.Eventually(t, func() bool { return unitsOf(t, app, base, "Orange") > before+3 }, e2e.Patience, e2e.Glance)
+		maker.Finds("Orange, " + strconv.Itoa(unitsOf(t, app, base, "Orange")) + " units")
+		drawnOver := onCanvas(maker)
+		assert.Greater(t, differing(untouched, drawnOver), 500, "the strokes show")
+		openStand(maker, base)
+		assert.Zero(t, differing(drawnOver, onCanvas(maker)))
+	})
+}
+
+// onCanvas reads the pixels of the standing figure, four bytes each.
+func onCanvas(who *e2e.Person) []byte {
+	text := e2e.Eval[string](who, `(() => {
+		const canvas = document.querySelector(".stand-canvas"), gl = canvas.getContext("webgl2");
+		const bytes = new Uint8Array(4 * canvas.width * canvas.height);
+		gl.readPixels(0, 0, canvas.width, canvas.height, gl.RGBA, gl.UNSIGNED_BYTE, bytes);
+		let text = "";
+		for (let i = 0; i < bytes.length; i += 8192) text += String.fromCharCode(...bytes.subarray(i, i + 8192));
+		return btoa(text);
+	})()`)
+	raw, err := base64.StdEncoding.DecodeString(text)
+	if err != nil {
+		panic(err)
+	}
+	return raw
+}
+
+// differing counts the pixels that are not alike.
+func differing(a, b []byte) int {
+	n := max(len(a), len(b)) - min(len(a), len(b))
+	for i := 0; i < min(len(a), len(b)); i += 4 {
+		if !bytes.Equal(a[i:i+4], b[i:i+4]) {
+			n++
+		}
+	}
+	return n
 }
 
 // TestStillDrawingWhereThereIsNoWebGL takes WebGL away from the browser: the server's drawing stands

@@ -2,6 +2,7 @@ package e2e_test
 
 import (
 	"context"
+	"fmt"
 	"strconv"
 	"strings"
 	"testing"
@@ -32,23 +33,15 @@ func cut(p *e2e.Person, off bool) {
 	}))
 }
 
-// delay paints with one hand and gives the time in ms from letting go until the other page shows the count.
-func delay(painter *e2e.Person, at e2e.Point, other *e2e.Person, paper string, count int) int {
-	_ = e2e.Eval[bool](other, `(() => {
-		const wanted = () => document.querySelector('[data-paper="`+paper+`"]')?.ariaLabel?.includes(" `+strconv.Itoa(count)+` ");
-		window.shown = new Promise(done => new MutationObserver((_, o) => wanted() && (o.disconnect(), done(Date.now())))
-			.observe(document.body, {subtree: true, childList: true, attributes: true}));
-		return true;
-	})()`)
-	_ = e2e.Eval[bool](painter, `(() => {
-		for (const up of ["pointerup", "touchend"]) addEventListener(up, () => window.letGo = Date.now(), {capture: true});
-		return true;
-	})()`)
-	painter.PressAt(at)
-	return int(e2e.Eval[float64](other, "window.shown") - e2e.Eval[float64](painter, "window.letGo"))
+// counted is a number of units as the page writes it.
+func counted(n int) string {
+	if n == 1 {
+		return "1 unit"
+	}
+	return strconv.Itoa(n) + " units"
 }
 
-// TestTwoPeoplePaintOneFigure: strokes show on the other screen within 200 ms (issue 3), each takes back
+// TestTwoPeoplePaintOneFigure: strokes show on the other screen (how soon, `make bench` measures), each takes back
 // only their own, and what is painted without a connection comes in later, once.
 func TestTwoPeoplePaintOneFigure(t *testing.T) {
 	app := e2e.Start(t)
@@ -64,12 +57,10 @@ func TestTwoPeoplePaintOneFigure(t *testing.T) {
 	}
 	jon.Press("Soot, 0 units")
 
-	best := 1 << 30 // of three, since the machine may be busy with other tests
 	for unit := range 3 {
-		best = min(best, delay(mira, unitAt(mira, 3, 6+unit), jon, "chalk", 1+unit))
+		mira.PressAt(unitAt(mira, 3, 6+unit))
+		jon.Finds(fmt.Sprintf("Chalk, %s", counted(1+unit)))
 	}
-	t.Logf("a stroke shows on the other screen after %d ms", best)
-	assert.LessOrEqual(t, best, 200)
 
 	jon.PressAt(unitAt(jon, 5, 8))
 	mira.Finds("Soot, 1 unit")

@@ -1,11 +1,12 @@
 // The figure on its table: draws it when something changed, and only then; finds what stands under a
-// spot of the screen.
+// spot of the screen. Where only papers changed, those units alone are drawn over the picture that is
+// there: the depths of the picture are kept with it, so each comes out on just the pixels where it shows.
 import { AmbientLight, Color, DirectionalLight, EdgesGeometry, BufferGeometry, Float32BufferAttribute, HemisphereLight, LineBasicMaterial, LineSegments, type Mesh, Ray, Raycaster, Scene as Room, Vector2, WebGLRenderer } from "three";
 import type { Model } from "../pattern/model";
 import { Eye } from "./eye";
 import { ground } from "./ground";
 import { Pieces } from "./pieces";
-import { type Found, Units } from "./units";
+import { type Found, MOST_TOUCHED, Units } from "./units";
 import type { Scene, Standing } from "./wire";
 
 /** More device pixels than this per CSS pixel are not drawn: nobody sees them, and they cost. */
@@ -30,6 +31,9 @@ export class Stage {
   private mark: LineSegments<BufferGeometry, LineBasicMaterial> | null = null;
   private marked = -1;
   private asked = 0;
+  /** The next picture is drawn whole, not only what was touched. */
+  private whole = true;
+  private readonly touched = new Set<number>();
   private width = 1;
   private height = 1;
   private palette = "";
@@ -40,7 +44,7 @@ export class Stage {
    */
   constructor(private readonly drawn: (ms: number, calls: number) => void) {
     this.canvas = document.createElement("canvas");
-    const context = this.canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true, powerPreference: "low-power" });
+    const context = this.canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true, preserveDrawingBuffer: true, powerPreference: "low-power" });
     if (!context) throw new NoDepth("no WebGL 2");
     this.renderer = new WebGLRenderer({ canvas: this.canvas, context });
     this.renderer.setClearColor(0, 0);
@@ -60,7 +64,7 @@ export class Stage {
     this.pieces = new Pieces(scene);
     this.shadow = ground(scene);
     this.mark = mark(scene);
-    this.room.add(this.units.group, this.pieces.mesh, this.shadow, this.mark);
+    this.room.add(this.units.group, this.units.touched, this.pieces.mesh, this.shadow, this.mark);
     this.eye.setFigure(scene.height_mm, scene.radius_mm);
     this.palette = "";
     this.repaint(model);
@@ -68,7 +72,7 @@ export class Stage {
   }
 
   private clear(): void {
-    for (const thing of [this.units?.group, this.pieces?.mesh, this.shadow, this.mark]) if (thing) this.room.remove(thing);
+    for (const thing of [this.units?.group, this.units?.touched, this.pieces?.mesh, this.shadow, this.mark]) if (thing) this.room.remove(thing);
     this.units?.dispose();
     this.pieces?.dispose();
     this.shadow?.geometry.dispose();
@@ -86,7 +90,8 @@ export class Stage {
     const palette = model.colours.map((c) => c.hex).join();
     const { changed, turned } = this.units.repaint(model, palette !== this.palette);
     this.palette = palette;
-    if (this.pieces?.repaint(model) || changed) this.ask();
+    if (this.pieces?.repaint(model) || turned) this.ask();
+    else if (changed.size) this.askFor(changed);
     return !turned && this.units.fits(model);
   }
 
@@ -97,11 +102,20 @@ export class Stage {
     this.renderer.setPixelRatio(Math.min(devicePixelRatio, SHARPEST));
     this.renderer.setSize(width, height, false);
     this.eye.setSize(width, height);
+    this.whole = true;
     this.draw();
   }
 
   /** Draws in the next frame of the browser. */
   ask(): void {
+    this.whole = true;
+    this.asked ||= requestAnimationFrame(() => this.draw());
+  }
+
+  /** Draws some units anew in the next frame of the browser. */
+  private askFor(instances: Iterable<number>): void {
+    for (const i of instances) this.touched.add(i);
+    if (this.touched.size > MOST_TOUCHED) this.whole = true;
     this.asked ||= requestAnimationFrame(() => this.draw());
   }
 
@@ -114,7 +128,10 @@ export class Stage {
     cancelAnimationFrame(this.asked);
     this.asked = 0;
     const from = performance.now();
-    this.render();
+    if (this.whole) this.render();
+    else this.touchUp();
+    this.whole = false;
+    this.touched.clear();
     this.drawn(performance.now() - from, this.renderer.info.render.calls);
   }
 
@@ -123,6 +140,21 @@ export class Stage {
     const left = turn - 0.75; // the light comes from the viewer's upper left
     this.lamp.position.set(Math.sin(left) * 0.8, 1, Math.cos(left) * 0.8);
     this.renderer.render(this.room, this.eye.camera);
+  }
+
+  /** Draws the touched units over the picture that is there. */
+  private touchUp(): void {
+    const { units, renderer } = this;
+    if (!units) return;
+    units.touch(this.touched);
+    const others = [units.group, this.pieces?.mesh, this.shadow].filter((x) => x?.visible);
+    for (const x of others) x!.visible = false;
+    units.touched.visible = true;
+    renderer.autoClear = false;
+    this.render();
+    renderer.autoClear = true;
+    units.touched.visible = false;
+    for (const x of others) x!.visible = true;
   }
 
   // ---------- finding ----------

@@ -25,11 +25,14 @@ export interface Found {
   instance: number;
 }
 
-/** What repainting did: changed something at all, turned another side of a unit outwards. */
+/** What repainting did: the instances that look otherwise now; turned another side of a unit outwards. */
 export interface Repainted {
-  changed: boolean;
+  changed: Set<number>;
   turned: boolean;
 }
+
+/** Instances that are drawn over the picture that is there in one go; for more, all is drawn anew. */
+export const MOST_TOUCHED = 512;
 
 /** Parts of the unit are shaded a little differently, so that folds read in any light. */
 const TONES: Record<string, number> = { left: 1, right: 0.86, pocket: 0.78 };
@@ -43,7 +46,10 @@ const SHORT_OUT = 2;
 
 export class Units {
   readonly group = new Group();
+  /** The few units that were painted since the last picture, to be drawn over it. */
+  readonly touched = new Group();
   private readonly meshes: InstancedMesh[] = [];
+  private readonly some: InstancedMesh[] = [];
   private readonly matrices: InstancedBufferAttribute;
   private readonly papers: InstancedBufferAttribute;
   /** The cell that each unit shows. */
@@ -52,7 +58,8 @@ export class Units {
   private readonly pose: Uint8Array;
   private readonly centre = new Vector3();
   private readonly reach: number;
-  private done: Repainted = { changed: false, turned: false };
+  private done: Repainted = { changed: new Set(), turned: false };
+  private readonly few: { matrices: InstancedBufferAttribute; papers: InstancedBufferAttribute; walls: InstancedBufferAttribute };
 
   constructor(readonly standing: Standing) {
     const { scene } = standing;
@@ -62,8 +69,15 @@ export class Units {
     this.papers.setUsage(DynamicDrawUsage);
     this.shown = new Uint8Array(scene.count).fill(BARE);
     this.pose = new Uint8Array(scene.count);
+    this.few = {
+      matrices: new InstancedBufferAttribute(new Float32Array(16 * MOST_TOUCHED), 16),
+      papers: new InstancedBufferAttribute(new Float32Array(3 * MOST_TOUCHED), 3),
+      walls: new InstancedBufferAttribute(new Float32Array(MOST_TOUCHED), 1),
+    };
+    for (const attribute of Object.values(this.few)) attribute.setUsage(DynamicDrawUsage);
     const walls = this.walls();
     for (const part of scene.unit.parts) this.addPart(walls, part.name, part.first, part.count);
+    this.touched.visible = false;
     for (let i = 0; i < scene.count; i++) this.stand(i);
     const whole = this.meshes[0].geometry.boundingSphere!;
     this.centre.copy(whole.center);
@@ -92,6 +106,39 @@ export class Units {
     mesh.name = name;
     this.meshes.push(mesh);
     this.group.add(mesh);
+    this.touched.add(this.someOf(mesh));
+  }
+
+  /** The same part of some of the units: same form, same material, so that they come out on the same pixels. */
+  private someOf(all: InstancedMesh): InstancedMesh {
+    const geometry = new BufferGeometry();
+    geometry.setAttribute("position", all.geometry.getAttribute("position"));
+    geometry.setAttribute("normal", all.geometry.getAttribute("normal"));
+    geometry.setIndex(all.geometry.getIndex());
+    geometry.setAttribute("walled", this.few.walls);
+    const mesh = new InstancedMesh(geometry, all.material, 0);
+    mesh.instanceMatrix = this.few.matrices;
+    mesh.instanceColor = this.few.papers;
+    mesh.frustumCulled = false;
+    this.some.push(mesh);
+    return mesh;
+  }
+
+  /** Lays the given units, at most MOST_TOUCHED, into the group of those to be drawn over the picture. */
+  touch(instances: Iterable<number>): void {
+    const { matrices, papers, walls } = this.few;
+    const walled = this.meshes[0].geometry.getAttribute("walled").array;
+    const m = this.matrices.array as Float32Array;
+    const p = this.papers.array as Float32Array;
+    let n = 0;
+    for (const i of instances) {
+      (matrices.array as Float32Array).set(m.subarray(16 * i, 16 * i + 16), 16 * n);
+      (papers.array as Float32Array).set(p.subarray(3 * i, 3 * i + 3), 3 * n);
+      walls.array[n] = walled[i];
+      n++;
+    }
+    for (const attribute of Object.values(this.few)) attribute.needsUpdate = true;
+    for (const mesh of this.some) mesh.count = n;
   }
 
   /** Puts a unit in its place as it was sent. */
@@ -136,7 +183,7 @@ export class Units {
 
   /** Paints what changed since the last time. all: the palette changed, every unit is painted anew. */
   repaint(model: Model, all: boolean): Repainted {
-    this.done = { changed: false, turned: false };
+    this.done = { changed: new Set(), turned: false };
     const palette = model.colours.map((c) => new Color(c.hex));
     if (all) this.shown.fill(BARE);
     for (const r of this.standing.scene.rings) {
@@ -183,7 +230,8 @@ export class Units {
     const short = pose === SHORT_OUT;
     this.turn(i, this.azimuth(i) + (short ? Math.PI : 0), short ? ring.short_tilt : ring.long_tilt);
     this.matrices.needsUpdate = true;
-    this.done = { changed: true, turned: true };
+    this.done.changed.add(i);
+    this.done.turned = true;
   }
 
   private tint(i: number, c: Color | undefined): void {
@@ -194,7 +242,7 @@ export class Units {
     a[3 * i + 1] = c.g;
     a[3 * i + 2] = c.b;
     this.papers.needsUpdate = true;
-    this.done.changed = true;
+    this.done.changed.add(i);
   }
 
   // ---------- finding ----------
@@ -265,7 +313,7 @@ export class Units {
   }
 
   dispose(): void {
-    for (const m of this.meshes) {
+    for (const m of [...this.meshes, ...this.some]) {
       m.geometry.dispose();
       (m.material as { dispose(): void }).dispose();
       m.dispose();
