@@ -18,8 +18,9 @@ type Figure struct {
 	Unit     string // of the three numbers: "ms", "µs", "kB", …
 	Measured float64
 	Allowed  float64
-	Baseline float64 // measured in the same run; 0 where there is none
-	Against  string  // what the baseline is
+	Baseline float64 // measured in the same run
+	Against  string  // what the baseline is; empty where there is none
+	Count    bool    // only told, with nothing allowed or forbidden: how much the other figures rest on
 }
 
 // File is the environment variable that names the file which figures are added to, one JSON line each.

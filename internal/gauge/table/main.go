@@ -68,14 +68,20 @@ func write(out io.Writer, figures []gauge.Figure) error {
 	fmt.Fprintln(w, "figure\tmeasured\tallowed\tbaseline\tratio\t\tagainst")
 	for _, f := range figures {
 		baseline, ratio := "", ""
-		if f.Baseline > 0 {
-			baseline, ratio = number(f.Baseline)+" "+f.Unit, "× "+number(f.Measured/f.Baseline)
+		if f.Against != "" {
+			baseline = number(f.Baseline) + " " + f.Unit
 		}
-		holds := "ok"
-		if f.Measured > f.Allowed {
+		if f.Baseline > 0 {
+			ratio = "× " + number(f.Measured/f.Baseline)
+		}
+		allowed, holds := number(f.Allowed)+" "+f.Unit, "ok"
+		switch {
+		case f.Count:
+			allowed, holds = "", ""
+		case f.Measured > f.Allowed:
 			holds = "OVER"
 		}
-		fmt.Fprintf(w, "%s\t%s %s\t%s %s\t%s\t%s\t%s\t%s\n", f.Name, number(f.Measured), f.Unit, number(f.Allowed), f.Unit, baseline, ratio, holds, f.Against)
+		fmt.Fprintf(w, "%s\t%s %s\t%s\t%s\t%s\t%s\t%s\n", f.Name, number(f.Measured), f.Unit, allowed, baseline, ratio, holds, f.Against)
 	}
 	return w.Flush()
 }

@@ -227,6 +227,7 @@ class App {
   changed(step: StepEvent | null): void {
     if (!this.opened) return;
     const { e } = this;
+    this.shell.dataset.rev = String(e.m.rev);
     e.settlePaper();
     e.settleFocus();
     if (step && (step.change.rings || step.change.order)) this.restructured();

@@ -91,6 +91,16 @@ export class Model {
     else this.rebuild();
   }
 
+  /**
+   * The server has a step as revision rev. When the state that we know has it already, it is told no more
+   * and must not stay drawn on top of what others do after it.
+   */
+  accepted(seq: number, rev: number): void {
+    if (rev > this.rev || !this.pending.some((s) => s.seq === seq)) return;
+    this.forget(seq);
+    this.rebuildCells();
+  }
+
   private forget(seq: number): void {
     const i = this.pending.findIndex((s) => s.seq === seq);
     if (i >= 0) this.pending.splice(i, 1);

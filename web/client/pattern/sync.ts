@@ -43,6 +43,8 @@ export class Sync {
   name = "";
   private sending = false;
   private failures = 0;
+  /** Posts in a row whose numbers were not those that the server expected. */
+  private misnumbered = 0;
   private stream: EventSource | null = null;
   private heard = 0;
   private retry = 0;
@@ -131,7 +133,7 @@ export class Sync {
     } catch {
       return this.failed();
     }
-    this.failures = 0;
+    this.failures = this.misnumbered = 0;
     this.setOnline(true);
     return true;
   }
@@ -141,7 +143,10 @@ export class Sync {
     for (const r of answer.results) {
       this.queue.done(r.seq);
       for (const remark of r.remarks ?? []) this.on.remark?.(remark);
-      if (!r.refused && !r.nothing) continue;
+      if (!r.refused && !r.nothing) {
+        this.model.accepted(r.seq, r.rev ?? 0);
+        continue;
+      }
       this.model.refuse(r.seq);
       if (r.refused) this.on.refused(r.refused);
     }
@@ -158,7 +163,7 @@ export class Sync {
     if (expected > 0) this.queue.renumber(expected);
     else this.queue.renew();
     this.model.pending = this.queue.steps.slice();
-    if (++this.failures > 5) return this.failed();
+    if (++this.misnumbered > 5) return this.failed();
     await this.fetchState().catch(() => undefined);
     this.listen();
     return true;
@@ -233,6 +238,7 @@ export class Sync {
       });
     source.onopen = () => {
       this.heard = performance.now();
+      this.failures = 0;
       this.setOnline(true);
       void this.send();
     };

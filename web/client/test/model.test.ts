@@ -57,6 +57,29 @@ test("a refused stroke goes, and what others painted under it shows", () => {
   assert.deepEqual(Array.from(m.rings[0].shown).slice(0, 8), [0, 0, 3, 0, 2, 2, 2, 2]);
 });
 
+test("a step that the state has already does not stay on top of later ones", () => {
+  // The answer was lost and the page loaded anew: the state at revision 2 has the step, which is sent again.
+  const server = new Server();
+  server.take("me", 1, paint(1, 0, 2, "soot"));
+  const m = model(tube(12, 3, (r, u) => (r === 0 && u < 2 ? 1 : 0)));
+  m.rev = server.rev;
+  m.push({ seq: 1, edit: paint(1, 0, 2, "soot") });
+  server.take("me", 1, paint(1, 0, 2, "soot"));
+  m.accepted(1, server.answered.get("me 1")!);
+  assert.equal(m.pending.length, 0);
+  server.take("other", 1, paint(1, 1, 1, "brick"));
+  assert.ok(m.receive(server.log[1], "me"));
+  assert.deepEqual(Array.from(m.rings[0].shown).slice(0, 3), [1, 2, 0]);
+});
+
+test("an accepted step that was not told yet stays shown", () => {
+  const m = model(tube(12, 3));
+  m.push({ seq: 1, edit: paint(1, 0, 1, "soot") });
+  m.accepted(1, m.rev + 1);
+  assert.equal(m.rings[0].shown[0], 1);
+  assert.equal(m.pending.length, 1);
+});
+
 test("all pages end alike, whatever order steps and answers come in", () => {
   for (let seed = 1; seed <= 60; seed++) {
     const any = chance(seed);
