@@ -29,7 +29,16 @@ func (s *Server) build(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v := BuildView{Base: accessOf(r).base, Guide: guide.Make(f), Marks: palette(f)}
+	v := buildView(f)
+	v.Base = accessOf(r).base
+	page := s.printPage(r, f.Title, words.T("buildpage.title"), PageBuild)
+	page.Scripts = append(page.Scripts, "build")
+	return render(w, r, http.StatusOK, BuildPage(page, v))
+}
+
+// buildView is the building instructions of a figure for a page.
+func buildView(f *figure.Figure) BuildView {
+	v := BuildView{Guide: guide.Make(f), Marks: palette(f)}
 	for i := range f.Rings {
 		v.IDs = append(v.IDs, int64(f.Rings[i].ID))
 	}
@@ -38,9 +47,7 @@ func (s *Server) build(w http.ResponseWriter, r *http.Request) error {
 		parts += len(v.Guide.Steps[i].Parts)
 	}
 	v.Brief = parts > manyParts
-	page := s.printPage(r, f.Title, words.T("buildpage.title"), PageBuild)
-	page.Scripts = append(page.Scripts, "build")
-	return render(w, r, http.StatusOK, BuildPage(page, v))
+	return v
 }
 
 // palette is the marks of a figure's colours in the palette's order.

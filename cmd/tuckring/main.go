@@ -33,6 +33,7 @@ var commands = []command{
 	{"cut", cut},
 	{"draw", drawFigure},
 	{"picture", fromPicture},
+	{"publish", publish},
 	{"backup", backup},
 	{"restore", restore},
 }

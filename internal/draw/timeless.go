@@ -10,13 +10,13 @@ import (
 	"strconv"
 )
 
-// The PDF library writes the hour at which it works into two places: the document's date and, packed,
-// the `modified` field of every font it embeds (OpenType 1.9, table head). The same drawing has to give
+// The PDF library writes the hour at which it works into two places: the document's date, with the time
+// zone of the machine, and, packed, the `modified` field of every font it embeds (OpenType 1.9, table head). The same drawing has to give
 // the same bytes on any day, so timeless takes both out. A packed font may come out longer or shorter;
 // the table of objects at the end of the file (ISO 32000-1, 7.5.4) is therefore written anew.
 
 var (
-	datePattern   = regexp.MustCompile(`/CreationDate\(D:\d{14}`)
+	datePattern   = regexp.MustCompile(`/CreationDate\(D:\d{14}[^)]*\)`)
 	streamPattern = regexp.MustCompile(`<</Filter/FlateDecode/Length (\d+)>>stream\n`)
 	tablePattern  = regexp.MustCompile(`(?s)xref\n0 (\d+)\n(.*)trailer\n(.*)startxref\n(\d+)\n%%EOF`)
 )
@@ -77,7 +77,7 @@ func first(starts []int) int {
 func timelessObject(object []byte) ([]byte, error) {
 	head := streamPattern.FindSubmatchIndex(object)
 	if head == nil {
-		return datePattern.ReplaceAll(object, []byte("/CreationDate(D:20000101000000")), nil
+		return datePattern.ReplaceAll(object, []byte("/CreationDate(D:20000101000000Z)")), nil
 	}
 	length, err := strconv.Atoi(string(object[head[2]:head[3]]))
 	if err != nil || head[1]+length > len(object) {
