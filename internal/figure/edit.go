@@ -229,6 +229,28 @@ func (p *Paint) label(f *Figure) words.Text {
 	return words.T("figure.did.paint", "Count", n)
 }
 
+// Strokes are the runs that an edit paints, in order. ok is false for an edit that may change the looks or
+// the places of units of standing rings in another way.
+func Strokes(e Edit) (runs []PaintRun, ok bool) {
+	switch e := e.(type) {
+	case *Paint:
+		return e.Runs, true
+	case *Batch:
+		for _, part := range e.Edits {
+			more, ok := Strokes(part)
+			if !ok {
+				return nil, false
+			}
+			runs = append(runs, more...)
+		}
+		return runs, true
+	case *InsertRing, *DuplicateRings, *RemoveRings, *MoveRings, *RingNote, *SetTitle, *SetUnit, *SetFront,
+		*AddColour, *EditColour, *OrderColours, *AddExtra, *EditExtra, *RemoveExtra:
+		return nil, true
+	}
+	return nil, false
+}
+
 // look is what painting changes of a unit.
 type look struct {
 	colour uint8

@@ -344,7 +344,7 @@ func snapshot(ctx context.Context, tx *sql.Tx, number, rev int64) (past, error) 
 }
 
 func replay(f *figure.Figure, raw []byte) error {
-	e, err := figure.DecodeEdit(raw)
+	e, err := figure.UnpackEdit(raw)
 	if err != nil {
 		return err
 	}

@@ -258,14 +258,18 @@ func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answe
 	w.d.rev++
 	step := loggedStep{
 		Step: Step{Rev: w.d.rev, Person: w.who, Client: w.client.page, Seq: a.Seq, Kind: a.Kind, Target: target, Label: label, At: w.at, Change: change},
-		edit: figure.EncodeEdit(e), inverse: figure.EncodeEdit(inverse),
+		edit: figure.PackEdit(e), inverse: figure.PackEdit(inverse),
 	}
 	w.steps = append(w.steps, step)
 	w.title = w.title || change.Title
 	w.moved.steps++
 	w.moved.bytes += len(step.edit) + len(step.inverse)
-	if t, known := w.d.people[w.who.ID]; known {
-		t.add(step.Rev, step.Kind, step.Target)
+	for person, t := range w.d.people {
+		if person == w.who.ID {
+			t.add(step.Rev, step.Kind, step.Target)
+		} else {
+			t.others = step.Rev
+		}
 	}
 	if w.s.watch != nil {
 		w.stored = append(w.stored, w.s.watch(w.d.now(), step.Step))

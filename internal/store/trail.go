@@ -14,6 +14,8 @@ import (
 type trail struct {
 	undo []int64 // steps that stand
 	redo []int64 // undos that can themselves be taken back
+
+	others int64 // the latest step of anybody else, 0 when there is none
 }
 
 // add follows a new step of the person.
@@ -84,7 +86,14 @@ func (s *Store) readTrail(d *design, person string) (*trail, error) {
 		}
 		t.add(rev, kind, target)
 	}
-	return t, rows.Err()
+	if err := rows.Err(); err != nil {
+		return nil, err
+	}
+	err = s.read.QueryRow(`SELECT rev FROM steps WHERE design = ? AND person <> ? ORDER BY rev DESC LIMIT 1`, d.number, person).Scan(&t.others)
+	if errors.Is(err, sql.ErrNoRows) {
+		err = nil
+	}
+	return t, err
 }
 
 // CanTakeBack says whether a person has a step to undo, and an undo to redo.
@@ -119,19 +128,19 @@ func (w *work) takeBack(a Ask) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	if replacesAll(inverse) {
-		others, err := w.othersSince(target)
-		if err != nil {
-			return Answer{}, err
-		}
-		if others {
+	if t.others > target { // somebody else has changed the design since
+		if replacesAll(inverse) {
 			return w.refuse(a, target, figure.Faults{{Where: "do", What: words.T("store.others.what"), Fix: words.T("store.others.fix")}}), nil
+		}
+		if inverse, err = w.asItStands(a.Kind, target, inverse); err != nil {
+			return Answer{}, err
 		}
 	}
 	return w.edit(a, inverse, took(a.Kind, label), target)
 }
 
-// replacesAll says whether an edit puts a whole figure in the place of the present one.
+// replacesAll says whether an edit puts a whole figure in the place of the present one. After others' steps
+// that would lose their work.
 func replacesAll(e figure.Edit) bool {
 	if b, several := e.(*figure.Batch); several {
 		return slices.ContainsFunc(b.Edits, replacesAll)
@@ -152,7 +161,7 @@ func took(kind Kind, label words.Text) words.Text {
 func (w *work) inverse(rev int64) (figure.Edit, words.Text, error) {
 	for _, step := range w.steps {
 		if step.Rev == rev {
-			e, err := figure.DecodeEdit(step.inverse)
+			e, err := figure.UnpackEdit(step.inverse)
 			return e, step.Label, err
 		}
 	}
@@ -161,18 +170,7 @@ func (w *work) inverse(rev int64) (figure.Edit, words.Text, error) {
 	if err != nil {
 		return nil, words.Text{}, err
 	}
-	e, err1 := figure.DecodeEdit(raw)
+	e, err1 := figure.UnpackEdit(raw)
 	text, err2 := decodeText(label)
 	return e, text, errors.Join(err1, err2)
-}
-
-// othersSince says whether somebody else has changed the design after a revision. To put a whole older
-// figure in place would lose their work.
-func (w *work) othersSince(rev int64) (bool, error) {
-	var found int
-	err := w.s.read.QueryRow(`SELECT 1 FROM steps WHERE design = ? AND rev > ? AND person <> ? LIMIT 1`, w.d.number, rev, w.who.ID).Scan(&found)
-	if errors.Is(err, sql.ErrNoRows) {
-		return false, nil
-	}
-	return err == nil, err
 }
