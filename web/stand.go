@@ -63,7 +63,7 @@ func (s *Server) stand(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, StandPage(page, StandView{
 		Base: a.base, Power: string(a.power), Title: st.figure.Title,
 		Picture: a.base + "/figure.svg?rev=" + strconv.FormatInt(st.rev, 10),
-		About:   aboutStanding(st.figure, shape.Estimate(st.figure, st.gauge)),
+		About:   aboutStanding(st.figure, st.gauge),
 	}))
 }
 
@@ -76,7 +76,7 @@ func (s *Server) standPlaces(w http.ResponseWriter, r *http.Request) error {
 	}
 	p := shape.Place(st.figure, st.gauge)
 	about := []string{}
-	for _, t := range aboutStanding(st.figure, shape.Estimate(st.figure, st.gauge)) {
+	for _, t := range aboutStanding(st.figure, st.gauge) {
 		about = append(about, speaker(r).Say(t))
 	}
 	scene, err := json.Marshal(struct {
@@ -107,10 +107,11 @@ func (s *Server) standModel(w http.ResponseWriter, r *http.Request) error {
 }
 
 // aboutStanding says what stands there, for those who do not see it.
-func aboutStanding(f *figure.Figure, size shape.Size) []words.Text {
+func aboutStanding(f *figure.Figure, gauge shape.Gauge) []words.Text {
 	out := []words.Text{
 		words.T("stand.about.counts", "Units", words.T("figure.units", "Count", f.Units()), "Rings", words.T("web.rings", "Count", len(f.Rings))),
-		aboutSize(size),
+		aboutSize(shape.Estimate(f, gauge)),
+		words.T("stand.about.shown", "Height", inCM(shape.StandingMM(f, gauge))),
 		aboutWidths(f),
 	}
 	if len(f.Extras) == 0 {

@@ -45,7 +45,7 @@ type Placement struct {
 	Spots    []Spot // the units of all rings, bottom ring first, each from its seam, then the tucked extras' units
 	Extras   []ExtraSpot
 	Pieces   []Piece
-	HeightMM float64 // of the top of the highest unit over the table
+	HeightMM float64 // of the top of the highest unit over the table, tucked extras among them; see StandingMM
 	RadiusMM float64 // of the outermost corner of any unit
 }
 
@@ -68,6 +68,16 @@ func Place(f *figure.Figure, g Gauge) *Placement {
 	p.extras(f, u)
 	p.measure()
 	return p
+}
+
+// StandingMM is how high the wall's top stands over the table, in mm, when its units are shown in space:
+// the lowest ring's units at their own full height, and one best rise for every further ring. Size.Height, which
+// gives the lowest ring one rise too, is less by what a unit is higher than a rise: about three quarters of a
+// leg, whatever the number of rings, with the lean of units from memory.
+func StandingMM(f *figure.Figure, g Gauge) float64 {
+	p := &Placement{Measures: fold.Of(f.Unit), Gauge: g}
+	p.rings(f, figure.Unroll(f))
+	return p.Rings[len(p.Rings)-1].Y
 }
 
 func (p *Placement) rings(f *figure.Figure, u *figure.Unrolled) {

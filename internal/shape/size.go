@@ -144,6 +144,11 @@ type RingSize struct {
 
 // Size is the size of a figure's wall; extras may stand beyond it. Diameter is that of its widest
 // ring. A wall that leans strongly comes out somewhat lower than its rings' heights together.
+//
+// Height is rings × rise, as rise is meant and measured: a swatch's height, from the table to its top,
+// shared out among all its rings. So the lowest units, which stand higher than a ring's rise, have their
+// share in every ring; a figure of far fewer rings than the swatch comes out higher than this, one of far
+// more comes out lower. StandingMM is the height with the lowest units shown whole.
 type Size struct {
 	Calibrated bool       `json:"calibrated"`
 	Height     Range      `json:"height_mm"`
