@@ -131,6 +131,7 @@ func sitDown(t testing.TB, app *e2e.App, address string, i int) *hand {
 		h.who = app.Screen(t, 390, 844, false)
 	}
 	p := h.who
+	p.Patient(time.Minute)
 	p.Open(address)
 	_ = e2e.Eval[bool](p, fmt.Sprintf(`localStorage.setItem("tuckring:name", %q), true`, "Painter "+letters[1+2*i:2+2*i]))
 	p.Open(address) // nobody asks for the name now

@@ -24,6 +24,7 @@ type Person struct {
 	ctx           context.Context
 	width, height int
 	touch         bool
+	patience      time.Duration
 
 	mu       sync.Mutex
 	mishaps  []string
@@ -69,7 +70,7 @@ func (p *Person) Show() {
 func (a *App) sit(t testing.TB, parent context.Context, width, height int, touch bool, where chromedp.ContextOption) *Person {
 	t.Helper()
 	ctx, end := chromedp.NewContext(parent, where)
-	p := &Person{t: t, app: a, ctx: ctx, width: width, height: height, touch: touch}
+	p := &Person{t: t, app: a, ctx: ctx, width: width, height: height, touch: touch, patience: Patience}
 	var opts []chromedp.EmulateViewportOption
 	if touch {
 		opts = append(opts, chromedp.EmulateMobile, chromedp.EmulateTouch, chromedp.EmulatePortrait, chromedp.EmulateScale(2))
@@ -131,6 +132,10 @@ func (p *Person) isExpected(message string) bool {
 	return false
 }
 
+// Patient makes a person wait longer than Patience for what they do to be taken; for crowds, in which one
+// slow machine serves all.
+func (p *Person) Patient(patience time.Duration) { p.patience = patience }
+
 // Width is the width of the window in CSS pixels.
 func (p *Person) Width() int { return p.width }
 
@@ -143,7 +148,7 @@ func (p *Person) Context() context.Context { return p.ctx }
 // Do runs chromedp actions and fails the test when one fails.
 func (p *Person) Do(steps ...chromedp.Action[chromedp.Void]) {
 	p.t.Helper()
-	ctx, cancel := context.WithTimeout(p.ctx, Patience)
+	ctx, cancel := context.WithTimeout(p.ctx, p.patience)
 	defer cancel()
 	if err := chromedp.Do(ctx, steps...); err != nil {
 		p.t.Fatal(err)
@@ -183,7 +188,7 @@ func Eval[T any](p *Person, expression string) T {
 }
 
 func tryEval[T any](p *Person, expression string) (T, error) {
-	ctx, cancel := context.WithTimeout(p.ctx, 2*Patience)
+	ctx, cancel := context.WithTimeout(p.ctx, 2*p.patience)
 	defer cancel()
 	return chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 }
@@ -225,7 +230,7 @@ func (p *Person) Until(what, condition string) {
 
 // until asks again and again until Patience ends.
 func (p *Person) until(holds func() bool) bool {
-	for end := time.Now().Add(Patience); ; time.Sleep(Glance) {
+	for end := time.Now().Add(p.patience); ; time.Sleep(Glance) {
 		if holds() {
 			return true
 		}

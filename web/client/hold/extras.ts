@@ -45,6 +45,7 @@ export class ExtrasPart implements Part {
 
   update(): void {
     const { m } = this.e;
+    if (this.moved) this.showMoved();
     const focused = document.activeElement instanceof HTMLElement && this.root.contains(document.activeElement) ? document.activeElement.dataset.deed : "";
     this.none.hidden = m.extras.length > 0;
     const rows = m.extras.map((x) => this.rowOf(x));
@@ -147,9 +148,9 @@ export class ExtrasPart implements Part {
     const { e } = this;
     const at = e.m.extras.findIndex((x) => x.key === this.moving);
     if (at < 0) return;
-    const x = { ...e.m.extras[at], ...nudged(e.m, e.m.extras[at], dx, dy) };
-    e.m.extras = e.m.extras.map((old, i) => (i === at ? x : old));
-    this.moved = x;
+    this.moved = { ...e.m.extras[at], ...nudged(e.m, e.m.extras[at], dx, dy) };
+    const x = this.moved;
+    this.showMoved();
     clearTimeout(this.rest);
     this.rest = window.setTimeout(() => this.send(), REST_MS);
     const r = e.m.ringIndex(x.ring);
@@ -159,10 +160,27 @@ export class ExtrasPart implements Part {
     this.update();
   }
 
+  /** Shows the extra that is being moved where it was moved to, whatever others did meanwhile. */
+  private showMoved(): void {
+    const { m } = this.e;
+    const { moved } = this;
+    const now = m.extras.find((x) => x.key === moved?.key);
+    if (!moved || !now || m.ringIndex(moved.ring) < 0) return this.stopMoving();
+    if (now.ring === moved.ring && now.at === moved.at) return;
+    this.moved = { ...now, ring: moved.ring, at: moved.at };
+    m.extras = m.extras.map((x) => (x === now ? this.moved! : x));
+  }
+
+  /** The extra, or the ring that it was moved to, is gone. */
+  private stopMoving(): void {
+    clearTimeout(this.rest);
+    this.moved = null;
+  }
+
   /** Makes one step of the moves so far. */
   private send(): void {
-    clearTimeout(this.rest);
-    if (this.moved) this.e.step({ do: "edit_extra", extra: this.moved });
-    this.moved = null;
+    const { moved } = this;
+    this.stopMoving();
+    if (moved) this.e.step({ do: "edit_extra", extra: moved });
   }
 }

@@ -43,6 +43,7 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
   const sync = new Sync(base, model, queue, {
     changed: (step) => app?.changed(step),
     refused: (why) => notes.show(why.what || say("refused"), why.fix, "fault"),
+    taken: () => notes.clearFaults(),
     remark: (text) => notes.show(text),
     gone: () => notes.showGone(queue.steps.length),
     people: (list) => app?.people(list),
@@ -159,7 +160,9 @@ class App {
       if (kind === "up" && !touch) this.placing.put();
       return true;
     };
-    stage.onExtra = (extra, r, at) => {
+    stage.onExtra = (carried, r, at) => {
+      const extra = e.m.extras.find((x) => x.key === carried.key); // as it is by now, whoever changed it
+      if (!extra) return;
       const ring = e.m.rings[r].id;
       if (extra.ring === ring && extra.at === at) this.extras.change(extra);
       else this.extras.move(extra, ring, at);
@@ -354,6 +357,7 @@ class App {
 
   status(s: Status): void {
     this.notes.status(s);
+    this.panel.sayUnseen(!s.online && s.unseen ? say("offline.unseen", { Count: s.unseen }) : "");
     this.shell.dataset.waiting = String(s.waiting);
   }
 

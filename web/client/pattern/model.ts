@@ -29,6 +29,7 @@ export class Model {
   front = 0;
   frontTurn = 0;
   rings: Ring[] = [];
+  /** Extras as shown: the confirmed ones, with pending changes on top. */
   extras: Extra[] = [];
   totals: Totals = { units: 0, in_rings: 0, by_colour: [], sheets: 0 };
   /** The palette as shown: the confirmed colours, then those added and not yet confirmed. */
@@ -43,6 +44,7 @@ export class Model {
 
   pending: Step[] = [];
   private confirmedColours: Colour[] = [];
+  private confirmedExtras: Extra[] = [];
   private byID = new Map<number, number>();
   private colourIndex = new Map<string, number>();
   private draftDabs = new Map<Place, number>();
@@ -59,7 +61,7 @@ export class Model {
     this.unit = s.unit;
     this.front = s.front;
     this.frontTurn = s.front_turn;
-    this.extras = s.extras ?? [];
+    this.confirmedExtras = s.extras ?? [];
     this.totals = s.totals;
     this.confirmedColours = s.colours;
     this.rings = s.rings.map((r) => new Ring(r));
@@ -74,7 +76,7 @@ export class Model {
   receive(e: StepEvent, own: string): boolean {
     if (e.client === own) this.forget(e.seq);
     if (e.rev <= this.rev) {
-      if (e.client === own) this.rebuildCells();
+      if (e.client === own) this.reshow();
       return false;
     }
     this.rev = e.rev;
@@ -87,6 +89,7 @@ export class Model {
   refuse(seq: number): void {
     const step = this.pending.find((s) => s.seq === seq);
     this.forget(seq);
+    this.showExtras();
     if (step && step.edit.do === "paint") this.repair((step.edit as { runs: EditRun[] }).runs);
     else this.rebuild();
   }
@@ -98,7 +101,7 @@ export class Model {
   accepted(seq: number, rev: number): void {
     if (rev > this.rev || !this.pending.some((s) => s.seq === seq)) return;
     this.forget(seq);
-    this.rebuildCells();
+    this.reshow();
   }
 
   private forget(seq: number): void {
@@ -113,7 +116,8 @@ export class Model {
     if (c.unit) this.unit = c.unit;
     if (c.front !== undefined) this.front = c.front;
     if (c.front_turn !== undefined) this.frontTurn = c.front_turn;
-    if (c.extras) this.extras = c.extras;
+    if (c.extras) this.confirmedExtras = c.extras;
+    if (c.extras || own) this.showExtras();
     const whole = !!(c.rings || c.order || c.colours);
     if (c.colours) this.recolour(c.colours, new Set((c.rings ?? []).map((r) => r.id)));
     if (c.rings || c.order) this.rering(c.rings ?? [], c.order);
@@ -167,8 +171,8 @@ export class Model {
     } else if (step.edit.do === "add_colour") {
       this.rebuild();
     } else if (step.edit.do === "undo" || step.edit.do === "redo") {
-      this.rebuildCells();
-    }
+      this.reshow();
+    } else this.showExtras();
   }
 
   /** Replaces the draft, which is what the hand is about to do: dabs by place. */
@@ -332,6 +336,7 @@ export class Model {
 
   /** Shows everything anew: palette, counts, kept cells, pending steps. */
   private rebuild(): void {
+    this.showExtras();
     this.draftBefore.clear();
     this.draftDabs.clear();
     this.colours = this.confirmedColours.concat(this.addedColours());
@@ -343,6 +348,24 @@ export class Model {
     }
     this.drawPending();
     this.dirtyAll = true;
+  }
+
+  private reshow(): void {
+    this.rebuildCells();
+    this.showExtras();
+  }
+
+  /** Shows the confirmed extras as the pending steps change them; one whose ring is gone stays where it is. */
+  private showExtras(): void {
+    let out = this.confirmedExtras;
+    for (const { edit } of liveSteps(this.pending)) {
+      if (edit.do === "remove_extra") out = out.filter((x) => x.key !== edit.key);
+      if (edit.do !== "edit_extra") continue;
+      const to = edit.extra as Extra;
+      if (this.byID.has(to.ring)) out = out.map((x) => (x.key === to.key ? to : x));
+    }
+    if (out !== this.extras) this.dirtyAll = true;
+    this.extras = out;
   }
 
   /** Like rebuild for cells only, so that units that do not change are not painted again. */
@@ -460,6 +483,21 @@ export function liveSteps(steps: Step[]): Step[] {
     }
   }
   return done;
+}
+
+const SHOWN = new Set(["paint", "add_colour", "edit_extra", "remove_extra"]);
+
+/** How many pending steps the page cannot show before the server has answered: only it knows the rings. */
+export function unseen(steps: Step[]): number {
+  let n = liveSteps(steps).filter((s) => !SHOWN.has(s.edit.do)).length;
+  let depth = 0; // steps of this page that an undo may take back before they are sent
+  for (const s of steps) {
+    if (s.edit.do === "redo") continue;
+    if (s.edit.do !== "undo") depth++;
+    else if (depth) depth--;
+    else n++;
+  }
+  return n;
 }
 
 /** Remainder that is never negative. */

@@ -29,6 +29,11 @@ export class Notes {
     setTimeout(shut, Math.max(6000, text.length * 90 + fix.length * 90));
   }
 
+  /** Takes away what was refused: something has been done since. */
+  clearFaults(): void {
+    for (const note of this.stack.querySelectorAll(".note.fault")) note.remove();
+  }
+
   /** Shows a short explanation for a moment; a new one takes the place of the last. */
   hint(text: string): void {
     this.stack.querySelector(".note.hint-note")?.remove();
@@ -51,7 +56,8 @@ export class Notes {
       this.banner.hidden = true;
       return;
     }
-    const text = s.waiting ? say(s.kept ? "offline.waiting" : "offline.unkept", { Count: s.waiting }) : say("offline");
+    const waiting = s.waiting ? say(s.kept ? "offline.waiting" : "offline.unkept", { Count: s.waiting }) : say("offline");
+    const text = s.unseen ? `${waiting} ${say("offline.unseen", { Count: s.unseen })}` : waiting;
     if (this.banner.textContent !== text) this.banner.textContent = text;
     this.banner.hidden = false;
   }

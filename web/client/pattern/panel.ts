@@ -18,13 +18,14 @@ export class Panel {
   readonly root: HTMLElement;
   private readonly body = el("div", { class: "panel-body", role: "tabpanel", tabindex: 0, id: "panel-body" });
   private readonly tabs = el("div", { class: "tabs", role: "tablist", "aria-label": say("panel") });
+  private readonly unseen = el("p", { class: "panel-unseen", hidden: true });
   private parts: Part[] = [];
   private now: Part | null = null;
   private back: HTMLElement | null = null;
 
   constructor() {
     const shut = el("button", { type: "button", class: "quiet round panel-close", "aria-label": say("panel.close"), onclick: () => this.close() }, icon("close"));
-    this.root = el("aside", { class: "panel", "aria-label": say("panel") }, el("div", { class: "panel-head" }, this.tabs, shut), this.body);
+    this.root = el("aside", { class: "panel", "aria-label": say("panel") }, el("div", { class: "panel-head" }, this.tabs, shut), this.unseen, this.body);
     this.tabs.addEventListener("keydown", (ev) => this.arrows(ev));
     this.root.addEventListener("keydown", (ev) => {
       if (ev.key === "Escape" && this.isSheet) this.close();
@@ -59,6 +60,12 @@ export class Panel {
     const tab = this.tabs.querySelector(`#tab-${name}`);
     tab?.querySelector(".badge")?.remove();
     if (count) tab?.append(el("span", { class: "badge", "data-count": count }, el("span", { class: "seen-by-readers" }, label)));
+  }
+
+  /** Says, above the part, what cannot be shown yet; "" says nothing. The banner tells screen readers. */
+  sayUnseen(text: string): void {
+    this.unseen.textContent = text;
+    this.unseen.hidden = !text;
   }
 
   /** Brings the part in sight up to date. */

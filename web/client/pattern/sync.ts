@@ -1,7 +1,7 @@
 // Keeps the page and the server in step: sends the queue, listens to what everybody does, fetches the
 // state anew when it has to, and says how the connection is.
 import { whileShown } from "./dom";
-import type { Model, Step } from "./model";
+import { type Model, type Step, unseen } from "./model";
 import { Queue } from "./queue";
 import type { Edit, EditsAnswer, Past, Person, Refusal, StateWire, StepEvent } from "./wire";
 
@@ -10,6 +10,8 @@ export interface SyncEvents {
   changed(step: StepEvent | null): void;
   /** The server refused a step; it has been taken back. */
   refused(reason: Refusal): void;
+  /** The server took a step that was made after its last refusal. */
+  taken?(): void;
   /** What the server has to say about a step it carried out. */
   remark?(text: string): void;
   people(list: Person[]): void;
@@ -23,6 +25,8 @@ export interface SyncEvents {
 export interface Status {
   online: boolean;
   waiting: number;
+  /** How many of the waiting steps will show only when the server has them. */
+  unseen: number;
   /** Whether waiting steps would survive a reload. */
   kept: boolean;
 }
@@ -43,6 +47,8 @@ export class Sync {
   name = "";
   private sending = false;
   private failures = 0;
+  /** The last step that there was when one was refused. */
+  private refusedAt = 0;
   /** Posts in a row whose numbers were not those that the server expected. */
   private misnumbered = 0;
   private stream: EventSource | null = null;
@@ -145,10 +151,13 @@ export class Sync {
       for (const remark of r.remarks ?? []) this.on.remark?.(remark);
       if (!r.refused && !r.nothing) {
         this.model.accepted(r.seq, r.rev ?? 0);
+        if (r.seq > this.refusedAt) this.on.taken?.();
         continue;
       }
       this.model.refuse(r.seq);
-      if (r.refused) this.on.refused(r.refused);
+      if (!r.refused) continue;
+      this.refusedAt = Math.max(r.seq, ...this.queue.steps.map((s) => s.seq));
+      this.on.refused(r.refused);
     }
     if (answer.totals && answer.rev >= this.model.rev) this.model.totals = answer.totals;
     if (answer.history && !this.queue.steps.length) this.setPast(answer.history);
@@ -322,7 +331,7 @@ export class Sync {
   }
 
   private report(): void {
-    this.on.status({ online: this.online, waiting: this.queue.steps.length, kept: this.queue.kept });
+    this.on.status({ online: this.online, waiting: this.queue.steps.length, unseen: unseen(this.model.pending), kept: this.queue.kept });
   }
 }
 

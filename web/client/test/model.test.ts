@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { dab, type Model, placeOf } from "../pattern/model";
+import { dab, type Model, placeOf, unseen } from "../pattern/model";
 import { SHORT } from "../pattern/ring";
-import type { Change, Edit, EditRun, StepEvent } from "../pattern/wire";
+import type { Change, Edit, EditRun, Extra, StepEvent } from "../pattern/wire";
 import { chance, COLOURS, looks, model, state, tube } from "./figures";
 
 const paint = (ring: number, at: number, n: number, colour: string): Edit => ({ do: "paint", runs: [{ ring, at, n, colour }] });
@@ -190,4 +190,24 @@ test("a paper that was just added can be painted with before the server has it",
   assert.equal(m.colours[m.rings[0].shown[0]].id, "rose");
   m.load(state(tube(4, 2), 0, 5));
   assert.equal(m.colours[m.rings[0].shown[0]].id, "rose");
+});
+
+test("an extra shows where it was moved to, and goes back when that is refused", () => {
+  const m = model(tube(12, 3));
+  const eye = { key: 1, kind: "tucked", name: "Eye", ring: 1, at: 3 } as Extra;
+  m.receive({ rev: 2, client: "other", seq: 1, person: "other", name: "", label: "", change: { extras: [eye] } }, "me");
+  m.push({ seq: 1, edit: { do: "edit_extra", extra: { ...eye, ring: 2, at: 4 } } });
+  assert.deepEqual([m.extras[0].ring, m.extras[0].at], [2, 4]);
+  m.receive({ rev: 3, client: "other", seq: 2, person: "other", name: "", label: "", change: { extras: [{ ...eye, at: 7 }] } }, "me");
+  assert.deepEqual([m.extras[0].ring, m.extras[0].at], [2, 4], "what others do comes under it");
+  m.refuse(1);
+  assert.deepEqual([m.extras[0].ring, m.extras[0].at], [1, 7]);
+});
+
+test("steps that only the server can work out are counted until they are back", () => {
+  const step = (seq: number, edit: Edit) => ({ seq, edit });
+  const insert = { do: "insert_ring", above: 1, colour: "soot" };
+  assert.equal(unseen([step(1, paint(1, 0, 1, "soot")), step(2, insert), step(3, { do: "turn", rings: [1], by: 1 })]), 2);
+  assert.equal(unseen([step(1, insert), step(2, { do: "undo" })]), 0, "taken back before anybody saw it");
+  assert.equal(unseen([step(1, { do: "undo" }), step(2, paint(1, 0, 1, "soot"))]), 1, "an undo of a step that the server has");
 });
