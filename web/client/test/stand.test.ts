@@ -75,12 +75,12 @@ test("a unit is turned as three's own Euler(tilt, yaw, 0, YXZ) turns it", () => 
 test("a painted unit takes its paper, and only that unit", () => {
   const units = new Units(standing(12, 4));
   const m = model(tube(12, 4));
-  assert.deepEqual(units.repaint(m, true), { changed: true, turned: false });
+  assert.equal(units.repaint(m, true).changed.size, 48, "every unit is painted");
   assert.ok(units.fits(m));
-  assert.deepEqual(units.repaint(m, false), { changed: false, turned: false }, "nothing to paint");
+  assert.deepEqual(units.repaint(m, false), { changed: new Set(), turned: false }, "nothing to paint");
   const before = Array.from(meshes(units)[0].instanceColor!.array);
   m.setDraft(new Map([[placeOf(2, 5), dab(1)]]));
-  assert.deepEqual(units.repaint(m, false), { changed: true, turned: false });
+  assert.deepEqual(units.repaint(m, false), { changed: new Set([2 * 12 + 5]), turned: false });
   const changed = Array.from(meshes(units)[0].instanceColor!.array).flatMap((v, i) => (v === before[i] ? [] : [Math.floor(i / 3)]));
   assert.deepEqual([...new Set(changed)], [2 * 12 + 5]);
 });
