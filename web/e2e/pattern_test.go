@@ -187,6 +187,27 @@ func TestBlocksAndMotifs(t *testing.T) {
 	assert.Equal(t, 8, strings.Count(strings.Join(rows[4:], ""), "S"), "two eyes of four units")
 }
 
+// TestGridIsPaintedInTheFrameThatResizesIt: a canvas whose size changes is black until it is painted, so it has to
+// be painted before that frame is shown. The test's own observer runs after the page's, just before.
+func TestGridIsPaintedInTheFrameThatResizesIt(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		openEditor(maker, app.KeepDemo(t)["puffin"])
+		got := e2e.Eval[[]int](maker, `new Promise(done => {
+			const stage = document.querySelector(".stage"), canvas = document.querySelector(".paper-layer"), before = canvas.height;
+			new ResizeObserver(() => {
+				if (canvas.height === before) return;
+				const c = canvas.getContext("2d"), seen = new Set();
+				for (let i = 1; i < 20; i++) seen.add([...c.getImageData(canvas.width * i / 20, canvas.height / 2, 1, 1).data].join());
+				done([seen.size, seen.has("0,0,0,255") ? 1 : 0]);
+			}).observe(stage);
+			stage.style.flex = "none";
+			stage.style.height = stage.clientHeight - 60 + "px";
+		})`)
+		assert.Greater(t, got[0], 2, "colours across the grid")
+		assert.Zero(t, got[1], "nothing is black")
+	})
+}
+
 // TestEditorIsAccessible looks for breaches of WCAG 2.2 AA in every state of the editor.
 func TestEditorIsAccessible(t *testing.T) {
 	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {

@@ -72,7 +72,10 @@ export class Stage {
         this.wanted();
       }, REST_MS);
     };
-    new ResizeObserver(() => this.resized()).observe(this.root);
+    new ResizeObserver(() => {
+      this.resized();
+      this.now(); // a canvas of another size is black until it is painted
+    }).observe(this.root);
     e.on("paint", () => this.wanted());
     for (const t of ["look", "selection", "symmetry", "hand", "hover", "figure"] as const) e.on(t, () => this.wanted());
     e.on("focus", () => this.wanted());
@@ -83,6 +86,12 @@ export class Stage {
   /** Asks for a frame. */
   wanted(): void {
     if (!this.frame) this.frame = requestAnimationFrame(() => this.paint());
+  }
+
+  /** Paints in the frame that is being made. */
+  private now(): void {
+    cancelAnimationFrame(this.frame);
+    this.paint();
   }
 
   private paint(): void {
