@@ -29,9 +29,6 @@ func TestPicturesOfTheReadme(t *testing.T) {
 	desk.Until("the pattern is painted", "document.querySelector('[role=grid]')")
 	desk.Sees("648 units in all")
 	readmePicture(t, desk.View("readme-editor"))
-	desk.PressAt(desk.MiddleOf("#tab-stand"))
-	desk.Until("the figure stands beside the grid", "document.querySelector('.beside[data-stands] canvas[data-calls]')")
-	readmePicture(t, desk.View("readme-beside"))
 	desk.Open(base + "/report")
 	desk.Sees("Units to fold")
 	readmePicture(t, desk.View("readme-report"))
@@ -46,8 +43,19 @@ func TestPicturesOfTheReadme(t *testing.T) {
 	phone.Open(base)
 	phone.Until("the pattern is painted", "document.querySelector('[role=grid]')")
 	halve(t, phone.View("readme-phone"))
-	openStand(phone, base)
+
+	calm(phone)
+	owl := modelOwl(t, app, phone)
+	openStand(phone, owl)
 	halve(t, phone.View("readme-stand"))
+	phone.Open(owl + "/check")
+	phone.Sees("0 warnings about the building")
+	desk.Open(owl)
+	desk.Until("the pattern is painted", "document.querySelector('[role=grid]')")
+	desk.PressAt(desk.MiddleOf("#tab-stand"))
+	desk.SeesNot("Someone") // the phone has left the pattern
+	desk.Until("the figure stands beside the grid", "document.querySelector('.beside[data-stands] canvas[data-calls]')")
+	readmePicture(t, desk.View("readme-beside"))
 }
 
 // halve brings a phone's picture, which has more than one pixel to a CSS pixel, to half its size.
