@@ -184,7 +184,8 @@ type stepEvent struct {
 
 // announce tells everybody who watches of a step (store.Watch).
 func (s *Server) announce(n store.Now, step store.Step) (stored func()) {
-	totals := totalsOf(n)
+	settings := s.settingsNow(n)
+	totals := report.TotalsOf(n.Figure, settings)
 	e := stepEvent{Rev: step.Rev, Client: step.Client, Seq: step.Seq, Person: step.Person.ID, Name: step.Person.Name,
 		Label: words.English.Say(step.Label), Change: changeOf(n.Figure, step.Change), Totals: &totals}
 	if step.Kind == store.KindUndo || step.Kind == store.KindRedo {
@@ -197,7 +198,7 @@ func (s *Server) announce(n store.Now, step store.Step) (stored func()) {
 		told.Name, told.Data = live.Resync, []byte("{}")
 	}
 	return func() {
-		s.told.Store(n.ID, lastTotals{step.Rev, string(n.Settings), totals})
+		s.told.Store(n.ID, lastTotals{step.Rev, string(n.Settings), settings, totals})
 		s.live.Publish(n.ID, told)
 	}
 }

@@ -45,31 +45,39 @@ func stateOf(n store.Now, totals report.Totals) wireState {
 	return state
 }
 
-// totalsOf counts units and sheets. Settings that cannot be read count as the defaults here; the report
-// page says what is wrong with them.
-func totalsOf(n store.Now) report.Totals {
-	settings, err := report.ReadSettings(n.Settings)
-	if err != nil {
-		settings = report.DefaultSettings()
-	}
-	return report.TotalsOf(n.Figure, settings)
-}
+// totalsOf counts units and sheets.
+func totalsOf(n store.Now) report.Totals { return report.TotalsOf(n.Figure, settingsOf(n)) }
 
 // lastTotals are the totals of a design as its last step told them.
 type lastTotals struct {
 	rev      int64
-	settings string
+	raw      string // the settings as they are stored
+	settings report.Settings
 	totals   report.Totals
+}
+
+// lastTold are the totals that a design's last step told, if any.
+func (s *Server) lastTold(design string) lastTotals {
+	known, _ := s.told.Load(design)
+	last, _ := known.(lastTotals)
+	return last
 }
 
 // totals are the totals of a design, counted only when its last step has not told them already.
 func (s *Server) totals(n store.Now) report.Totals {
-	if known, ok := s.told.Load(n.ID); ok {
-		if last := known.(lastTotals); last.rev == n.Rev && last.settings == string(n.Settings) {
-			return last.totals
-		}
+	last := s.lastTold(n.ID)
+	if last.rev > 0 && last.rev == n.Rev && last.raw == string(n.Settings) {
+		return last.totals
 	}
 	return totalsOf(n)
+}
+
+// settingsNow are the report's settings of a design, read only when they are others than at its last step.
+func (s *Server) settingsNow(n store.Now) report.Settings {
+	if last := s.lastTold(n.ID); last.rev > 0 && last.raw == string(n.Settings) {
+		return last.settings
+	}
+	return settingsOf(n)
 }
 
 // past is what a person can take back and do again.

@@ -10,7 +10,11 @@ import (
 	"encoding/json"
 	"fmt"
 	"io/fs"
+	"maps"
+	"slices"
+	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/BurntSushi/toml"
 	"github.com/nicksnyder/go-i18n/v2/i18n"
@@ -55,7 +59,13 @@ func (t Text) MarshalJSON() ([]byte, error) { return json.Marshal(English.Say(t)
 type Speaker struct {
 	lang string
 	loc  *i18n.Localizer
+
+	mu   sync.Mutex
+	said map[string]string // short sentences said lately; the names of steps are the same over and over
 }
+
+// keepSaid is how many sentences a speaker remembers.
+const keepSaid = 1000
 
 var bundle = load()
 
@@ -89,6 +99,49 @@ func (s *Speaker) Lang() string { return s.lang }
 // Say turns a text into a sentence. Values that are texts themselves are said first. A key that the
 // catalogue lacks is shown in brackets, so that it is seen; a test keeps the catalogue whole.
 func (s *Speaker) Say(t Text) string {
+	key, plain := t.plain()
+	if plain {
+		s.mu.Lock()
+		out, known := s.said[key]
+		s.mu.Unlock()
+		if known {
+			return out
+		}
+	}
+	out := s.sayAnew(t)
+	if plain {
+		s.mu.Lock()
+		if s.said == nil || len(s.said) >= keepSaid {
+			s.said = map[string]string{}
+		}
+		s.said[key] = out
+		s.mu.Unlock()
+	}
+	return out
+}
+
+// plain gives a text that stands for a sentence of few and short values alone; ok is false for any other.
+func (t Text) plain() (key string, ok bool) {
+	if len(t.Args) > 2 {
+		return "", false
+	}
+	b := make([]byte, 0, 64)
+	b = append(b, t.Key...)
+	for _, name := range slices.Sorted(maps.Keys(t.Args)) {
+		b = append(append(append(b, 0), name...), '=')
+		switch v := t.Args[name].(type) {
+		case string:
+			b = append(append(b, 's'), strconv.Quote(v)...)
+		case int:
+			b = strconv.AppendInt(append(b, 'i'), int64(v), 10)
+		default:
+			return "", false
+		}
+	}
+	return string(b), len(b) <= 200
+}
+
+func (s *Speaker) sayAnew(t Text) string {
 	data := make(map[string]any, len(t.Args))
 	for k, v := range t.Args {
 		if inner, ok := v.(Text); ok {
