@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"strconv"
+	"strings"
 
 	"tuckring/internal/words"
 )
@@ -11,9 +12,11 @@ import (
 // The log keeps strokes packed, since a stroke by hand has a run for nearly every unit and its cost on the disk
 // grows with its bytes:
 //
-//	{"do":"strokes","looks":[{"colour":"chalk","if_colour":"soot"}],"runs":"17 3 1 0 18 3 1 0"}
+//	{"do":"strokes","looks":[{"colour":"chalk","if_colour":"soot"}],"runs":"17,3 1,0 1,0,12"}
 //
-// Each four numbers of runs are a run's ring, first unit, units and look, counted from 0.
+// Each word of runs is a run: how much its ring's identity and its first unit exceed those of the run before
+// (of 0 and 0 at first), its units, and its look, counted from 0. The look is left out when it is that of the
+// run before (the first at first), and then the units too when they are 1.
 
 // packedStart tells a packed stroke from an edit as it travels.
 const packedStart = `{"do":"strokes",`
@@ -33,7 +36,9 @@ func PackEdit(e Edit) []byte {
 		return EncodeEdit(e)
 	}
 	var looks []paintLook
-	numbers := make([]byte, 0, 16+12*len(p.Runs))
+	var last PaintRun
+	lastPlace := 0
+	numbers := make([]byte, 0, 16+6*len(p.Runs))
 	places := map[paintLook]int{}
 	for _, r := range p.Runs {
 		look := paintLook{r.Colour, r.Side, r.IfColour, r.IfSide}
@@ -42,9 +47,16 @@ func PackEdit(e Edit) []byte {
 			place = len(looks)
 			places[look], looks = place, append(looks, look)
 		}
-		for _, n := range [...]int{int(r.Ring), r.At, r.N, place} {
-			numbers = append(strconv.AppendInt(numbers, int64(n), 10), ' ')
+		numbers = strconv.AppendInt(numbers, int64(r.Ring-last.Ring), 10)
+		numbers = strconv.AppendInt(append(numbers, ','), int64(r.At-last.At), 10)
+		if r.N != 1 || place != lastPlace {
+			numbers = strconv.AppendInt(append(numbers, ','), int64(r.N), 10)
 		}
+		if place != lastPlace {
+			numbers = strconv.AppendInt(append(numbers, ','), int64(place), 10)
+		}
+		numbers = append(numbers, ' ')
+		last, lastPlace = r, place
 	}
 	written, err := json.Marshal(looks)
 	if err != nil {
@@ -73,36 +85,29 @@ func UnpackEdit(raw []byte) (Edit, error) {
 	return &Paint{Runs: runs}, nil
 }
 
-// unpackRuns reads the numbers of a packed stroke.
+// unpackRuns reads the runs of a packed stroke.
 func unpackRuns(text string, looks []paintLook) (runs []PaintRun, ok bool) {
 	if text == "" {
 		return nil, true
 	}
-	runs = make([]PaintRun, 0, len(text)/8+1)
-	var four [4]int
-	have := 0
-	for from := 0; from <= len(text); have++ {
-		to := from
-		n := 0
-		for ; to < len(text) && text[to] != ' '; to++ {
-			digit := int(text[to]) - '0'
-			if digit < 0 || digit > 9 || to-from >= 10 {
+	runs = make([]PaintRun, 0, strings.Count(text, " ")+1)
+	ring, at, look := 0, 0, 0
+	for word := range strings.SplitSeq(text, " ") {
+		n, have := [4]int{2: 1, 3: look}, 0
+		for number := range strings.SplitSeq(word, ",") {
+			value, err := strconv.Atoi(number)
+			if err != nil || have == len(n) {
 				return nil, false
 			}
-			n = 10*n + digit
+			n[have] = value
+			have++
 		}
-		if to == from {
+		ring, at, look = ring+n[0], at+n[1], n[3]
+		if have < 2 || look < 0 || look >= len(looks) {
 			return nil, false
 		}
-		four[have%4], from = n, to+1
-		if have%4 < 3 {
-			continue
-		}
-		if n >= len(looks) {
-			return nil, false
-		}
-		l := looks[n]
-		runs = append(runs, PaintRun{RingID(four[0]), four[1], four[2], l.Colour, l.Side, l.IfColour, l.IfSide})
+		l := looks[look]
+		runs = append(runs, PaintRun{RingID(ring), at, n[2], l.Colour, l.Side, l.IfColour, l.IfSide})
 	}
-	return runs, have%4 == 0
+	return runs, true
 }

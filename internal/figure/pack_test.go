@@ -10,7 +10,7 @@ import (
 
 func TestPackedStrokeIsShortAndReadable(t *testing.T) {
 	p := &Paint{Runs: []PaintRun{{Ring: 17, At: 3, N: 1, Colour: "chalk", IfColour: "soot"}, {Ring: 18, At: 3, N: 12, Colour: "chalk", IfColour: "soot"}, {Ring: 1, At: 0, N: 2, Side: "short"}}}
-	assert.Equal(t, `{"do":"strokes","looks":[{"colour":"chalk","if_colour":"soot"},{"side":"short"}],"runs":"17 3 1 0 18 3 12 0 1 0 2 1"}`, string(PackEdit(p)))
+	assert.Equal(t, `{"do":"strokes","looks":[{"colour":"chalk","if_colour":"soot"},{"side":"short"}],"runs":"17,3 1,0,12 -17,-3,2,1"}`, string(PackEdit(p)))
 	back, err := UnpackEdit(PackEdit(p))
 	require.NoError(t, err)
 	assert.Equal(t, p, back)
@@ -38,12 +38,13 @@ func TestEveryEditIsReadBackFromTheLog(t *testing.T) {
 func TestDamagedPackedStrokesAreRefused(t *testing.T) {
 	for _, raw := range []string{
 		`{"do":"strokes",`,
-		`{"do":"strokes","looks":[],"runs":"1 0 1 0"}`,
-		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1 0 1"}`,
-		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1 0 1 0 "}`,
-		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1 0  1 0"}`,
-		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1 -1 1 0"}`,
-		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1 99999999999999999999 1 0"}`,
+		`{"do":"strokes","looks":[],"runs":"1,0"}`,
+		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1"}`,
+		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1,0 "}`,
+		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1,0  1,0"}`,
+		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1,0,1,-1"}`,
+		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1,0,1,0,0"}`,
+		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1,99999999999999999999"}`,
 	} {
 		_, err := UnpackEdit([]byte(raw))
 		assert.ErrorAs(t, err, new(Faults), raw)
