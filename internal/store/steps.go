@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"strings"
 	"time"
 
 	"tuckring/internal/figure"
@@ -298,7 +299,27 @@ func (w *work) restore(a Ask) (Answer, error) {
 		return Answer{}, err
 	}
 	e := &figure.Become{Document: string(p.figure.Write()), Keys: p.figure.Keys()}
-	return w.edit(a, e, words.T("store.did.restore", "Rev", a.Rev), a.Rev)
+	label, err := w.broughtBack(a.Rev)
+	if err != nil {
+		return Answer{}, err
+	}
+	return w.edit(a, e, label, a.Rev)
+}
+
+// broughtBack names the restoring of a stored revision by the step that made it.
+func (w *work) broughtBack(rev int64) (words.Text, error) {
+	if rev == 0 {
+		return words.T("store.did.bring_back_first"), nil
+	}
+	var raw []byte
+	if err := w.s.read.QueryRow(`SELECT label FROM steps WHERE design = ? AND rev = ?`, w.d.number, rev).Scan(&raw); err != nil {
+		return words.Text{}, err
+	}
+	label, err := decodeText(raw)
+	if strings.HasPrefix(label.Key, "store.did.bring_back") {
+		return label, err // the same version once more
+	}
+	return words.T("store.did.bring_back", "Step", label), err
 }
 
 // A snapshot is due when at least snapshotSteps steps, and as many bytes of log as the last snapshot has,

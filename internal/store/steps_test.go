@@ -203,6 +203,11 @@ func TestHistoryNamesEveryStep(t *testing.T) {
 	mira.redo()
 	mira.undo()
 	mira.ask(Ask{Kind: KindRestore, Rev: 2})
+	mira.ask(Ask{Kind: KindRestore, Rev: 6})
+	mira.ask(Ask{Kind: KindRestore, Rev: 3})
+	mira.undo()
+	mira.redo()
+	mira.ask(Ask{Kind: KindRestore, Rev: 0})
 	steps, err := s.History(ctx, id, 0, 100)
 	require.NoError(t, err)
 	var got []string
@@ -214,15 +219,20 @@ func TestHistoryNamesEveryStep(t *testing.T) {
 		got = append(got, line)
 	}
 	assert.Equal(t, []string{
-		"6 Mira Went back to version 2",
+		"11 Mira Brought back the figure as it began",
+		"10 Mira Did again: Brought back the version of: Took back: Painted 3 units Soot",
+		"9 Mira Took back: Brought back the version of: Took back: Painted 3 units Soot (undone)",
+		"8 Mira Brought back the version of: Took back: Painted 3 units Soot",
+		"7 Mira Brought back the version of: Painted 1 unit Chalk",
+		"6 Mira Brought back the version of: Painted 1 unit Chalk",
 		"5 Mira Took back: Painted 3 units Soot",
 		"4 Mira Did again: Painted 3 units Soot (undone)",
 		"3 Mira Took back: Painted 3 units Soot (undone)",
 		"2 Jon Painted 1 unit Chalk",
 		"1 Mira Painted 3 units Soot",
 	}, got)
-	assert.Equal(t, KindUndo, steps[1].Kind)
-	assert.Equal(t, int64(4), steps[1].Target)
+	assert.Equal(t, KindUndo, steps[6].Kind)
+	assert.Equal(t, int64(4), steps[6].Target)
 
 	part, err := s.History(ctx, id, 5, 2)
 	require.NoError(t, err)

@@ -151,11 +151,21 @@ func replacesAll(e figure.Edit) bool {
 
 // took names the undo or redo of a step, whatever undos and redos it has behind it.
 func took(kind Kind, label words.Text) words.Text {
-	if of, ok := label.Args["Step"].(words.Text); ok {
-		label = of
+	if label.Key == undoneKey || label.Key == redoneKey {
+		label, _ = label.Args["Step"].(words.Text)
 	}
-	return words.T("store.did."+string(kind), "Step", label)
+	key := undoneKey
+	if kind == KindRedo {
+		key = redoneKey
+	}
+	return words.T(key, "Step", label)
 }
+
+// The names of undos and redos in the catalogue.
+const (
+	undoneKey = "store.did.undo"
+	redoneKey = "store.did.redo"
+)
 
 // inverse finds what takes a step back, and the step's name.
 func (w *work) inverse(rev int64) (figure.Edit, words.Text, error) {
