@@ -84,7 +84,8 @@ const readGrid = `((units, rings, hexes) => {
 		const best = off.indexOf(Math.min(...off));
 		return off[best] < 20 ? LETTERS[best] : "?";
 	};
-	window.unitShows = (ring, unit) => {
+	window.unitShows = async (ring, unit) => {
+		await new Promise(done => requestAnimationFrame(done)); // what was painted last is on the grid by then
 		const [x, y] = unitXY(ring, unit);
 		if (!isFree(x, y + 0.98 * h)) return "";
 		const one = canvas.getContext("2d").getImageData(Math.floor((x + 0.22 * w - box.left) * scale), Math.floor((y + 1.2 * h - box.top) * scale), 1, 1);
