@@ -19,7 +19,7 @@ import (
 
 // How far back an undo reads the log.
 const (
-	mostLayers     = 1500    // steps
+	mostLayers     = 1000    // steps
 	mostLayerBytes = 2 << 20 // of their edits and what takes them back
 )
 
@@ -54,6 +54,9 @@ func (w *work) asItStands(kind Kind, target int64, inverse figure.Edit) (figure.
 	root, raw, err := w.root(target)
 	if err != nil {
 		return nil, err
+	}
+	if w.d.rev-root >= mostLayers {
+		return inverse, nil
 	}
 	stroke, err := figure.UnpackEdit(raw)
 	if err != nil {
