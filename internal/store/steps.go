@@ -87,6 +87,7 @@ type work struct {
 	steps   []loggedStep
 	refused []refusal
 	stored  []func()
+	seen    int // so many of the steps the watch has looked at
 	title   bool
 	moved   growth
 }
@@ -139,7 +140,14 @@ func (s *Store) Apply(ctx context.Context, id string, who Person, page string, a
 	if err := w.carryOut(asks, last); err != nil {
 		return nil, err
 	}
-	if err := w.store(); err != nil {
+	seen := make(chan struct{})
+	go func() { // while the disk works
+		defer close(seen)
+		w.see()
+	}()
+	err = w.store()
+	<-seen
+	if err != nil {
 		return nil, err
 	}
 	stored = true
@@ -237,6 +245,7 @@ func (w *work) ask(a Ask) (Answer, error) {
 
 // edit changes the figure in memory and puts the step on the list.
 func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answer, error) {
+	w.see()
 	f := w.d.figure
 	nextRing, nextExtra := f.NextRing, f.NextExtra
 	inverse, change, err := figure.Apply(f, e)
@@ -272,10 +281,17 @@ func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answe
 			t.others = step.Rev
 		}
 	}
-	if w.s.watch != nil {
-		w.stored = append(w.stored, w.s.watch(w.d.now(), step.Step))
-	}
 	return Answer{Seq: a.Seq, Rev: step.Rev, Remarks: remarks}, nil
+}
+
+// see lets the watch look at the design as it stands after the last step. It comes before the next step, and
+// after the last one beside store.
+func (w *work) see() {
+	if w.s.watch == nil || w.seen == len(w.steps) {
+		return
+	}
+	w.seen = len(w.steps)
+	w.stored = append(w.stored, w.s.watch(w.d.now(), w.steps[w.seen-1].Step))
 }
 
 // refuse answers an ask that changes nothing; without faults there was nothing to change. target is the
