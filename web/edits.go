@@ -124,8 +124,13 @@ func faultsRefusal(say *words.Speaker, faults figure.Faults) map[string]any {
 }
 
 // askOf reads what a step asks for. What cannot be understood is refused by the store under its number, so
-// that the page can go on with the next.
+// that the page can go on with the next. Nearly all steps are edits: the other kinds are looked for only
+// when a step is none.
 func askOf(seq int64, raw json.RawMessage) store.Ask {
+	edit, err := figure.DecodeEdit(raw)
+	if err == nil {
+		return store.Ask{Seq: seq, Kind: store.KindEdit, Edit: edit}
+	}
 	var head struct {
 		Do  string `json:"do"`
 		Rev *int64 `json:"rev"`
@@ -147,15 +152,9 @@ func askOf(seq int64, raw json.RawMessage) store.Ask {
 		}
 	}
 	ask := store.Ask{Seq: seq, Kind: store.KindEdit}
-	edit, err := figure.DecodeEdit(raw)
-	var faults figure.Faults
-	switch {
-	case errors.As(err, &faults):
-		ask.Faults = faults
-	case err != nil:
+	if !errors.As(err, &ask.Faults) {
 		ask.Faults = figure.Faults{{What: words.T("web.edits.unread"), Fix: words.T("web.edits.unread.fix")}}
 	}
-	ask.Edit = edit
 	return ask
 }
 

@@ -140,14 +140,7 @@ func (s *Store) Apply(ctx context.Context, id string, who Person, page string, a
 	if err := w.carryOut(asks, last); err != nil {
 		return nil, err
 	}
-	seen := make(chan struct{})
-	go func() { // while the disk works
-		defer close(seen)
-		w.see()
-	}()
-	err = w.store()
-	<-seen
-	if err != nil {
+	if err := w.storeAndSee(); err != nil {
 		return nil, err
 	}
 	stored = true
@@ -282,6 +275,21 @@ func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answe
 		}
 	}
 	return Answer{Seq: a.Seq, Rev: step.Rev, Remarks: remarks}, nil
+}
+
+// storeAndSee stores the steps; the watch looks at the last one while the disk works.
+func (w *work) storeAndSee() error {
+	if w.s.watch == nil || w.seen == len(w.steps) {
+		return w.store()
+	}
+	seen := make(chan struct{})
+	go func() {
+		defer close(seen)
+		w.see()
+	}()
+	err := w.store()
+	<-seen
+	return err
 }
 
 // see lets the watch look at the design as it stands after the last step. It comes before the next step, and
