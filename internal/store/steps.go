@@ -87,7 +87,6 @@ type work struct {
 	steps   []loggedStep
 	refused []refusal
 	stored  []func()
-	seen    int // so many of the steps the watch has looked at
 	title   bool
 	moved   growth
 }
@@ -140,7 +139,7 @@ func (s *Store) Apply(ctx context.Context, id string, who Person, page string, a
 	if err := w.carryOut(asks, last); err != nil {
 		return nil, err
 	}
-	if err := w.storeAndSee(); err != nil {
+	if err := w.store(); err != nil {
 		return nil, err
 	}
 	stored = true
@@ -238,7 +237,6 @@ func (w *work) ask(a Ask) (Answer, error) {
 
 // edit changes the figure in memory and puts the step on the list.
 func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answer, error) {
-	w.see()
 	f := w.d.figure
 	nextRing, nextExtra := f.NextRing, f.NextExtra
 	inverse, change, err := figure.Apply(f, e)
@@ -274,32 +272,10 @@ func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answe
 			t.others = step.Rev
 		}
 	}
+	if w.s.watch != nil {
+		w.stored = append(w.stored, w.s.watch(w.d.now(), step.Step))
+	}
 	return Answer{Seq: a.Seq, Rev: step.Rev, Remarks: remarks}, nil
-}
-
-// storeAndSee stores the steps; the watch looks at the last one while the disk works.
-func (w *work) storeAndSee() error {
-	if w.s.watch == nil || w.seen == len(w.steps) {
-		return w.store()
-	}
-	seen := make(chan struct{})
-	go func() {
-		defer close(seen)
-		w.see()
-	}()
-	err := w.store()
-	<-seen
-	return err
-}
-
-// see lets the watch look at the design as it stands after the last step. It comes before the next step, and
-// after the last one beside store.
-func (w *work) see() {
-	if w.s.watch == nil || w.seen == len(w.steps) {
-		return
-	}
-	w.seen = len(w.steps)
-	w.stored = append(w.stored, w.s.watch(w.d.now(), w.steps[w.seen-1].Step))
 }
 
 // refuse answers an ask that changes nothing; without faults there was nothing to change. target is the
