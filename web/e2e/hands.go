@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+	"time"
 
 	"github.com/chromedp/cdproto/accessibility"
 	"github.com/chromedp/cdproto/cdp"
@@ -34,8 +35,7 @@ func roles(names ...string) map[string]bool {
 // Press presses the button, link or choice of this name: by mouse at a desk, by touch on a phone.
 func (p *Person) Press(name string) {
 	p.t.Helper()
-	id := p.find(name, pressable)
-	p.PressAt(p.middleOf(name, id))
+	p.PressAt(p.Middle(name))
 }
 
 // Finds waits until something pressable of this name is there.
@@ -84,7 +84,7 @@ func (p *Person) Fill(label, text string) {
 func (p *Person) Choose(label, option string) {
 	p.t.Helper()
 	id := p.find(label, fillable)
-	found := callOn[bool](p, id, `function (text) {
+	found := mustCallOn[bool](p, id, `function (text) {
 		const o = [...this.options ?? []].find(o => o.text.trim() === text);
 		if (!o) return false;
 		this.value = o.value;
@@ -100,7 +100,7 @@ func (p *Person) Choose(label, option string) {
 // SetField sets the value of a field that keys cannot fill, such as a colour.
 func (p *Person) SetField(label, value string) {
 	p.t.Helper()
-	callOn[bool](p, p.find(label, fillable), `function (v) {
+	mustCallOn[bool](p, p.find(label, fillable), `function (v) {
 		this.value = v;
 		this.dispatchEvent(new Event("input", {bubbles: true}));
 		this.dispatchEvent(new Event("change", {bubbles: true}));
@@ -111,7 +111,7 @@ func (p *Person) SetField(label, value string) {
 // Field is the value that stands in the field of this label.
 func (p *Person) Field(label string) string {
 	p.t.Helper()
-	return callOn[string](p, p.find(label, fillable), `function () { return this.value; }`)
+	return mustCallOn[string](p, p.find(label, fillable), `function () { return this.value; }`)
 }
 
 // Upload chooses a file for the file field of this label. The field is found by its label itself:
@@ -129,23 +129,51 @@ func (p *Person) Keys(keys string, modifiers ...chromedp.Modifier) {
 	p.Do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(modifiers...)))
 }
 
-// Middle is the place of the pressable thing of this name, scrolled into view.
+// Middle is the place of something pressable, scrolled into view. As a person does, it waits until the thing
+// rests and nothing lies over it.
 func (p *Person) Middle(name string) Point {
 	p.t.Helper()
-	return p.middleOf(name, p.find(name, pressable))
+	return p.resting(name, func() (place, error) {
+		return callOn[place](p, p.find(name, pressable), `function () {
+			this.scrollIntoView({block: "center", inline: "center", behavior: "instant"});
+			const r = [...this.getClientRects()].find(r => r.width > 0 && r.height > 0) ?? this.getBoundingClientRect();
+			const x = r.left + r.width / 2, y = r.top + r.height / 2;
+			const top = document.elementFromPoint(x, y);
+			const free = top && (this.contains(top) || top.contains(this) || top.closest("label")?.control === this);
+			return {x, y, under: free ? "" : top?.cloneNode().outerHTML ?? "the edge of the window"};
+		}`)
+	})
 }
 
-// MiddleOf is the place of the first element of a CSS selector, scrolled into view.
+// MiddleOf is the place of the first element of a CSS selector, scrolled into view, once it rests.
 func (p *Person) MiddleOf(selector string) Point {
 	p.t.Helper()
 	p.Until(selector+" is there", fmt.Sprintf("document.querySelector(%q)", selector))
-	xy := Eval[[]float64](p, fmt.Sprintf(`(() => {
-		const e = document.querySelector(%q);
-		e.scrollIntoView({block: "nearest", inline: "nearest"});
-		const r = e.getBoundingClientRect();
-		return [r.left + r.width / 2, r.top + r.height / 2];
-	})()`, selector))
-	return Point{xy[0], xy[1]}
+	return p.resting(selector, func() (place, error) {
+		return tryEval[place](p, fmt.Sprintf(`(() => {
+			const e = document.querySelector(%q);
+			e.scrollIntoView({block: "nearest", inline: "nearest"});
+			const r = e.getBoundingClientRect();
+			return {x: r.left + r.width / 2, y: r.top + r.height / 2, under: ""};
+		})()`, selector))
+	})
+}
+
+// resting asks where something is until two answers, more than a frame apart, are the same.
+func (p *Person) resting(name string, where func() (place, error)) Point {
+	p.t.Helper()
+	var last place
+	asked := false
+	for end := time.Now().Add(p.patience); ; time.Sleep(25 * time.Millisecond) {
+		at, err := where()
+		if err == nil && asked && at == last && at.Under == "" {
+			return Point{at.X, at.Y}
+		}
+		if time.Now().After(end) {
+			p.t.Fatalf("%q on %s lies at %.0f, %.0f under %s, or does not rest (%v)", name, p.Path(), at.X, at.Y, at.Under, err)
+		}
+		last, asked = at, err == nil
+	}
 }
 
 // Hover holds the mouse over a place without pressing; a finger cannot.
@@ -255,23 +283,6 @@ func said(v *accessibility.Value) string {
 	return strings.Trim(string(v.Value), `"`)
 }
 
-// middleOf scrolls the thing into view, checks that nothing lies over it, and returns its middle.
-func (p *Person) middleOf(name string, id cdp.BackendNodeID) Point {
-	p.t.Helper()
-	at := callOn[place](p, id, `function () {
-		this.scrollIntoView({block: "center", inline: "center", behavior: "instant"});
-		const r = [...this.getClientRects()].find(r => r.width > 0 && r.height > 0) ?? this.getBoundingClientRect();
-		const x = r.left + r.width / 2, y = r.top + r.height / 2;
-		const top = document.elementFromPoint(x, y);
-		const free = top && (this.contains(top) || top.contains(this) || top.closest("label")?.control === this);
-		return {x, y, under: free ? "" : top?.cloneNode().outerHTML ?? "the edge of the window"};
-	}`)
-	if at.Under != "" {
-		p.t.Fatalf("%q on %s lies at %.0f, %.0f under %s", name, p.Path(), at.X, at.Y, at.Under)
-	}
-	return Point{at.X, at.Y}
-}
-
 // place is where something is, and what lies over it.
 type place struct {
 	X     float64 `json:"x"`
@@ -279,9 +290,18 @@ type place struct {
 	Under string  `json:"under"`
 }
 
-// callOn calls a JavaScript function with the element as this.
-func callOn[T any](p *Person, id cdp.BackendNodeID, function string, args ...any) T {
+// mustCallOn is callOn for an element that has to be there.
+func mustCallOn[T any](p *Person, id cdp.BackendNodeID, function string, args ...any) T {
 	p.t.Helper()
+	v, err := callOn[T](p, id, function, args...)
+	if err != nil {
+		p.t.Fatalf("in the page: %v", err)
+	}
+	return v
+}
+
+// callOn calls a JavaScript function with the element as this. It fails where the element is gone.
+func callOn[T any](p *Person, id cdp.BackendNodeID, function string, args ...any) (T, error) {
 	ctx, cancel := context.WithTimeout(p.ctx, Patience)
 	defer cancel()
 	var v T
@@ -293,10 +313,7 @@ func callOn[T any](p *Person, id cdp.BackendNodeID, function string, args ...any
 		v, err = chromedp.CallFunctionOn[T](function, onObject(node.Object.ObjectID), args...)(ctx, t)
 		return err
 	}))
-	if err != nil {
-		p.t.Fatalf("in the page: %v", err)
-	}
-	return v
+	return v, err
 }
 
 // onObject makes a function call run on an object of the page.

@@ -63,6 +63,7 @@ func modelOwl(t *testing.T, app *e2e.App, maker *e2e.Person) string {
 
 	f := kept(t, app, base)
 	part(maker, "extras")
+	maker.Sees("This figure has no extras yet.")
 	for _, x := range []struct {
 		name, paper, kind, size string
 		ring                    int
