@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"compress/zlib"
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 )
 
@@ -48,7 +50,7 @@ func timeless(file []byte) ([]byte, error) {
 	}
 
 	var out, list bytes.Buffer
-	out.Write(file[:first(starts)])
+	out.Write(file[:slices.Min(starts)])
 	fmt.Fprintf(&list, "xref\n0 %d\n%s\n", len(entries), bytes.TrimSuffix(entries[0], []byte("\n")))
 	for _, start := range starts {
 		object, err := timelessObject(file[start:end(start)])
@@ -63,14 +65,6 @@ func timeless(file []byte) ([]byte, error) {
 	fmt.Fprintf(&out, "trailer\n%sstartxref\n%d\n%%%%EOF", file[table[6]:table[7]], at)
 	out.Write(file[table[1]:])
 	return out.Bytes(), nil
-}
-
-func first(starts []int) int {
-	least := starts[0]
-	for _, s := range starts[1:] {
-		least = min(least, s)
-	}
-	return least
 }
 
 // timelessObject gives one object of a PDF with no hour in it.
@@ -98,7 +92,7 @@ func timelessObject(object []byte) ([]byte, error) {
 	var again bytes.Buffer
 	w := zlib.NewWriter(&again)
 	_, err = w.Write(plain)
-	if err := firstOf(err, w.Close()); err != nil {
+	if err := errors.Join(err, w.Close()); err != nil {
 		return nil, fmt.Errorf("draw: pdf: %w", err)
 	}
 	var out bytes.Buffer
@@ -108,13 +102,6 @@ func timelessObject(object []byte) ([]byte, error) {
 	out.Write(again.Bytes())
 	out.Write(object[head[1]+length:])
 	return out.Bytes(), nil
-}
-
-func firstOf(a, b error) error {
-	if a != nil {
-		return a
-	}
-	return b
 }
 
 // timelessFont sets the `modified` field of a TrueType font to its `created` field and mends the two
