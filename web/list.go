@@ -63,7 +63,7 @@ func noReport(err error) error {
 	if err == nil || !errors.As(err, &faults) {
 		return err
 	}
-	p := problem(CodeRefused, "report", "Count", len(faults))
+	p := problem(CodeRefused, "report", "Count", faults.Count())
 	p.Faults = faults
 	return p
 }

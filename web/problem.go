@@ -89,7 +89,7 @@ func problemFrom(err error) *Problem {
 	}
 	var faults figure.Faults
 	if errors.As(err, &faults) {
-		p := problem(CodeRefused, "document", "Count", len(faults))
+		p := problem(CodeRefused, "document", "Count", faults.Count())
 		p.Faults = faults
 		return p
 	}

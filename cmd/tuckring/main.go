@@ -113,7 +113,7 @@ func overview() string {
 func say(err error) string {
 	var faults figure.Faults
 	if errors.As(err, &faults) {
-		return words.English.T("cli.refused", "Count", len(faults)) + "\n" + faults.Error()
+		return words.English.T("cli.refused", "Count", faults.Count()) + "\n" + faults.Error()
 	}
 	return err.Error()
 }

@@ -80,11 +80,23 @@ const maxBatchDepth = 4
 
 var editKinds = map[string]func() Edit{}
 
+// logKinds are the kinds that only the log holds: they name identities and whole rings as they were, so
+// nobody outside may send them. An undo, a redo and the bringing back of a version make them.
+var logKinds = map[string]bool{}
+
 func register[E any, P interface {
 	*E
 	Edit
 }]() {
 	editKinds[P(new(E)).word()] = func() Edit { return P(new(E)) }
+}
+
+func registerForLog[E any, P interface {
+	*E
+	Edit
+}]() {
+	register[E, P]()
+	logKinds[P(new(E)).word()] = true
 }
 
 func init() {
@@ -101,7 +113,7 @@ func init() {
 	register[FillIn]()
 	register[Reshape]()
 	register[Turn]()
-	register[Splice]()
+	registerForLog[Splice]()
 	register[RingNote]()
 	register[SetTitle]()
 	register[SetUnit]()
@@ -114,14 +126,18 @@ func init() {
 	register[EditExtra]()
 	register[RemoveExtra]()
 	register[Batch]()
-	register[Become]()
+	registerForLog[Become]()
 }
 
-// DecodeEdit reads an edit from JSON: an object whose "do" names the kind. Unknown kinds and fields
-// are refused. Errors are Faults.
-func DecodeEdit(raw []byte) (Edit, error) { return decodeEdit(raw, 0) }
+// DecodeEdit reads an edit that somebody sends, from JSON: an object whose "do" names the kind. Unknown
+// kinds and fields are refused, and so are the kinds that only the log holds (Splice, Become), however
+// deep in a batch. Errors are Faults.
+func DecodeEdit(raw []byte) (Edit, error) { return decodeEdit(raw, 0, false) }
 
-func decodeEdit(raw []byte, depth int) (Edit, error) {
+// decodeLogged reads an edit of the log, of any kind.
+func decodeLogged(raw []byte) (Edit, error) { return decodeEdit(raw, 0, true) }
+
+func decodeEdit(raw []byte, depth int, logged bool) (Edit, error) {
 	if depth > maxBatchDepth {
 		return nil, refuse("edits", words.T("figure.edit.deep"), words.T("figure.edit.deep.fix"))
 	}
@@ -132,13 +148,13 @@ func decodeEdit(raw []byte, depth int) (Edit, error) {
 		return nil, refuse("", words.T("figure.edit.not_json", "Reason", err.Error()), words.T("figure.edit.not_json.fix"))
 	}
 	make, ok := editKinds[head.Do]
-	if !ok {
+	if !ok || (logKinds[head.Do] && !logged) {
 		return nil, refuse("do", words.T("figure.edit.unknown", "Do", clip(head.Do)), words.T("figure.edit.unknown.fix"))
 	}
 	e := make()
 	switch e := e.(type) {
 	case *Batch:
-		return e, e.decode(raw, depth)
+		return e, e.decode(raw, depth, logged)
 	case *Paint: // by far the most, and the longest: read in one go
 		var body struct {
 			Do   string     `json:"do"`
@@ -177,7 +193,7 @@ func strictly(raw []byte, into any) error {
 		if errors.As(err, &wrong) {
 			return refuse(wrong.Field, words.T("figure.edit.type", "Found", wrong.Value), words.T("figure.edit.type.fix", "Type", wrong.Type.String()))
 		}
-		return refuse("", words.T("figure.edit.field", "Reason", err.Error()), words.T("figure.edit.field.fix"))
+		return refuse("", words.T("figure.edit.field", "Reason", clip(err.Error())), words.T("figure.edit.field.fix"))
 	}
 	return nil
 }
@@ -434,7 +450,7 @@ func (b *Batch) MarshalJSON() ([]byte, error) {
 	return json.Marshal(map[string]any{"edits": raw})
 }
 
-func (b *Batch) decode(raw []byte, depth int) error {
+func (b *Batch) decode(raw []byte, depth int, logged bool) error {
 	var body struct {
 		Edits []json.RawMessage `json:"edits"`
 	}
@@ -445,7 +461,7 @@ func (b *Batch) decode(raw []byte, depth int) error {
 		return refuse("edits", words.T("figure.edit.batch", "Count", len(body.Edits)), words.T("figure.edit.batch.fix", "Max", MaxEdits))
 	}
 	for _, r := range body.Edits {
-		e, err := decodeEdit(r, depth+1)
+		e, err := decodeEdit(r, depth+1, logged)
 		if err != nil {
 			return err
 		}
@@ -503,10 +519,14 @@ func (f *Figure) Keys() Keys {
 	return k
 }
 
+// maxIdentity is the greatest identity that a ring or extra may have: whole numbers up to it are exact in
+// every reader of JSON (RFC 7493, I-JSON, section 2.2), and sums with it stay far from overflowing.
+const maxIdentity = 1<<53 - 1
+
 // SetKeys gives a figure that was just read its identities back. It refuses keys that do not fit.
 func (f *Figure) SetKeys(k Keys) error {
 	seenRing, seenExtra := map[RingID]bool{}, map[ExtraID]bool{}
-	fit := len(k.Rings) == len(f.Rings) && len(k.Extras) == len(f.Extras)
+	fit := len(k.Rings) == len(f.Rings) && len(k.Extras) == len(f.Extras) && k.NextRing <= maxIdentity && k.NextExtra <= maxIdentity
 	for _, id := range k.Rings {
 		fit = fit && id >= 1 && id < k.NextRing && !seenRing[id]
 		seenRing[id] = true

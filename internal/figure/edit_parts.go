@@ -464,6 +464,9 @@ func (e *AddExtra) apply(f *Figure) (Edit, Change, error) {
 	if err != nil {
 		return nil, Change{}, err
 	}
+	if x.ID == 0 && f.NextExtra >= maxIdentity {
+		return nil, Change{}, refuse("extra", words.T("figure.identities"), words.T("figure.identities.fix"))
+	}
 	if x.ID == 0 {
 		x.ID = f.NextExtra
 	} else if _, there := f.extraIndex(x.ID); there || x.ID >= f.NextExtra || x.ID < 0 {

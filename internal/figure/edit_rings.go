@@ -43,7 +43,7 @@ func (f *Figure) ring(s RingState, bottom bool) (Ring, error) {
 		if err != nil {
 			return r, err
 		}
-		if run.N < 1 || len(r.Cells)+run.N > MaxUnits {
+		if run.N < 1 || run.N > MaxUnits-len(r.Cells) {
 			return r, refuse(at+".n", words.T("figure.number", "Found", strconv.Itoa(run.N)), words.T("figure.whole.fix", "Low", "1", "High", strconv.Itoa(MaxUnits)))
 		}
 		c.Free = uint16(free)
@@ -404,6 +404,11 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 	if total > MaxAllUnits {
 		return nil, Change{}, refuse("rings", words.T("figure.too_many_units", "Found", total), words.T("figure.too_many_units.fix", "Max", MaxAllUnits))
 	}
+	for i := range s.rings {
+		if s.rings[i].ID > maxIdentity-1 {
+			return nil, Change{}, refuse("rings", words.T("figure.identities"), words.T("figure.identities.fix"))
+		}
+	}
 	extras, err := f.carryExtras(s)
 	if err != nil {
 		return nil, Change{}, err
@@ -581,6 +586,9 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, Faults{{Ring: i + 1, Where: "out", What: words.T("figure.ring_painted", "Ring", i+1), Fix: words.T("figure.ring_painted.fix")}}
 	}
 	s.rings = slices.Insert(s.rings, at, in...)
+	if len(s.rings) == 0 {
+		return nil, Change{}, refuse("out", words.T("figure.last_ring"), words.T("figure.last_ring.fix"))
+	}
 	seen := map[RingID]bool{}
 	for i := range s.rings {
 		if seen[s.rings[i].ID] {
@@ -891,10 +899,10 @@ func (e *Reshape) apply(f *Figure) (Edit, Change, error) {
 	was := f.Rings[i]
 	state := RingState{ID: was.ID, Start: was.Start, Runs: e.Runs, After: was.After, Note: was.Note}
 	if e.Start != nil {
-		offered := 0
-		if i > 0 {
-			offered = 2 * len(f.Rings[i-1].Cells)
+		if i == 0 {
+			return nil, Change{}, Faults{{Ring: 1, Where: "start", What: words.T("figure.ring1.takes"), Fix: words.T("figure.ring1.fix")}}
 		}
+		offered := 2 * len(f.Rings[i-1].Cells)
 		if *e.Start < -1 || *e.Start >= offered {
 			return nil, Change{}, refuse("start", words.T("figure.number", "Found", strconv.Itoa(*e.Start)), words.T("figure.whole.fix", "Low", "-1", "High", strconv.Itoa(offered-1)))
 		}

@@ -148,7 +148,7 @@ func (e *LeaveOut) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, err
 	}
 	n := len(f.Rings[i].Cells)
-	if e.At < 0 || e.N < 1 || e.N > n || e.At+e.N > n {
+	if e.At < 0 || e.N < 1 || e.N > n || e.At > n-e.N {
 		return nil, Change{}, refuse("at", words.T("figure.paint.range", "At", e.At, "N", e.N), words.T("figure.leave_out.range.fix", "Count", n))
 	}
 	if n-e.N < MinUnits {

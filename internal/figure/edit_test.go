@@ -367,7 +367,7 @@ func TestEditThenUndoIsTheIdentity(t *testing.T) {
 				identities(t, before, f)
 			}
 			// What the log keeps is read back from its JSON.
-			inverse, err = DecodeEdit(EncodeEdit(inverse))
+			inverse, err = UnpackEdit(EncodeEdit(inverse))
 			require.NoError(t, err)
 			versions, back = append(versions, before), append(back, inverse)
 		}
@@ -439,7 +439,9 @@ func FuzzDecodeEdit(f *testing.F) {
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		e, err := DecodeEdit(raw)
 		if err != nil {
-			return
+			if e, err = UnpackEdit(raw); err != nil { // of the log: Splice, Become, packed strokes
+				return
+			}
 		}
 		fig := plain(12, 4)
 		before := fig.Clone()

@@ -210,12 +210,31 @@ type Fault struct {
 	Ring  int // ring number it concerns, 0 for none
 	What  words.Text
 	Fix   words.Text
+	Rest  int // of the last of a cut list: it stands for so many more faults; 0 for a fault of its own
 }
 
-func (f Fault) Error() string { return f.Where + ": " + f.What.String() + " " + f.Fix.String() }
+func (f Fault) Error() string {
+	if f.Where == "" {
+		return f.What.String() + " " + f.Fix.String()
+	}
+	return f.Where + ": " + f.What.String() + " " + f.Fix.String()
+}
 
-// Faults is every fault of a document, in the order of the document. It is an error when not empty.
+// MaxFaults is how many faults of a document are listed; further ones are counted.
+const MaxFaults = 100
+
+// Faults is every fault of a document, in the order of the document; of more than MaxFaults the first so
+// many, and a last entry that tells how many more there are. It is an error when not empty.
 type Faults []Fault
+
+// Count is how many faults were found, those that are not listed among them.
+func (fs Faults) Count() int {
+	n := len(fs)
+	if n > 0 && fs[n-1].Rest > 0 {
+		n += fs[n-1].Rest - 1
+	}
+	return n
+}
 
 func (fs Faults) Error() string {
 	s := ""

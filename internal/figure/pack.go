@@ -71,7 +71,7 @@ func PackEdit(e Edit) []byte {
 // UnpackEdit reads an edit of the log, packed or as it travelled. Errors are Faults.
 func UnpackEdit(raw []byte) (Edit, error) {
 	if !bytes.HasPrefix(raw, []byte(packedStart)) {
-		return DecodeEdit(raw)
+		return decodeLogged(raw)
 	}
 	var body struct {
 		Looks []paintLook `json:"looks"`

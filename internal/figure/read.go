@@ -24,6 +24,10 @@ func Read(data []byte) (*Figure, error) {
 	}
 	r := &reader{}
 	f := r.document(root)
+	if r.found > MaxFaults {
+		rest := r.found - MaxFaults
+		r.faults = append(r.faults, Fault{Rest: rest, What: words.T("figure.more_faults", "Count", rest), Fix: words.T("figure.more_faults.fix")})
+	}
 	if len(r.faults) > 0 {
 		return nil, r.faults
 	}
@@ -39,16 +43,32 @@ func (f *Figure) Validate() Faults {
 }
 
 type reader struct {
-	faults Faults
+	faults Faults // the first MaxFaults
+	found  int    // how many there are
 	colour map[string]int
 }
 
 func (r *reader) bad(where string, what, fix words.Text) {
-	r.faults = append(r.faults, Fault{Where: where, What: what, Fix: fix})
+	r.note(Fault{Where: where, What: what, Fix: fix})
 }
 
 func (r *reader) badRing(ring int, where string, what, fix words.Text) {
-	r.faults = append(r.faults, Fault{Where: where, Ring: ring, What: what, Fix: fix})
+	r.note(Fault{Where: where, Ring: ring, What: what, Fix: fix})
+}
+
+func (r *reader) note(f Fault) {
+	if r.found++; r.found <= MaxFaults {
+		f.Where = clipWhere(f.Where)
+		r.faults = append(r.faults, f)
+	}
+}
+
+// clipWhere keeps a place short enough to be shown: names of unknown fields stand in it.
+func clipWhere(where string) string {
+	if utf8.RuneCountInString(where) > 200 {
+		return string([]rune(where)[:200]) + "…"
+	}
+	return where
 }
 
 // object checks that n is an object with the required fields and none but the known ones.
@@ -65,7 +85,7 @@ func (r *reader) object(n *node, required, optional string) bool {
 			known = known || name == m.name
 		}
 		if !known {
-			r.bad(m.value.where, words.T("figure.unknown_field", "Name", m.name), words.T("figure.unknown_field.fix", "Names", strings.Join(all, ", ")))
+			r.bad(m.value.where, words.T("figure.unknown_field", "Name", clip(m.name)), words.T("figure.unknown_field.fix", "Names", strings.Join(all, ", ")))
 		}
 	}
 	ok := true
@@ -363,7 +383,7 @@ func (r *reader) ring(n *node, index int, below []Ring, known []bool) (Ring, boo
 	if ok {
 		if f := balanceFault(&ring, index, offered); f != nil {
 			f.Where = n.where
-			r.faults = append(r.faults, *f)
+			r.note(*f)
 		}
 	}
 	return ring, ok
@@ -501,9 +521,9 @@ func (r *reader) extra(f *Figure, n *node, known []bool) Extra {
 		r.bad(join(n.where, "kind"), words.T("figure.missing", "Name", "kind"), words.T("figure.choice.fix", "Allowed", "tucked, glued"))
 		return e
 	}
-	before := len(r.faults)
+	before := r.found
 	e.Kind = Kind(r.choice(kind, string(Tucked), string(Glued)))
-	if len(r.faults) > before {
+	if r.found > before {
 		return e
 	}
 	e.Outline = Disc
