@@ -9,6 +9,7 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/findings"
 	"tuckring/internal/report"
+	"tuckring/internal/shape"
 	"tuckring/internal/store"
 	"tuckring/internal/words"
 )
@@ -25,6 +26,7 @@ type looked struct {
 	title  string
 	keys   figure.Keys
 	list   []findings.Finding
+	size   shape.Size
 	fronts []int // for every ring the unit on the front line
 }
 
@@ -40,7 +42,8 @@ func (s *Server) lookOver(r *http.Request) (l looked, err error) {
 		return l, err
 	}
 	l.title, l.keys = f.Title, f.Keys()
-	l.list = findings.Check(f, settings.Gauge(f.Unit))
+	gauge := settings.Gauge(f.Unit)
+	l.list, l.size = findings.Check(f, gauge), shape.Estimate(f, gauge)
 	u := figure.Unroll(f)
 	for i := range f.Rings {
 		unit, _ := u.UnitAt(i, u.FrontTurn())
@@ -123,7 +126,6 @@ func faultsOf(err error) (figure.Faults, error) {
 // Finding is a finding as the check page shows it.
 type Finding struct {
 	findings.Finding
-	Nth   int    // among those of the same rule and place, from 0
 	Place string // address of its place in the pattern, "" when it has none
 	Ready bool   // it offers a fix that the reader may carry out
 }
@@ -177,13 +179,11 @@ func countsOf(list []findings.Finding) words.Text {
 
 func groupsOf(l looked, base string, mayEdit bool) []CheckGroup {
 	var out []CheckGroup
-	nth := map[string]int{}
 	for _, f := range l.list {
 		if len(out) == 0 || out[len(out)-1].Level != f.Level {
 			out = append(out, CheckGroup{Level: f.Level})
 		}
-		shown := Finding{Finding: f, Nth: nth[f.Rule+f.Where], Ready: f.Edit != nil && mayEdit}
-		nth[f.Rule+f.Where]++
+		shown := Finding{Finding: f, Ready: f.Edit != nil && mayEdit}
 		if mayEdit {
 			shown.Place = placeOf(l, base, f)
 		}
@@ -204,8 +204,8 @@ func placeOf(l looked, base string, f findings.Finding) string {
 	return ""
 }
 
-// putRight carries out the fix of one finding, named by its rule, its place and its number among those
-// alike. A finding that is gone by now is said to be so.
+// putRight carries out the fix of one finding, named by its key. A finding that is gone by now is said to
+// be so.
 func (s *Server) putRight(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return cutShort(err)
@@ -214,20 +214,9 @@ func (s *Server) putRight(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	nth, err := strconv.Atoi(r.PostFormValue("nth"))
-	if err != nil {
-		return problem(CodeInvalid, "form")
-	}
 	for _, f := range l.list {
-		if f.Rule != r.PostFormValue("rule") || f.Where != r.PostFormValue("where") {
+		if f.Key != r.PostFormValue("finding") || f.Edit == nil {
 			continue
-		}
-		if nth > 0 {
-			nth--
-			continue
-		}
-		if f.Edit == nil {
-			break
 		}
 		if err := s.step(w, r, f.Edit); err != nil {
 			faults, err := faultsOf(err)

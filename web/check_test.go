@@ -81,7 +81,7 @@ func TestCheckPagePutsRightAndTakesBackWithoutScripts(t *testing.T) {
 	page := ask(t, s, by('m', get(base+"/check")))
 	assert.Contains(t, page.Body.String(), "1 warning about the building, 0 hints about the pattern.")
 	assert.Contains(t, page.Body.String(), base+"#at-1-4", "the front unit of ring 1")
-	fix := url.Values{"rule": {"straight"}, "where": {"rings[0]"}, "nth": {"0"}}
+	fix := url.Values{"finding": {"straight rings[0] 0"}}
 	w := ask(t, s, by('m', post(base+"/check", fix)))
 	require.Equal(t, 303, w.Code)
 	page = ask(t, s, by('m', get(w.Header().Get("Location"))))

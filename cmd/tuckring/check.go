@@ -32,12 +32,8 @@ func check(s *streams, args []string) error {
 }
 
 func printFindings(s *streams, list []findings.Finding) {
-	for _, f := range list {
-		var where any = f.Where
-		if f.Where == "" {
-			where = words.T("cli.check.document")
-		}
-		fmt.Fprintln(s.out, words.English.T("cli.check.line", "Level", words.T("cli.check."+string(f.Level)), "Where", where, "What", f.What, "Fix", f.Fix))
+	for i := range list {
+		fmt.Fprintln(s.out, words.English.Say(list[i].Line()))
 	}
 	if len(list) == 0 {
 		fmt.Fprintln(s.out, words.English.T("cli.check.clean"))

@@ -28,12 +28,14 @@ const (
 // Standing is how well the rule behind a finding is known.
 type Standing string
 
-// A rule is one of the document, from a published example, common practice of the craft, or from memory.
+// A rule is one of the document, from a published example, common practice of the craft, from memory, or
+// the house's own choice.
 const (
 	Document  Standing = "document"
 	Published Standing = "published"
 	Practice  Standing = "practice"
 	Memory    Standing = "memory"
+	Own       Standing = "own"
 )
 
 // Text names the standing, for a reader.
@@ -45,11 +47,13 @@ type Cell struct {
 	Unit int           `json:"unit"`
 }
 
-// Finding is one thing found. Ring is a ring number, from 1, or 0 when it is about no single ring.
-// Where is the place in the document (rings[3], extras[0], unit). What says what was found, with the
-// rule's standing, and Fix what would be right. Cells are the units to look at. Edit, when there is
-// one, settles the matter.
+// Finding is one thing found. Key names it among all findings of the figure: rule, place and number among
+// those of the same rule and place ("stray rings[2] 0"). Ring is a ring number, from 1, or 0 when it is about
+// no single ring. Where is the place in the document (rings[3], extras[0], unit). What says what was found,
+// with the rule's standing, and Fix what would be right. Cells are the units to look at, Colours the colours
+// to show beside the words. Edit, when there is one, settles the matter.
 type Finding struct {
+	Key      string         `json:"key"`
 	Level    Level          `json:"level"`
 	Rule     string         `json:"rule"`
 	Ring     int            `json:"ring"`
@@ -58,6 +62,7 @@ type Finding struct {
 	Fix      words.Text     `json:"fix"`
 	Standing Standing       `json:"standing"`
 	Cells    []Cell         `json:"cells,omitempty"`
+	Colours  []string       `json:"colours,omitempty"`
 	Extra    figure.ExtraID `json:"extra,omitempty"`
 	Edit     figure.Edit    `json:"-"`
 }
@@ -75,6 +80,15 @@ func (f Finding) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
+// Line says the finding in one line, with its level and place.
+func (f *Finding) Line() words.Text {
+	var where any = f.Where
+	if f.Where == "" {
+		where = words.T("findings.document")
+	}
+	return words.T("findings.line", "Level", words.T("findings.level."+string(f.Level)), "Where", where, "What", f.What, "Fix", f.Fix)
+}
+
 // Of reads a document and looks it over; the sizes are those from memory. A document that breaks a
 // rule gives its faults and nothing else. The list is never nil.
 func Of(document []byte) []Finding {
@@ -86,9 +100,10 @@ func Of(document []byte) []Finding {
 	return Check(f, shape.FromMemory(f.Unit))
 }
 
-// Check looks a figure over: faults alone when it breaks a rule of the document, else warnings and
-// hints, each from the bottom ring up. The gauge tells how large its units stand. The list is never
-// nil.
+// Check looks a figure over: faults alone when it breaks a rule of the document, else warnings, then
+// hints, each from the bottom ring up (what is about no single ring first). It is the one list: the command
+// line, the check page, the editor and the report show it as it is, and the same figure gives the same list.
+// The gauge tells how large its units stand. The list is never nil.
 func Check(f *figure.Figure, g shape.Gauge) []Finding {
 	if faults := f.Validate(); len(faults) > 0 {
 		return ofFaults(faults)
@@ -99,6 +114,7 @@ func Check(f *figure.Figure, g shape.Gauge) []Finding {
 	c.extras()
 	c.pattern()
 	c.colours()
+	c.alike()
 	rank := map[Level]int{Warning: 0, Hint: 1}
 	sort.SliceStable(c.list, func(i, j int) bool {
 		a, b := &c.list[i], &c.list[j]
@@ -107,7 +123,18 @@ func Check(f *figure.Figure, g shape.Gauge) []Finding {
 		}
 		return a.Ring < b.Ring
 	})
-	return c.list
+	return keyed(c.list)
+}
+
+// keyed gives every finding its key.
+func keyed(list []Finding) []Finding {
+	seen := map[string]int{}
+	for i := range list {
+		at := list[i].Rule + " " + list[i].Where
+		list[i].Key = at + " " + strconv.Itoa(seen[at])
+		seen[at]++
+	}
+	return list
 }
 
 // Count counts the findings of each level.
@@ -130,7 +157,7 @@ func ofFaults(faults figure.Faults) []Finding {
 	for i, f := range faults {
 		out[i] = Finding{Level: Fault, Rule: "document", Ring: f.Ring, Where: f.Where, What: f.What, Fix: f.Fix, Standing: Document}
 	}
-	return out
+	return keyed(out)
 }
 
 // checker looks over one figure that keeps the rules of the document.

@@ -60,7 +60,10 @@ func (c *checker) otherPaper(m fold.Measures) (words.Text, figure.Edit) {
 }
 
 // mm says a length to a tenth of a millimetre.
-func mm(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
+func mm(v float64) string { return tenth(v) }
+
+// tenth says a number to a tenth.
+func tenth(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
 
 func (c *checker) rings() {
 	c.smallRings()

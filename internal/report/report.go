@@ -14,6 +14,7 @@ import (
 	"errors"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/findings"
 	"tuckring/internal/fold"
 	"tuckring/internal/paper"
 	"tuckring/internal/shape"
@@ -32,6 +33,8 @@ type Report struct {
 	Kits     []Kit      `json:"kits"`    // one for each person; what is left to fold
 	Offers   []Offer    `json:"offers"`  // sheets in the shop, the cheapest for a unit first
 	Sources  []Source   `json:"sources"` // where each number comes from
+
+	Findings []findings.Finding `json:"findings"` // what may not hold, or not be meant: as everywhere
 }
 
 // Paper is the paper for the figure: how much of which, and what it weighs.
@@ -82,6 +85,7 @@ func Make(f *figure.Figure, s Settings) (*Report, error) {
 		return nil, err
 	}
 	r.Size = shape.Estimate(f, s.Gauge(f.Unit))
+	r.Findings = findings.Check(f, s.Gauge(f.Unit))
 	if r.Shopping, err = shoppingOf(&s, r.Paper.ByColour); err != nil {
 		return nil, err
 	}

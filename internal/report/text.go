@@ -31,6 +31,13 @@ func (r *Report) Text(s *words.Speaker) string {
 	if r.Time.Plan != nil {
 		line(r.Time.Plan.Text())
 	}
+	b.WriteByte('\n')
+	if len(r.Findings) == 0 {
+		line(words.T("report.text.no_findings"))
+	}
+	for _, f := range r.Findings {
+		line(f.Line())
+	}
 	return b.String()
 }
 

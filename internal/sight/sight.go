@@ -12,7 +12,6 @@ import (
 	"github.com/lucasb-eyer/go-colorful"
 
 	"tuckring/internal/figure"
-	"tuckring/internal/words"
 )
 
 // TooClose is the difference (ΔE00) below which two neighbouring papers are warned of (the house's
@@ -69,11 +68,6 @@ type Pair struct {
 	Vision     Vision  // the first way of seeing that cannot tell them apart
 	Difference float64 // ΔE00, seen so
 	Touching   int     // how many times a unit of one touches a unit of the other
-}
-
-// Text says the pair in words.
-func (p Pair) Text(f *figure.Figure) words.Text {
-	return words.T("sight."+string(p.Vision), "A", f.Colours[p.A].Name, "B", f.Colours[p.B].Name, "Count", p.Touching)
 }
 
 // Alike finds the papers that touch in the figure and look too much alike, those that touch most

@@ -11,6 +11,7 @@ import type { Edit } from "./wire";
 import { say } from "./words";
 
 interface Finding {
+  key: string;
   level: "fault" | "warning" | "hint";
   rule: string;
   ring: number;
@@ -18,6 +19,7 @@ interface Finding {
   what: string;
   fix: string;
   cells?: { ring: number; unit: number }[];
+  colours?: string[];
   edit?: Edit;
 }
 
@@ -30,7 +32,6 @@ interface Range {
 export interface Found {
   rev: number;
   findings: Finding[] | null;
-  alike: { a: string; b: string; say: string }[];
   size: { calibrated: boolean; height_mm: Range; diameter_mm: Range; rings: { top_mm: Range; diameter_mm: Range }[] };
 }
 
@@ -95,7 +96,7 @@ export class Findings {
     } catch {
       return null;
     }
-    return this.found?.findings?.find((g) => g.rule === f.rule && g.where === f.where)?.edit ?? null;
+    return this.found?.findings?.find((g) => g.key === f.key)?.edit ?? null;
   }
 }
 
@@ -126,14 +127,14 @@ export class Check implements Part {
     this.shown = found;
     const list = found?.findings ?? [];
     if (!found) this.head.textContent = say("check.looking");
-    else this.head.textContent = list.length || found.alike.length ? say("check.how") : say("check.nothing");
-    const rows = list.map((f) => this.row(f));
-    for (const pair of found?.alike ?? []) rows.push(this.pairRow(pair));
-    this.list.replaceChildren(...rows);
+    else this.head.textContent = list.length ? say("check.how") : say("check.nothing");
+    this.list.replaceChildren(...list.map((f) => this.row(f)));
   }
 
   private row(f: Finding): HTMLElement {
-    const level = el("span", { class: `level ${f.level}` }, say("check." + f.level));
+    const { m } = this.e;
+    const shown = (f.colours ?? []).map((id) => swatch(m.colours[m.indexOfColour(id)]?.hex ?? "#ffffff"));
+    const level = el("span", { class: `level ${f.level}` }, ...shown, say("check." + f.level));
     const deeds = el("div", { class: "finding-deeds" });
     const places = this.placesOf(f);
     if (places.length) deeds.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(places) }, say("check.show")));
@@ -144,12 +145,6 @@ export class Check implements Part {
   private async settle(f: Finding): Promise<void> {
     const edit = await this.findings.settling(f);
     if (edit) this.e.step(edit);
-  }
-
-  private pairRow(pair: Found["alike"][number]): HTMLElement {
-    const { m } = this.e;
-    const hex = (id: string) => m.colours[m.indexOfColour(id)]?.hex ?? "#ffffff";
-    return el("li", { class: "finding" }, el("span", { class: "level hint-level" }, swatch(hex(pair.a)), swatch(hex(pair.b)), say("check.alike")), el("p", {}, pair.say));
   }
 
   /** Units that a finding is about: those it names, or its whole ring. */
