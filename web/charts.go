@@ -48,8 +48,14 @@ func picturesOf(say *words.Speaker, c costing, made *report.Report) Pictures {
 	return out
 }
 
-// firstLayout is the layout of the first sheet that is cut whole, or else cut at all.
+// firstLayout is the layout of the first sheet that is cut whole and is not part-used, or else of the
+// first that is cut at all.
 func firstLayout(made *report.Report) *paper.Layout {
+	for _, plan := range made.Cutting.Plans {
+		if !plan.Part && !plan.Last {
+			return plan.Layout
+		}
+	}
 	if len(made.Cutting.Plans) == 0 {
 		return nil
 	}
@@ -57,15 +63,10 @@ func firstLayout(made *report.Report) *paper.Layout {
 }
 
 // planPicture draws the cutting of one plan.
-func planPicture(say *words.Speaker, plan *report.CutPlan) (string, error) {
-	tree, height := plan.Layout.Tree, 0.0
-	if plan.Last {
+func planPicture(say *words.Speaker, plan *report.CutPlan) string {
+	height := 0.0
+	if plan.Last || plan.Part {
 		height = lastHeight
-		part, err := plan.Layout.Part(plan.Units)
-		if err != nil {
-			return "", err
-		}
-		tree = part.Tree
 	}
-	return string(draw.Cutting(draw.CuttingOptions{Sheet: plan.Layout.Cutting.Sheet, Tree: tree, Height: height, Say: say}).SVG()), nil
+	return string(draw.Cutting(draw.CuttingOptions{Sheet: plan.Layout.Cutting.Sheet, Tree: plan.Tree, Height: height, Say: say}).SVG())
 }

@@ -32,11 +32,8 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) error {
 	v := CutView{Sheet: sheet}
 	seen := map[string]bool{}
 	for i, plan := range sheet.Made.Cutting.Plans {
-		pv := PlanView{Number: i + 1, CutPlan: plan, Stacks: plan.StackRuns()}
-		if pv.Picture, err = planPicture(speaker(r), &plan); err != nil {
-			return err
-		}
-		if !plan.Last && !seen[plan.Sheet] {
+		pv := PlanView{Number: i + 1, CutPlan: plan, Stacks: plan.StackRuns(), Picture: planPicture(speaker(r), &plan)}
+		if !plan.Last && !plan.Part && !seen[plan.Sheet] {
 			seen[plan.Sheet] = true
 			pv.Proof = []words.Text{plan.Layout.Proof(), plan.Layout.StopsProof()}
 		}
@@ -48,7 +45,10 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) error {
 // planTitle says what a plan cuts: "Plan 1: 23 sheets of A4, 32 units from each".
 func planTitle(v PlanView) words.Text {
 	key := "cutpage.plan"
-	if v.Last {
+	switch {
+	case v.Part:
+		key = "cutpage.plan.part"
+	case v.Last:
 		key = "cutpage.plan.last"
 	}
 	return words.T(key, "Number", v.Number, "Count", v.Sheets(), "Sheet", v.Sheet, "Units", words.T("figure.units", "Count", v.Units))

@@ -2,6 +2,7 @@ package paper
 
 import (
 	"math"
+	"slices"
 
 	"tuckring/internal/words"
 )
@@ -12,6 +13,7 @@ type Job struct {
 	Layout      *Layout
 	Units       int
 	ThicknessMM float64
+	Part        bool // from part-used sheets
 }
 
 // DefaultStackMM is the height of paper cut at once when the maker says nothing: ten sheets of 80 g/m²
@@ -38,9 +40,12 @@ type Stack struct {
 	Layout  *Layout
 	Sheets  []StackSheets // from the bottom
 	Units   int           // units each sheet gives
+	Over    int           // of Units, those that come free with the others though nobody needs them
 	Last    bool          // cut only as far as needed
+	Part    bool          // part-used sheets
 	Strokes int
 	Steps   []Step
+	Tree    *Node // how each sheet is cut
 }
 
 // StackSheets is the sheets of one colour in a stack.
@@ -60,7 +65,8 @@ func StackHeight(k int, grammage float64) float64 { return float64(k) * Thicknes
 
 // PlanOrder stacks the sheets of all jobs: whole sheets of the same layout are cut together, colours
 // mixed, up to stackMM high; the last sheet of each colour is cut only as far as needed, together with
-// other last sheets of the same layout and number. A sheet thicker than stackMM is cut alone. It fails with a
+// other last sheets of the same layout and number. Part-used sheets lie only with part-used ones. A sheet
+// thicker than stackMM is cut alone. What the stacks give less Over is what the jobs ask for. It fails with a
 // figure.Fault at "units", "thickness" or "stack".
 func PlanOrder(jobs []Job, stackMM float64) (Order, error) {
 	if !(stackMM > 0 && stackMM <= MaxStackMM) {
@@ -108,6 +114,7 @@ type planner struct {
 // pile is the sheets of one layout that give the same number of units each.
 type pile struct {
 	layout *Layout
+	part   bool
 	units  int
 	most   float64 // mm
 	open   []StackSheets
@@ -127,19 +134,19 @@ func (p *planner) add(j Job, sheets, units int) {
 	if sheets == 0 {
 		return
 	}
-	pile := p.pile(j.Layout, units)
+	pile := p.pile(j, units)
 	for sheets > 0 {
 		sheets -= pile.add(j, sheets)
 	}
 }
 
-func (p *planner) pile(l *Layout, units int) *pile {
+func (p *planner) pile(j Job, units int) *pile {
 	for _, q := range p.piles {
-		if q.layout.Cutting == l.Cutting && q.units == units {
+		if q.layout.Cutting == j.Layout.Cutting && q.part == j.Part && q.units == units {
 			return q
 		}
 	}
-	q := &pile{layout: l, units: units, most: p.stackMM}
+	q := &pile{layout: j.Layout, part: j.Part, units: units, most: p.stackMM}
 	p.piles = append(p.piles, q)
 	return q
 }
@@ -167,7 +174,7 @@ func (q *pile) close(o *Order) {
 	}
 	for _, sheets := range append(q.stacks, q.open) {
 		o.Stacks = append(o.Stacks, Stack{Layout: q.layout, Sheets: sheets, Units: part.Units,
-			Last: q.units < q.layout.PerSheet, Strokes: part.Cuts, Steps: part.Steps})
+			Over: part.Units - q.units, Last: q.units < q.layout.PerSheet, Part: q.part, Strokes: part.Cuts, Steps: part.Steps, Tree: part.Tree})
 		o.Strokes += part.Cuts
 		for _, s := range sheets {
 			o.Sheets += s.Sheets
@@ -175,10 +182,15 @@ func (q *pile) close(o *Order) {
 	}
 }
 
-// rest lists what is left of every colour.
+// rest lists what is left of every colour, in the order of the jobs.
 func (p *planner) rest(jobs []Job) {
+	var colours []string
+	left := map[string][]Offcut{}
 	for _, j := range jobs {
-		var list []Offcut
+		if !slices.Contains(colours, j.Colour) {
+			colours = append(colours, j.Colour)
+		}
+		list := left[j.Colour]
 		whole := j.Units / j.Layout.PerSheet
 		if whole > 0 {
 			for _, o := range j.Layout.Offcuts {
@@ -186,18 +198,21 @@ func (p *planner) rest(jobs []Job) {
 				list = addOffcut(list, o)
 			}
 		}
-		if left := j.Units % j.Layout.PerSheet; left > 0 {
-			part, err := j.Layout.Part(left)
+		if last := j.Units % j.Layout.PerSheet; last > 0 {
+			part, err := j.Layout.Part(last)
 			if err != nil {
-				panic(err) // left is less than PerSheet
+				panic(err) // last is less than PerSheet
 			}
 			for _, o := range part.Offcuts {
 				list = addOffcut(list, o)
 			}
 		}
-		sortOffcuts(list)
-		for _, o := range list {
-			p.order.Rest = append(p.order.Rest, Leftover{j.Colour, o})
+		left[j.Colour] = list
+	}
+	for _, colour := range colours {
+		sortOffcuts(left[colour])
+		for _, o := range left[colour] {
+			p.order.Rest = append(p.order.Rest, Leftover{colour, o})
 		}
 	}
 }

@@ -20,7 +20,7 @@ func a4A9(t testing.TB) *Layout {
 func TestOrderIsCutInStacksOfTenSheets(t *testing.T) {
 	// By hand: 800 units are 25 A4 of 32. Ten sheets of copy paper are cut at once (common practice):
 	// stacks of 10, 10 and 5. One sheet takes 33 cuts: a trim, 4 strips, 4 × 7.
-	o, err := PlanOrder([]Job{{"brick", a4A9(t), 800, 0.1}}, DefaultStackMM)
+	o, err := PlanOrder([]Job{{Colour: "brick", Layout: a4A9(t), Units: 800, ThicknessMM: 0.1}}, DefaultStackMM)
 	require.NoError(t, err)
 	require.Len(t, o.Stacks, 3)
 	assert.Equal(t, []StackSheets{{"brick", 10}}, o.Stacks[0].Sheets)
@@ -31,7 +31,7 @@ func TestOrderIsCutInStacksOfTenSheets(t *testing.T) {
 
 func TestColoursShareAStackAndLastSheetsAreCutAsFarAsNeeded(t *testing.T) {
 	l := a4A9(t)
-	o, err := PlanOrder([]Job{{"brick", l, 6*32 + 8, 0.1}, {"chalk", l, 5*32 + 8, 0.1}, {"soot", l, 3, 0.1}}, DefaultStackMM)
+	o, err := PlanOrder([]Job{{Colour: "brick", Layout: l, Units: 6*32 + 8, ThicknessMM: 0.1}, {Colour: "chalk", Layout: l, Units: 5*32 + 8, ThicknessMM: 0.1}, {Colour: "soot", Layout: l, Units: 3, ThicknessMM: 0.1}}, DefaultStackMM)
 	require.NoError(t, err)
 	require.Len(t, o.Stacks, 4)
 	assert.Equal(t, []StackSheets{{"brick", 6}, {"chalk", 4}}, o.Stacks[0].Sheets)
@@ -46,17 +46,17 @@ func TestColoursShareAStackAndLastSheetsAreCutAsFarAsNeeded(t *testing.T) {
 
 func TestThickPaperMakesLowerStacks(t *testing.T) {
 	// Card of 0.3 mm: three sheets in a stack 1 mm high.
-	o, err := PlanOrder([]Job{{"card", a4A9(t), 7 * 32, 0.3}}, 1)
+	o, err := PlanOrder([]Job{{Colour: "card", Layout: a4A9(t), Units: 7 * 32, ThicknessMM: 0.3}}, 1)
 	require.NoError(t, err)
 	assert.Len(t, o.Stacks, 3)
 	// Board thicker than the stack is cut sheet by sheet.
-	o, err = PlanOrder([]Job{{"board", a4A9(t), 2 * 32, 2}}, 1)
+	o, err = PlanOrder([]Job{{Colour: "board", Layout: a4A9(t), Units: 2 * 32, ThicknessMM: 2}}, 1)
 	require.NoError(t, err)
 	assert.Len(t, o.Stacks, 2)
 }
 
 func TestRestIsListedByColour(t *testing.T) {
-	o, err := PlanOrder([]Job{{"brick", a4A9(t), 2*32 + 8, 0.1}}, DefaultStackMM)
+	o, err := PlanOrder([]Job{{Colour: "brick", Layout: a4A9(t), Units: 2*32 + 8, ThicknessMM: 0.1}}, DefaultStackMM)
 	require.NoError(t, err)
 	assert.Contains(t, o.Rest, Leftover{"brick", Offcut{WMM: 158, HMM: 296, Count: 1, Units: 24}})
 	assert.Contains(t, o.Rest, Leftover{"brick", Offcut{WMM: 1, HMM: 210, Count: 3}})
@@ -70,7 +70,7 @@ func TestPaperIsNeitherLostNorMade(t *testing.T) {
 		l, err := Best(c)
 		require.NoError(t, err)
 		units := rapid.IntRange(0, 3*l.PerSheet).Draw(t, "units")
-		o, err := PlanOrder([]Job{{"one", l, units, 0.1}}, DefaultStackMM)
+		o, err := PlanOrder([]Job{{Colour: "one", Layout: l, Units: units, ThicknessMM: 0.1}}, DefaultStackMM)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -97,11 +97,11 @@ func TestImpossibleOrdersAreRefused(t *testing.T) {
 		job   Job
 		stack float64
 	}{
-		{"units", Job{"a", l, -1, 0.1}, 1},
-		{"thickness", Job{"a", l, 10, 0}, 1},
-		{"thickness", Job{"a", l, 10, math.NaN()}, 1},
-		{"stack", Job{"a", l, 10, 0.1}, 0},
-		{"stack", Job{"a", l, 10, 0.1}, math.Inf(1)},
+		{"units", Job{Colour: "a", Layout: l, Units: -1, ThicknessMM: 0.1}, 1},
+		{"thickness", Job{Colour: "a", Layout: l, Units: 10, ThicknessMM: 0}, 1},
+		{"thickness", Job{Colour: "a", Layout: l, Units: 10, ThicknessMM: math.NaN()}, 1},
+		{"stack", Job{Colour: "a", Layout: l, Units: 10, ThicknessMM: 0.1}, 0},
+		{"stack", Job{Colour: "a", Layout: l, Units: 10, ThicknessMM: 0.1}, math.Inf(1)},
 	} {
 		_, err := PlanOrder([]Job{c.job}, c.stack)
 		var f figure.Fault

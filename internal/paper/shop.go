@@ -71,7 +71,7 @@ type Line struct {
 	Packs    int          // to buy
 	Cost     *Money       // of the packs; nil when the price is not known or nothing is bought
 	Left     int          // whole sheets left over in the end, at hand and bought
-	LeftLast int          // units the last sheet would still give
+	LeftLast int          // units the last sheet that is cut would still give
 	Layout   *Layout
 }
 
@@ -221,6 +221,7 @@ type offer struct {
 // from asks the same of a part-used sheet, which has no margin any more.
 func (c Cutting) from(p PartSheets) Cutting {
 	c.Sheet, c.MarginMM = Sheet{WidthMM: p.WidthMM, HeightMM: p.HeightMM}, 0
+	c.Sheet.Name = c.Sheet.size("x")
 	return c
 }
 
@@ -280,9 +281,7 @@ func (l *Line) buy(n Need) {
 		l.Cost = &cost
 	}
 	l.Left = n.Stock.Sheets + l.Packs*size - l.Sheets
-	if l.Sheets > 0 {
-		l.LeftLast = max(0, l.Sheets*l.PerSheet+l.FromPart-l.ToCut)
-	}
+	l.LeftLast = max(0, l.Sheets*l.PerSheet+l.FromPart-l.ToCut)
 }
 
 // Jobs is the cutting of the line for PlanOrder: the part-used sheets first, then the whole ones.
@@ -296,11 +295,11 @@ func (l Line) Jobs(thicknessMM float64) ([]Job, error) {
 			return nil, err
 		}
 		units := min(left, p.Count*layout.PerSheet)
-		jobs = append(jobs, Job{l.Colour, layout, units, thicknessMM})
+		jobs = append(jobs, Job{Colour: l.Colour, Layout: layout, Units: units, ThicknessMM: thicknessMM, Part: true})
 		left -= units
 	}
 	if left > 0 {
-		jobs = append(jobs, Job{l.Colour, l.Layout, left, thicknessMM})
+		jobs = append(jobs, Job{Colour: l.Colour, Layout: l.Layout, Units: left, ThicknessMM: thicknessMM})
 	}
 	return jobs, nil
 }

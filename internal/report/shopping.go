@@ -43,7 +43,15 @@ type ShoppingLine struct {
 	Left     int                `json:"left"`           // whole sheets left over in the end
 	LeftLast int                `json:"left_last"`      // units that the last sheet would still give
 
-	layout *paper.Layout
+	line paper.Line // as paper works it out
+}
+
+// PartSheets is how many part-used sheets the line takes.
+func (l *ShoppingLine) PartSheets() (n int) {
+	for _, p := range l.Parts {
+		n += p.Count
+	}
+	return n
 }
 
 // shoppingOf works the list out for the colours that the figure uses.
@@ -67,7 +75,7 @@ func shoppingOf(s *Settings, colours []ColourSheet) (Shopping, error) {
 			Units: l.Units, Spare: l.Spare, Folded: l.Folded, ToFold: l.ToFold, Cut: l.Cut, ToCut: l.ToCut,
 			Parts: some(l.Parts), FromPart: l.FromPart, Sheets: l.Sheets, Own: l.Own, Buy: l.Buy,
 			PackOf: max(1, needs[i].Pack.Sheets), Packs: l.Packs, Cost: l.Cost, Left: l.Left, LeftLast: l.LeftLast,
-			layout: l.Layout,
+			line: l,
 		})
 		out.Priced = out.Priced && (l.Packs == 0 || l.Cost != nil)
 	}
@@ -136,11 +144,14 @@ type Cutting struct {
 type CutPlan struct {
 	Sheet   string        `json:"sheet"`
 	Units   int           `json:"units"` // units each sheet gives
+	Over    int           `json:"over"`  // of them, those that come free with the others though nobody needs them
 	Last    bool          `json:"last"`  // last sheets, cut only as far as needed
+	Part    bool          `json:"part"`  // part-used sheets
 	Strokes int           `json:"strokes"`
 	Steps   []paper.Step  `json:"steps"`
 	Stacks  [][]StackPart `json:"stacks"`
-	Layout  *paper.Layout `json:"-"` // for a drawing; Layout.Part(Units) is what is cut of a last sheet
+	Layout  *paper.Layout `json:"-"`
+	Tree    *paper.Node   `json:"-"` // how each sheet is cut, for a drawing
 }
 
 // StackPart is the sheets of one colour in a stack, from the bottom.
@@ -165,13 +176,15 @@ type Fits struct {
 	Count int    `json:"count"`
 }
 
-// cuttingOf plans the cutting of what the shopping list takes in whole sheets.
+// cuttingOf plans the cutting of all sheets that the shopping list takes, part-used ones among them.
 func cuttingOf(f *figure.Figure, s *Settings, lines []ShoppingLine) (Cutting, error) {
 	var jobs []paper.Job
 	for _, l := range lines {
-		if units := l.ToCut - l.FromPart; units > 0 {
-			jobs = append(jobs, paper.Job{Colour: l.Colour, Layout: l.layout, Units: units, ThicknessMM: s.thicknessOf(l.Colour)})
+		more, err := l.line.Jobs(s.thicknessOf(l.Colour))
+		if err != nil {
+			return Cutting{}, err
 		}
+		jobs = append(jobs, more...)
 	}
 	order, err := paper.PlanOrder(jobs, s.StackMM)
 	if err != nil {
@@ -187,9 +200,9 @@ func plans(stacks []paper.Stack) []CutPlan {
 	out := []CutPlan{}
 	for _, s := range stacks {
 		n := len(out)
-		if n == 0 || out[n-1].Layout != s.Layout || out[n-1].Last != s.Last || out[n-1].Units != s.Units {
-			out = append(out, CutPlan{Sheet: s.Layout.Cutting.Sheet.Name, Units: s.Units, Last: s.Last,
-				Strokes: s.Strokes, Steps: s.Steps, Layout: s.Layout})
+		if n == 0 || out[n-1].Layout != s.Layout || out[n-1].Part != s.Part || out[n-1].Last != s.Last || out[n-1].Units != s.Units || out[n-1].Over != s.Over {
+			out = append(out, CutPlan{Sheet: s.Layout.Cutting.Sheet.Name, Units: s.Units, Over: s.Over, Last: s.Last, Part: s.Part,
+				Strokes: s.Strokes, Steps: s.Steps, Layout: s.Layout, Tree: s.Tree})
 			n++
 		}
 		parts := make([]StackPart, len(s.Sheets))

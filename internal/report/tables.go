@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -37,9 +38,13 @@ func (r *Report) ColourTable() Table {
 // ShoppingTable is what to take from the stock and what to buy, for each colour.
 func (r *Report) ShoppingTable() Table {
 	t := Table{Key: "shopping", Columns: []Column{
-		column("colour"), column("sheet"), column("grammage"), summed("to_cut", 0), summed("sheets", 0), summed("own", 0),
-		summed("buy", 0), column("pack_of"), summed("packs", 0),
+		column("colour"), column("sheet"), column("grammage"), summed("to_cut", 0),
 	}}
+	parts := slices.ContainsFunc(r.Shopping.Lines, func(l ShoppingLine) bool { return l.FromPart > 0 })
+	if parts {
+		t.Columns = append(t.Columns, summed("parts", 0), summed("from_part", 0))
+	}
+	t.Columns = append(t.Columns, summed("sheets", 0), summed("own", 0), summed("buy", 0), column("pack_of"), summed("packs", 0))
 	money := len(r.Shopping.Costs) > 0
 	if money {
 		cost := summed("cost", decimalsOf(r.Shopping.Costs[0]))
@@ -48,7 +53,11 @@ func (r *Report) ShoppingTable() Table {
 	}
 	t.Columns = append(t.Columns, summed("left", 0))
 	for _, l := range r.Shopping.Lines {
-		row := []any{l.Name, l.Sheet, l.Grammage, l.ToCut, l.Sheets, l.Own, l.Buy, l.PackOf, l.Packs}
+		row := []any{l.Name, l.Sheet, l.Grammage, l.ToCut}
+		if parts {
+			row = append(row, l.PartSheets(), l.FromPart)
+		}
+		row = append(row, l.Sheets, l.Own, l.Buy, l.PackOf, l.Packs)
 		if money {
 			row = append(row, amount(l.Cost))
 		}
@@ -75,12 +84,16 @@ func decimalsOf(m paper.Money) int {
 // CuttingTable is every cut of every plan in its order.
 func (r *Report) CuttingTable() Table {
 	t := Table{Key: "cutting", Columns: []Column{
-		column("plan"), column("stacks"), column("step"), {Head: words.T("report.head.stop_mm"), Decimals: 1},
+		column("plan"), column("from_sheet"), column("sheets"), column("gives_units"), column("stacks"), column("step"), {Head: words.T("report.head.stop_mm"), Decimals: 1},
 		{Head: words.T("report.head.stop_in"), Decimals: 3}, column("do"),
 	}}
 	for i, p := range r.Cutting.Plans {
+		sheet := words.T("report.plan.sheet", "Sheet", p.Sheet)
+		if p.Part {
+			sheet = words.T("report.plan.part", "Sheet", p.Sheet)
+		}
 		for k, step := range p.Steps {
-			t.Rows = append(t.Rows, []any{i + 1, len(p.Stacks), k + 1, step.StopMM, paper.Inches(step.StopMM), step.Text()})
+			t.Rows = append(t.Rows, []any{i + 1, sheet, p.Sheets(), p.Units, len(p.Stacks), k + 1, step.StopMM, paper.Inches(step.StopMM), step.Text()})
 		}
 	}
 	return t
