@@ -23,6 +23,7 @@ type wireColour struct {
 	Name string `json:"name"`
 	Hex  string `json:"hex"`
 	Sign string `json:"sign"`
+	Own  bool   `json:"own_sign,omitempty"` // the sign was chosen and did not come by itself
 }
 
 // wireRing is a ring: cells, takes and sides have one character a unit. What is plain is left out.
@@ -85,7 +86,7 @@ func coloursOf(f *figure.Figure) []wireColour {
 	signs := f.Signs()
 	out := make([]wireColour, len(f.Colours))
 	for i, c := range f.Colours {
-		out[i] = wireColour{ID: c.ID, Name: c.Name, Hex: c.Hex, Sign: signs[i]}
+		out[i] = wireColour{ID: c.ID, Name: c.Name, Hex: c.Hex, Sign: signs[i], Own: c.Sign != ""}
 	}
 	return out
 }

@@ -136,11 +136,12 @@ func (e *RingNote) apply(f *Figure) (Edit, Change, error) {
 }
 
 // AddColour adds a paper to the figure. Without an ID one is made from the name; without an index
-// it comes last.
+// it comes last. Without a sign it gets one by itself.
 type AddColour struct {
 	ID    string `json:"id,omitempty"`
 	Name  string `json:"name"`
 	Hex   string `json:"hex"`
+	Sign  string `json:"sign,omitempty"`
 	Index *int   `json:"index,omitempty"`
 }
 
@@ -166,12 +167,15 @@ func (e *AddColour) apply(f *Figure) (Edit, Change, error) {
 	if _, twice := f.ColourIndex(id); twice {
 		return nil, Change{}, refuse("id", words.T("figure.colours.twice", "ID", id), words.T("figure.colours.twice.fix"))
 	}
+	if err := f.signFault(e.Sign, id, e.Name); err != nil {
+		return nil, Change{}, err
+	}
 	at := len(f.Colours)
 	if e.Index != nil {
 		at = min(max(*e.Index, 0), at)
 	}
 	colours := append([]Colour(nil), f.Colours[:at]...)
-	colours = append(colours, Colour{id, e.Name, e.Hex})
+	colours = append(colours, Colour{ID: id, Name: e.Name, Hex: e.Hex, Sign: e.Sign})
 	ch := Change{Colours: true}
 	if at < len(f.Colours) {
 		ch.Rings = f.recolour(func(c uint8) uint8 {
@@ -239,11 +243,13 @@ func (f *Figure) freshColourID(name string) string {
 	}
 }
 
-// EditColour changes the name and value of a paper.
+// EditColour changes the name and value of a paper, and its sign: nil leaves the sign as it is, as all edits did
+// before signs could be chosen; an empty one lets the paper get its sign by itself.
 type EditColour struct {
-	ID   string `json:"id"`
-	Name string `json:"name"`
-	Hex  string `json:"hex"`
+	ID   string  `json:"id"`
+	Name string  `json:"name"`
+	Hex  string  `json:"hex"`
+	Sign *string `json:"sign,omitempty"`
 }
 
 func (*EditColour) word() string { return "edit_colour" }
@@ -261,8 +267,16 @@ func (e *EditColour) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, err
 	}
 	old := f.Colours[i]
-	f.Colours[i] = Colour{e.ID, e.Name, e.Hex}
-	return &EditColour{e.ID, old.Name, old.Hex}, Change{Colours: old != f.Colours[i]}, nil
+	back := &EditColour{ID: e.ID, Name: old.Name, Hex: old.Hex}
+	now := Colour{ID: e.ID, Name: e.Name, Hex: e.Hex, Sign: old.Sign}
+	if e.Sign != nil {
+		if err := f.signFault(*e.Sign, e.ID, e.Name); err != nil {
+			return nil, Change{}, err
+		}
+		now.Sign, back.Sign = *e.Sign, &old.Sign
+	}
+	f.Colours[i] = now
+	return back, Change{Colours: old != now}, nil
 }
 
 // RemoveColour takes a paper out of the figure. Units and extras that have it get the colour
@@ -301,7 +315,7 @@ func (e *RemoveColour) apply(f *Figure) (Edit, Change, error) {
 		}
 	}
 	old := f.Colours[gone]
-	back := &Batch{Edits: []Edit{&AddColour{ID: old.ID, Name: old.Name, Hex: old.Hex, Index: &gone}}}
+	back := &Batch{Edits: []Edit{&AddColour{ID: old.ID, Name: old.Name, Hex: old.Hex, Sign: old.Sign, Index: &gone}}}
 	paint := &Paint{}
 	for i := range f.Rings {
 		for u, c := range f.Rings[i].Cells {

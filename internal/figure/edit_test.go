@@ -12,7 +12,7 @@ import (
 
 // plain makes a figure of plain rings in two colours.
 func plain(units, rings int) *Figure {
-	f := &Figure{Title: "Tube", Unit: Unit{52, 37, Doubled}, Colours: []Colour{{"brick", "Brick red", "#a63a2b"}, {"chalk", "Chalk", "#f4efe6"}}}
+	f := &Figure{Title: "Tube", Unit: Unit{52, 37, Doubled}, Colours: []Colour{{ID: "brick", Name: "Brick red", Hex: "#a63a2b"}, {ID: "chalk", Name: "Chalk", Hex: "#f4efe6"}}}
 	for i := 0; i < rings; i++ {
 		r := Ring{ID: RingID(i + 1), Cells: make([]Cell, units)}
 		if i > 0 {
@@ -53,7 +53,7 @@ func TestPaintAndUndo(t *testing.T) {
 
 func TestUndoLeavesWhatOthersPaintedSince(t *testing.T) {
 	f := plain(12, 3)
-	f.Colours = append(f.Colours, Colour{"soot", "Soot", "#2b2b2e"})
+	f.Colours = append(f.Colours, Colour{ID: "soot", Name: "Soot", Hex: "#2b2b2e"})
 	mine, _ := do(t, f, &Paint{Runs: []PaintRun{{Ring: 1, At: 0, N: 4, Colour: "chalk"}}})
 	do(t, f, &Paint{Runs: []PaintRun{{Ring: 1, At: 2, N: 1, Colour: "soot"}}})
 	do(t, f, mine)
@@ -91,6 +91,9 @@ func TestBadEditsAreRefusedWholeAndNamed(t *testing.T) {
 		{`{"do":"set_unit","long_mm":37,"short_mm":52,"fold":"doubled"}`, "unit.long_mm", "Swap"},
 		{`{"do":"set_front","front":12}`, "front", "from 0 to 11.5"},
 		{`{"do":"add_colour","name":"Sea","hex":"blue"}`, "hex", "six digits"},
+		{`{"do":"add_colour","name":"Sea","hex":"#0b6e6e","sign":"Ä"}`, "sign", `"Ä" cannot be the sign`},
+		{`{"do":"edit_colour","id":"brick","name":"Brick red","hex":"#a63a2b","sign":"BR"}`, "sign", "one character"},
+		{`{"do":"batch","edits":[{"do":"edit_colour","id":"brick","name":"Brick red","hex":"#a63a2b","sign":"K"},{"do":"edit_colour","id":"chalk","name":"Chalk","hex":"#f4efe6","sign":"K"}]}`, "sign", `"Chalk" and "Brick red" have the same sign, K`},
 		{`{"do":"remove_colour","id":"brick"}`, "replace", "used by 36 units"},
 		{`{"do":"order_colours","ids":["chalk"]}`, "ids", "1 colour is missing"},
 		{`{"do":"add_extra","extra":{"kind":"glued","name":"eye","ring":1,"at":0}}`, "extra.diameter_mm", "from 1 to 1000"},
@@ -244,7 +247,7 @@ func drawEdit(t *rapid.T, f *Figure) Edit {
 		}
 		return e
 	}
-	switch rapid.IntRange(0, 22).Draw(t, "kind") {
+	switch rapid.IntRange(0, 23).Draw(t, "kind") {
 	case 0, 1:
 		id := ring()
 		i, _ := f.RingIndex(id)
@@ -276,7 +279,7 @@ func drawEdit(t *rapid.T, f *Figure) Edit {
 		}
 		return &Reshape{Ring: f.Rings[i].ID, Runs: runs}
 	case 10:
-		return &AddColour{Name: rapid.SampledFrom([]string{"Sea", "灯", "Brick red"}).Draw(t, "name"), Hex: "#0b6e6e"}
+		return &AddColour{Name: rapid.SampledFrom([]string{"Sea", "灯", "Brick red"}).Draw(t, "name"), Hex: "#0b6e6e", Sign: rapid.SampledFrom([]string{"", "", "K", "S", "?"}).Draw(t, "sign")}
 	case 11:
 		return &RemoveColour{ID: colour(), Replace: colour()}
 	case 12:
@@ -329,6 +332,13 @@ func drawEdit(t *rapid.T, f *Figure) Edit {
 		return e
 	case 21:
 		return &SetCount{Rings: block(), Units: rapid.IntRange(3, 30).Draw(t, "units"), Top: rapid.IntRange(3, 30).Draw(t, "top")}
+	case 22:
+		e := &EditColour{ID: colour(), Name: rapid.SampledFrom([]string{"Sea", "Kelp"}).Draw(t, "name"), Hex: "#0b6e6f"}
+		if rapid.Bool().Draw(t, "sets a sign") {
+			sign := rapid.SampledFrom([]string{"", "K", "S", "?", "no"}).Draw(t, "sign")
+			e.Sign = &sign
+		}
+		return e
 	default:
 		return &Batch{Edits: []Edit{&SetTitle{Title: "Other"}, &SetUnit{74, 52, Doubled}, drawEdit(t, f)}}
 	}
@@ -435,6 +445,7 @@ func TestKeysGoBesideTheDocument(t *testing.T) {
 func FuzzDecodeEdit(f *testing.F) {
 	f.Add([]byte(`{"do":"paint","runs":[{"ring":1,"at":0,"n":3,"colour":"chalk"}]}`))
 	f.Add([]byte(`{"do":"batch","edits":[{"do":"turn","rings":[1,2],"by":3},{"do":"set_count","rings":[2],"units":20}]}`))
+	f.Add([]byte(`{"do":"batch","edits":[{"do":"edit_colour","id":"brick","name":"Brick","hex":"#a63a2b","sign":"K"},{"do":"add_colour","name":"Soot","hex":"#2b2b2e","sign":"S"},{"do":"edit_colour","id":"soot","name":"Soot","hex":"#2b2b2e","sign":""},{"do":"remove_colour","id":"soot"}]}`))
 	f.Add([]byte(`{"do":"splice","after":1,"out":[{"id":2,"start":1,"runs":[{"n":12,"colour":"brick","takes":2,"side":"long"}]}],"in":[{"id":2,"runs":[{"skip":24}]}],"front":0.5}`))
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		e, err := DecodeEdit(raw)

@@ -65,9 +65,10 @@ type Unit struct {
 	Fold            Fold
 }
 
-// Colour is one paper of the figure. ID is unique in the figure and never shown; Hex is "#rrggbb".
+// Colour is one paper of the figure. ID is unique in the figure and never shown; Hex is "#rrggbb"; Sign is one
+// character of AllSigns, unique in the figure, or empty when nobody chose one (see Figure.Signs).
 type Colour struct {
-	ID, Name, Hex string
+	ID, Name, Hex, Sign string
 }
 
 // RingID names a ring for as long as a design lives, whatever its number becomes. Documents do not

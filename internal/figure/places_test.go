@@ -119,17 +119,6 @@ func TestPointOwnersAgreeWithPointsTaken(t *testing.T) {
 	})
 }
 
-func TestSignsAreTheFirstFreeLetterOfTheName(t *testing.T) {
-	f := &Figure{Colours: []Colour{{Name: "Brick red"}, {Name: "Blue"}, {Name: "Bone"}, {Name: "灯"}}}
-	assert.Equal(t, []string{"B", "L", "O", "A"}, f.Signs())
-	f.Colours = make([]Colour, MaxColours)
-	seen := map[string]bool{}
-	for _, s := range f.Signs() {
-		seen[s] = true
-	}
-	assert.Len(t, seen, MaxColours)
-}
-
 func TestWrapStaysBelowOneTurn(t *testing.T) {
 	for _, v := range []float64{-1e-12, 1, 2.25, -0.75, math.Nextafter(1, 0)} {
 		w := wrap(v)

@@ -292,7 +292,7 @@ func (r *reader) colours(f *Figure, n *node) {
 			return
 		}
 		c := Colour{}
-		if r.object(item, "id name hex", "") {
+		if r.object(item, "id name hex", "sign") {
 			c.ID = r.text(item.get("id"), MaxName, true)
 			c.Name = r.text(item.get("name"), MaxName, true)
 			if hex := item.get("hex"); hex.kind != isString {
@@ -306,11 +306,35 @@ func (r *reader) colours(f *Figure, n *node) {
 				r.bad(join(item.where, "id"), words.T("figure.colours.twice", "ID", c.ID), words.T("figure.colours.twice.fix"))
 			}
 			r.colour[c.ID] = i
+			c.Sign = r.sign(f, item.get("sign"), c)
 		} else if id := item.get("id"); item.kind == isObject && id != nil && id.kind == isString {
 			r.colour[id.text] = i
 		}
 		f.Colours = append(f.Colours, c)
 	}
+}
+
+// sign reads the sign chosen for a colour, "" when none was. No earlier colour may have it.
+func (r *reader) sign(f *Figure, n *node, c Colour) string {
+	if n == nil {
+		return ""
+	}
+	if n.kind != isString {
+		return r.text(n, 1, true)
+	}
+	what, fix, bad := SignFault(n.text)
+	if n.text == "" {
+		what, fix, bad = words.T("figure.sign.none"), words.T("figure.sign.fix"), true
+	}
+	if other, taken := f.signTaken(n.text, ""); taken && !bad {
+		what, fix = signTwice(n.text, c.Name, other.Name)
+		bad = true
+	}
+	if bad {
+		r.bad(n.where, what, fix)
+		return ""
+	}
+	return n.text
 }
 
 // colourIndex reads the ID of a colour of the figure.

@@ -68,6 +68,11 @@ func TestEveryBrokenRuleIsNamedWithItsPlace(t *testing.T) {
 		{"no such colour", `"soot", "side"`, `"coal", "side"`, "rings[2].runs[1].colour", `no colour "coal"`},
 		{"bad hex", `#f4efe6`, `f4efe6`, "colours[1].hex", "six digits"},
 		{"colour twice", `"id": "chalk"`, `"id": "brick"`, "colours[1].id", "stands twice"},
+		{"sign of two characters", `"hex": "#f4efe6"`, `"hex": "#f4efe6", "sign": "KK"`, "colours[1].sign", `"KK" cannot be the sign`},
+		{"sign that prints badly", `"hex": "#f4efe6"`, `"hex": "#f4efe6", "sign": "="`, "colours[1].sign", "or one of + / * # & % ? !"},
+		{"empty sign", `"hex": "#f4efe6"`, `"hex": "#f4efe6", "sign": ""`, "colours[1].sign", "empty"},
+		{"sign that is no text", `"hex": "#f4efe6"`, `"hex": "#f4efe6", "sign": 7`, "colours[1].sign", "Here belongs a text"},
+		{"sign twice", `"#a63a2b"},`, `"#a63a2b", "sign": "S"}, {"id": "sea", "name": "Sea", "hex": "#0b6e6e", "sign": "S"},`, "colours[1].sign", `"Sea" and "Brick red" have the same sign, S`},
 		{"front beyond the ring", `"front": 8.5`, `"front": 20`, "front", "from 0 to 19.5"},
 		{"front in thirds", `"front": 8.5`, `"front": 8.3`, "front", "half units"},
 		{"extra on a missing ring", `"ring": 3, "at": 8.5},`, `"ring": 6, "at": 8.5},`, "extras[0].ring", "from 1 to 5"},
@@ -161,7 +166,11 @@ func drawFigure(t *rapid.T) *Figure {
 		return !bad
 	}).Draw(t, "title"), Unit: Unit{52, 37, Doubled}, Front: 0.5}
 	for i, id := range []string{"brick", "chalk", "soot"} {
-		f.Colours = append(f.Colours, Colour{ID: id, Name: id, Hex: []string{"#a63a2b", "#f4efe6", "#2b2b2e"}[i]})
+		c := Colour{ID: id, Name: id, Hex: []string{"#a63a2b", "#f4efe6", "#2b2b2e"}[i]}
+		if rapid.Bool().Draw(t, "has a sign") {
+			c.Sign = []string{"K", "c", "!"}[i]
+		}
+		f.Colours = append(f.Colours, c)
 	}
 	rings := rapid.IntRange(1, 12).Draw(t, "rings")
 	for i := 0; i < rings; i++ {
@@ -206,6 +215,7 @@ func FuzzRead(f *testing.F) {
 		require.NoError(f, err)
 		f.Add(raw)
 	}
+	f.Add([]byte(`{"tuckring": 1, "title": "T", "unit": {"long_mm": 52, "short_mm": 37}, "colours": [{"id": "a", "name": "A", "hex": "#000000", "sign": "K"}, {"id": "b", "name": "B", "hex": "#ffffff"}], "rings": [{"runs": [{"n": 3, "colour": "b"}]}]}`))
 	f.Add([]byte(`{"tuckring": 1, "rings": [{"runs": [{"n": 1000}]}, {"start": -1}], "extras": [{}]}`))
 	f.Fuzz(func(t *testing.T, doc []byte) {
 		fig, err := Read(doc)

@@ -24,6 +24,7 @@ func (f *Figure) Write() []byte {
 		b.Write(quote(c.Name))
 		b.WriteString(", \"hex\": ")
 		b.Write(quote(c.Hex))
+		writeText(&b, "sign", c.Sign)
 		b.WriteByte('}')
 	}
 	b.WriteString("\n  ],\n  \"rings\": [")

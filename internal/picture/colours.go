@@ -34,7 +34,7 @@ func Colours(data []byte) ([]figure.Colour, error) {
 }
 
 func listed(data []byte) ([]figure.Colour, error) {
-	var list []struct{ ID, Name, Hex string }
+	var list []struct{ ID, Name, Hex, Sign string }
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&list); err != nil {
@@ -45,7 +45,7 @@ func listed(data []byte) ([]figure.Colour, error) {
 	}
 	out := make([]figure.Colour, len(list))
 	for i, c := range list {
-		out[i] = figure.Colour{ID: c.ID, Name: c.Name, Hex: strings.ToLower(c.Hex)}
+		out[i] = figure.Colour{ID: c.ID, Name: c.Name, Hex: strings.ToLower(c.Hex), Sign: c.Sign}
 		if c.ID == "" {
 			out[i].ID = fmt.Sprintf("paper-%d", i+1)
 		}

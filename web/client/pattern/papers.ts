@@ -5,6 +5,7 @@ import type { Editor } from "./editor";
 import { icon } from "./icons";
 import type { Part } from "./panel";
 import { closeCard, showCard, showDialog, swatch } from "./popover";
+import { signField } from "./sign";
 import { inkOn } from "./tile";
 import type { Colour } from "./wire";
 import { say } from "./words";
@@ -51,16 +52,20 @@ export class Papers implements Part {
     const name = el("input", { type: "text", value: c.name, maxlength: 80, id: "paper-name" });
     const hex = el("input", { type: "color", value: c.hex, id: "paper-hex" });
     const text = this.hexField(hex);
+    const sign = signField(e.m, c);
+    const chosen = c.own_sign ? c.sign : "";
     const save = () => {
       const changed = { name: name.value.trim() || c.name, hex: hex.value };
       closeCard(true);
-      if (changed.name !== c.name || changed.hex !== c.hex) e.step({ do: "edit_colour", id, ...changed });
+      const resigned = sign.value !== chosen;
+      if (changed.name !== c.name || changed.hex !== c.hex || resigned) e.step({ do: "edit_colour", id, ...changed, ...(resigned ? { sign: sign.value } : {}) });
     };
     const content = el(
       "form",
       { class: "paper-card" },
       el("label", { class: "field" }, el("span", { class: "label" }, say("paper.name")), name),
       el("div", { class: "field" }, el("label", { class: "label", for: "paper-hex" }, say("paper.hex")), el("div", { class: "hex-row" }, hex, text)),
+      el("div", { class: "field" }, el("label", { class: "label", for: "paper-sign" }, say("paper.sign")), sign),
       el("div", { class: "card-deeds" }, this.moveButton("up", i, -1), this.moveButton("down", i, 1), this.removeButton(c, i), el("button", { class: "main", type: "submit" }, say("paper.save"))),
     );
     content.addEventListener("submit", (ev) => (ev.preventDefault(), save()));

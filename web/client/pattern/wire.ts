@@ -7,6 +7,8 @@ export interface Colour {
   name: string;
   hex: string;
   sign: string;
+  /** The sign was chosen; others come by themselves, and make way when they are chosen elsewhere. */
+  own_sign?: boolean;
 }
 
 /** A ring as it travels: cells one character a unit, the rest left out where it is plain. */
