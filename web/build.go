@@ -15,6 +15,7 @@ type BuildView struct {
 	Base  string
 	Guide *guide.Guide
 	Marks []Mark  // by the colour's place in the palette
+	Used  []Mark  // of the colours that the figure uses
 	IDs   []int64 // of the rings, so that ticks stay with their ring
 	Brief bool    // parts stand as text without marks: there are very many
 }
@@ -39,6 +40,11 @@ func (s *Server) build(w http.ResponseWriter, r *http.Request) error {
 // buildView is the building instructions of a figure for a page.
 func buildView(f *figure.Figure) BuildView {
 	v := BuildView{Guide: guide.Make(f), Marks: palette(f)}
+	for i, used := range f.Used() {
+		if used {
+			v.Used = append(v.Used, v.Marks[i])
+		}
+	}
 	for i := range f.Rings {
 		v.IDs = append(v.IDs, int64(f.Rings[i].ID))
 	}

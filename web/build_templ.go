@@ -150,7 +150,7 @@ func BuildPage(p Page, v BuildView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			for _, m := range v.Marks {
+			for _, m := range v.Used {
 				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "<span class=\"sign-of\">")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err

@@ -4,6 +4,11 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/shelf"
+	"tuckring/internal/store"
 )
 
 func TestASignThatWasChosenIsSeenEverywhere(t *testing.T) {
@@ -24,4 +29,29 @@ func TestASignThatWasChosenIsSeenEverywhere(t *testing.T) {
 
 	assert.Equal(t, 200, ask(t, s, by('m', sending(base+"/edits", `{"client":"`+testPage+`","name":"","steps":[{"seq":3,"edit":{"do":"undo"}}]}`))).Code)
 	assert.Equal(t, "S", state(t, s, base, 'm').Colours[2].Sign, "undo brings the sign back that came by itself")
+}
+
+// The puffin has nine extras: two feet, two wings, a beak, and eyes of two pieces each (its document).
+func TestAGuestReadsWhatTheNumbersOnThePatternMean(t *testing.T) {
+	s, kept := keeping(t)
+	var puffin *figure.Figure
+	for _, demo := range shelf.Demo() {
+		if demo.Name == "puffin" {
+			puffin = demo.Figure
+		}
+	}
+	puffin.Colours = append(puffin.Colours, figure.Colour{ID: "moss", Name: "Moss", Hex: "#5b7a3a"})
+	d, err := kept.Create(t.Context(), puffin)
+	require.NoError(t, err)
+	link, err := kept.MakeLink(t.Context(), d.ID, store.PowerView)
+	require.NoError(t, err)
+	page := ask(t, s, get("/v/"+link.Token)).Body.String()
+	for i, want := range []string{"left foot: 2 units tucked in, ring 1", "right foot: 2 units tucked in, ring 1", "left wing: 6 units tucked in, ring 11",
+		"right wing: 6 units tucked in, ring 11", "beak: 2 units tucked in, ring 17", "left eye rim: glued on, ring 18", "left eye: glued on, ring 18",
+		"right eye rim: glued on, ring 18", "right eye: glued on, ring 18"} {
+		assert.Contains(t, page, want, i+1)
+	}
+	assert.NotContains(t, page, "Moss", "no unit has it")
+	assert.NotContains(t, ask(t, s, get("/v/"+link.Token+"/build")).Body.String(), "Moss")
+	assert.Contains(t, ask(t, s, by('m', get("/d/"+d.ID+"/state"))).Body.String(), "Moss", "it waits in the palette")
 }

@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"tuckring/internal/draw"
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
 	"tuckring/internal/store"
@@ -15,12 +16,13 @@ type View struct {
 	Title   string
 	Counts  words.Text
 	Papers  []ViewPaper
-	Rev     string // the revision it shows
-	Picture string // address of its picture
-	Pattern string // address of its unrolled pattern
+	Rev     string       // the revision it shows
+	Picture string       // address of its picture
+	Pattern string       // address of its unrolled pattern
+	Extras  []words.Text // what the numbers on the pattern mean, from 1
 }
 
-// ViewPaper is one paper of the figure and how many units need it.
+// ViewPaper is one paper that the figure uses and how many units need it: none when only glued pieces do.
 type ViewPaper struct {
 	Sign, Name, Hex string
 	Units           int
@@ -50,10 +52,16 @@ func viewOf(f *figure.Figure) View {
 	counts := report.Count(f)
 	v := View{Title: f.Title}
 	v.Counts = words.T("web.view.lead", "Units", words.T("figure.units", "Count", counts.Total), "Rings", words.T("web.rings", "Count", len(f.Rings)))
-	signs := f.Signs()
+	signs, used := f.Signs(), f.Used()
 	for _, c := range counts.ByColour {
 		i, _ := f.ColourIndex(c.Colour)
+		if !used[i] {
+			continue
+		}
 		v.Papers = append(v.Papers, ViewPaper{Sign: signs[i], Name: c.Name, Hex: f.Colours[i].Hex, Units: c.Units})
+	}
+	for i := range f.Extras {
+		v.Extras = append(v.Extras, draw.ExtraText(&f.Extras[i]))
 	}
 	return v
 }

@@ -62,12 +62,11 @@ func (c *cards) figureCard() {
 		c.d.Write(Label{X: x, Y: at, Text: line, Size: 4.6, Bold: true, Ink: ink})
 		at += 6
 	}
-	counts, signs := colourCounts(c.f), c.f.Signs()
-	step := math.Min(5.4, (y+c.high-pad-at)/float64(len(counts)+1))
-	for i, colour := range c.f.Colours {
-		paper, _ := FromHex(colour.Hex)
-		c.d.Add((&Path{}).Rect(x, at-step*0.55, 3.4, step*0.7), Paint{Fill: paper, Stroke: edge, Line: 0.2})
-		text := signs[i] + "  " + c.say.T("draw.legend.colour", "Name", short(colour.Name, 18), "Count", counts[i])
+	colours := legendOf(c.f)
+	step := math.Min(5.4, (y+c.high-pad-at)/float64(len(colours)+1))
+	for _, colour := range colours {
+		c.d.Add((&Path{}).Rect(x, at-step*0.55, 3.4, step*0.7), Paint{Fill: colour.paper, Stroke: edge, Line: 0.2})
+		text := colour.sign + "  " + colour.text(c.say, 18)
 		c.d.Write(Label{X: x + 5, Y: at, Text: text, Size: math.Min(3, step*0.7), Ink: ink})
 		at += step
 	}

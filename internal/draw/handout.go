@@ -56,28 +56,20 @@ func (h *handout) cover() {
 // papers lists the colours with their signs and counts, then the extras.
 func (h *handout) papers() {
 	h.heading(h.say.T("draw.handout.papers"), headingSize, 12)
-	counts, signs := colourCounts(h.f), h.f.Signs()
 	column := h.inner() / 2
-	for i, c := range h.f.Colours {
+	for i, c := range legendOf(h.f) {
 		if i%2 == 0 {
 			h.room(7)
 			h.y += 7
 		}
 		x := pageBorder + float64(i%2)*column
-		paper, _ := FromHex(c.Hex)
-		swatch(h.d, x+2.2, h.y-5.6, paper)
-		h.d.Write(Label{X: x + 7.5, Y: h.y - 1.6, Text: signs[i], Size: bodySize, Bold: true, Anchor: Middle, Ink: ink})
-		text := h.say.T("draw.legend.colour", "Name", short(c.Name, 32), "Count", counts[i])
-		h.d.Write(Label{X: x + 11, Y: h.y - 1.6, Text: text, Size: bodySize, Ink: ink})
+		swatch(h.d, x+2.2, h.y-5.6, c.paper)
+		h.d.Write(Label{X: x + 7.5, Y: h.y - 1.6, Text: c.sign, Size: bodySize, Bold: true, Anchor: Middle, Ink: ink})
+		h.d.Write(Label{X: x + 11, Y: h.y - 1.6, Text: c.text(h.say, 32), Size: bodySize, Ink: ink})
 	}
 	h.y += 2
 	for i := range h.f.Extras {
-		e := &h.f.Extras[i]
-		key := "draw.legend.glued"
-		if e.Kind == figure.Tucked {
-			key = "draw.legend.tucked"
-		}
-		h.paragraph(h.say.T(key, "Name", e.Name, "Count", e.Units, "Ring", e.Ring), style{size: bodySize, indent: 5, lead: strconv.Itoa(i + 1)})
+		h.paragraph(h.say.Say(ExtraText(&h.f.Extras[i])), style{size: bodySize, indent: 5, lead: strconv.Itoa(i + 1)})
 	}
 	h.y += 2
 }
@@ -135,7 +127,7 @@ func (h *handout) patternPages() {
 	}
 	room := 2 * (margin + numberRoom)
 	cell := math.Min(6.5, (h.inner()-room)/float64(widest+2))
-	free := h.bottom() - pageBorder - 3*headingSize - 14 - legendRow*math.Ceil(float64(len(h.f.Colours))/2)
+	free := h.bottom() - pageBorder - 3*headingSize - 14 - legendRow*math.Ceil(float64(len(legendOf(h.f)))/2)
 	perPage := max(1, int(free/(cell*riseShare)-tipRise))
 	pages := (len(h.f.Rings) + perPage - 1) / perPage
 	perPage = (len(h.f.Rings) + pages - 1) / pages

@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/words"
 )
 
 const (
@@ -83,16 +84,14 @@ func (p *pattern) legend() {
 	row := func(i int) (x, yy float64) {
 		return margin + float64(i%columns)*legendColumn, y + float64(i/columns)*legendRow
 	}
-	counts := colourCounts(p.f)
-	for i, c := range p.f.Colours {
+	colours := legendOf(p.f)
+	for i, c := range colours {
 		x, yy := row(i)
-		paper, _ := FromHex(c.Hex)
-		swatch(p.d, x+2, yy, paper)
-		p.d.Write(Label{X: x + 7, Y: yy + 3.6, Text: p.signs[i], Size: textSize * 1.1, Bold: true, Anchor: Middle, Ink: ink})
-		text := p.o.Say.T("draw.legend.colour", "Name", short(c.Name, 24), "Count", counts[i])
-		p.d.Write(Label{X: x + 10, Y: yy + 3.6, Text: text, Size: textSize, Ink: ink})
+		swatch(p.d, x+2, yy, c.paper)
+		p.d.Write(Label{X: x + 7, Y: yy + 3.6, Text: c.sign, Size: textSize * 1.1, Bold: true, Anchor: Middle, Ink: ink})
+		p.d.Write(Label{X: x + 10, Y: yy + 3.6, Text: c.text(p.o.Say, 24), Size: textSize, Ink: ink})
 	}
-	y += float64((len(p.f.Colours)+columns-1)/columns) * legendRow
+	y += float64((len(colours)+columns-1)/columns) * legendRow
 	if p.o.part { // the extras are listed elsewhere
 		p.d.Height = y
 		return
@@ -100,18 +99,46 @@ func (p *pattern) legend() {
 	for i := range p.f.Extras {
 		x, yy := row(i)
 		p.badge(x+2, yy+2.6, i+1)
-		p.d.Write(Label{X: x + 6.5, Y: yy + 3.6, Text: short(p.extraText(i), 44), Size: textSize, Ink: ink})
+		p.d.Write(Label{X: x + 6.5, Y: yy + 3.6, Text: short(p.o.Say.Say(ExtraText(&p.f.Extras[i])), 44), Size: textSize, Ink: ink})
 	}
 	y += float64((len(p.f.Extras)+columns-1)/columns) * legendRow
 	p.d.Height = y + margin
 }
 
-func (p *pattern) extraText(i int) string {
-	e := &p.f.Extras[i]
+// ExtraText says what an extra is and where it goes; on a pattern it stands beside the extra's number.
+func ExtraText(e *figure.Extra) words.Text {
 	if e.Kind == figure.Tucked {
-		return p.o.Say.T("draw.legend.tucked", "Name", e.Name, "Count", e.Units, "Ring", e.Ring)
+		return words.T("draw.legend.tucked", "Name", e.Name, "Count", e.Units, "Ring", e.Ring)
 	}
-	return p.o.Say.T("draw.legend.glued", "Name", e.Name, "Ring", e.Ring)
+	return words.T("draw.legend.glued", "Name", e.Name, "Ring", e.Ring)
+}
+
+// legendColour is a colour as legends list it.
+type legendColour struct {
+	sign, name string
+	paper      colour
+	units      int
+}
+
+// legendOf lists the colours that the figure uses, in its order.
+func legendOf(f *figure.Figure) []legendColour {
+	counts, signs := colourCounts(f), f.Signs()
+	var out []legendColour
+	for i, used := range f.Used() {
+		if used {
+			paper, _ := FromHex(f.Colours[i].Hex)
+			out = append(out, legendColour{signs[i], f.Colours[i].Name, paper, counts[i]})
+		}
+	}
+	return out
+}
+
+// text is the colour's name, at most so many characters of it, and its units.
+func (c *legendColour) text(say *words.Speaker, most int) string {
+	if c.units == 0 {
+		return say.T("draw.legend.only_glued", "Name", short(c.name, most))
+	}
+	return say.T("draw.legend.colour", "Name", short(c.name, most), "Count", c.units)
 }
 
 // swatch draws one unit's face as a sample of a paper, about 4 × 5 mm with its middle at x.

@@ -1,5 +1,5 @@
-// The papers of the figure with how many units of each: to choose from where painting is allowed, else to
-// read.
+// The papers of the figure with how many units of each: to choose from where painting is allowed, else those
+// that are used, to read.
 import { el } from "../pattern/dom";
 import type { Model } from "../pattern/model";
 import { inkOn } from "../pattern/tile";
@@ -20,12 +20,13 @@ export class Papers {
 
   /** Shows the papers as they are now; costs nothing when they are as before. */
   show(): void {
-    const { colours, counts } = this.model;
-    const key = colours.map((c, i) => `${c.id} ${c.name} ${c.hex} ${c.sign} ${counts[i]}`).join() + (this.brush?.paper ?? "");
+    const { colours, counts, extras } = this.model;
+    const key = colours.map((c, i) => `${c.id} ${c.name} ${c.hex} ${c.sign} ${counts[i]}`).join() + (this.brush?.paper ?? extras.map((x) => x.colour).join());
     if (key === this.key) return;
     this.key = key;
     const refocus = this.root.contains(document.activeElement);
-    this.root.replaceChildren(...colours.map((c, i) => this.paper(c, counts[i])));
+    const shown = colours.filter((c, i) => this.brush || counts[i] > 0 || extras.some((x) => x.colour === c.id));
+    this.root.replaceChildren(...shown.map((c) => this.paper(c, counts[this.model.indexOfColour(c.id)])));
     if (refocus) this.root.querySelector<HTMLElement>('[aria-checked="true"]')?.focus();
   }
 
