@@ -36,13 +36,16 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request) error {
 	who := person(w, r)
 	var watcher *live.Watcher
 	err = s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
-		watcher = s.live.Join(n.ID, since, n.Rev, client, who)
+		watcher = s.live.Join(n.ID, since, n.Rev, client, who, chi.URLParam(r, "token"))
 		return nil
 	})
 	if err != nil {
 		return err
 	}
 	defer watcher.Leave()
+	if !s.stillOpen(r) { // it was turned off just before the watcher joined
+		return problem(CodeNotFound, "no_link")
+	}
 	w.Header().Set("Content-Type", "text/event-stream")
 	w.Header().Set("Cache-Control", "no-store")
 	s.stream(w, r, watcher)
@@ -71,7 +74,7 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, watcher *live.Wa
 		_, err := io.WriteString(w, what)
 		return errors.Join(err, out.Flush()) == nil
 	}
-	if !send("retry: 1000\n\n") {
+	if headOnly(r) || !send("retry: 1000\n\n") {
 		return
 	}
 	sign := time.NewTicker(alive)
@@ -80,7 +83,12 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, watcher *live.Wa
 		select {
 		case <-r.Context().Done():
 			return
+		case <-watcher.Ended():
+			return
 		case <-watcher.Ready():
+			if ended(watcher) {
+				return
+			}
 			for _, e := range watcher.Take() {
 				if !send(eventText(e)) {
 					return
@@ -91,6 +99,16 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, watcher *live.Wa
 				return
 			}
 		}
+	}
+}
+
+// ended tells whether the watcher's link was turned off; where several things are ready, that comes first.
+func ended(watcher *live.Watcher) bool {
+	select {
+	case <-watcher.Ended():
+		return true
+	default:
+		return false
 	}
 }
 

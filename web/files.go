@@ -1,10 +1,13 @@
 package web
 
 import (
+	"bytes"
+	"io"
 	"io/fs"
 	"net/http"
 	"path"
 	"strings"
+	"time"
 
 	"github.com/go-chi/chi/v5"
 
@@ -28,17 +31,25 @@ func (s *Server) staticURL(name string) string { return "/static/" + s.static + 
 // staticFile serves one static file. Under the current version it may be kept for ever.
 func (s *Server) staticFile(w http.ResponseWriter, r *http.Request) error {
 	if chi.URLParam(r, "version") != s.static {
-		return sendFile(w, chi.URLParam(r, "*"), "no-cache")
+		return s.sendFile(w, r, chi.URLParam(r, "*"), "no-cache")
 	}
-	return sendFile(w, chi.URLParam(r, "*"), "public, max-age=31536000, immutable")
+	return s.sendFile(w, r, chi.URLParam(r, "*"), "public, max-age=31536000, immutable")
 }
 
 // favicon answers browsers that ask for it without being told to.
-func (s *Server) favicon(w http.ResponseWriter, _ *http.Request) error {
-	return sendFile(w, "icon.svg", "public, max-age=86400")
+func (s *Server) favicon(w http.ResponseWriter, r *http.Request) error {
+	return s.sendFile(w, r, "icon.svg", "public, max-age=86400")
 }
 
-func sendFile(w http.ResponseWriter, name, cache string) error {
+// robots asks search engines to stay away: a link is known only to those whom its maker gave it
+// (RFC 9309).
+func (s *Server) robots(w http.ResponseWriter, _ *http.Request) error {
+	w.Header().Set("Content-Type", mediaTypes[".txt"])
+	_, _ = io.WriteString(w, "User-agent: *\nDisallow: /\n")
+	return nil
+}
+
+func (s *Server) sendFile(w http.ResponseWriter, r *http.Request, name, cache string) error {
 	mediaType, known := mediaTypes[strings.ToLower(path.Ext(name))]
 	if !known {
 		return notFound()
@@ -49,6 +60,7 @@ func sendFile(w http.ResponseWriter, name, cache string) error {
 	}
 	w.Header().Set("Content-Type", mediaType)
 	w.Header().Set("Cache-Control", cache)
-	_, _ = w.Write(data) // the reader may be gone; nothing is left to do then
+	w.Header().Set("ETag", `W/"`+s.static+`"`)
+	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(data))
 	return nil
 }

@@ -1,6 +1,8 @@
 package web
 
 import (
+	"cmp"
+	"context"
 	"io"
 	"net"
 	"net/http"
@@ -8,6 +10,9 @@ import (
 	"os"
 	"runtime/debug"
 	"strings"
+	"time"
+
+	"github.com/klauspost/compress/gzhttp"
 
 	"tuckring/internal/figure"
 )
@@ -112,7 +117,13 @@ func (s *Server) onlyHere(next http.Handler) http.Handler {
 
 // fromHere tells whether the request comes from this machine: over its loopback, or from one of its
 // own addresses, as when the app listens on one of them.
+// A request that something on this machine passes on for somebody else does not.
 func fromHere(r *http.Request) bool {
+	for _, name := range forwardingHeaders {
+		if r.Header.Get(name) != "" {
+			return false
+		}
+	}
 	peer, err := netip.ParseAddrPort(r.RemoteAddr)
 	if err != nil {
 		return false
@@ -120,6 +131,12 @@ func fromHere(r *http.Request) bool {
 	addr := peer.Addr().Unmap()
 	return addr.IsLoopback() || ownAddress(addr)
 }
+
+// forwardingHeaders are set by whatever passes requests on for others (RFC 7239, RFC 9110 7.6.3, and common practice).
+var forwardingHeaders = []string{"Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-Ip", "Via"}
+
+// bodyTime is how long the body of a request may take to come: 4 MiB over a line of 40 kB/s.
+const bodyTime = 2 * time.Minute
 
 const (
 	maxBody = figure.MaxBytes + 64<<10 // a document of the largest size and the form around it
@@ -135,10 +152,38 @@ func (s *Server) limitBody(next http.Handler) http.Handler {
 			s.fail(w, r, &http.MaxBytesError{Limit: maxBody})
 			return
 		}
+		if r.ContentLength != 0 { // the server sets the next request's own deadline
+			_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(cmp.Or(s.cfg.Body, bodyTime))) // a recorder in tests has none
+		}
 		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
 		next.ServeHTTP(w, r)
 	})
 }
+
+// compress packs what is text and longer than a network packet, as the reader's Accept-Encoding allows.
+var compress = func() func(http.Handler) http.Handler {
+	wrap, err := gzhttp.NewWrapper(gzhttp.MinSize(1400), gzhttp.CompressionLevel(5), gzhttp.ContentTypes([]string{
+		"text/html", "text/css", "text/plain", "text/csv", "text/javascript", "application/json", "image/svg+xml", "model/gltf-binary", "application/octet-stream",
+	}))
+	if err != nil {
+		panic(err) // the options are constants
+	}
+	return func(next http.Handler) http.Handler { return wrap(next) }
+}()
+
+// headAsGet answers HEAD as GET; the server leaves out the body (RFC 9110, 9.3.2).
+func headAsGet(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method == http.MethodHead {
+			r = r.WithContext(context.WithValue(r.Context(), headKey, true))
+			r.Method = http.MethodGet
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// headOnly tells whether only the head of the answer was asked for.
+func headOnly(r *http.Request) bool { return r.Context().Value(headKey) != nil }
 
 // recoverPanics turns a panic into the page of an internal problem, and logs where it came from.
 func (s *Server) recoverPanics(next http.Handler) http.Handler {

@@ -21,6 +21,7 @@ func securityHeaders(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
 		h.Set("Cache-Control", "private, no-cache")
+		h.Set("X-Robots-Tag", "noindex, nofollow") // an address with a link's token is nobody else's
 		next.ServeHTTP(w, r)
 	})
 }

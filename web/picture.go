@@ -13,42 +13,30 @@ const thumbnailMM = 80
 
 // picture is the figure as it stands, in a square.
 func (s *Server) picture(w http.ResponseWriter, r *http.Request) error {
-	return s.drawn(w, r, func(f *figure.Figure) *draw.Drawing { return draw.Thumbnail(f, thumbnailMM) })
+	return s.drawn(w, r, "picture", func(f *figure.Figure) *draw.Drawing { return draw.Thumbnail(f, thumbnailMM) })
 }
 
 // still is the figure as it stands, seen from three quarters: what the 3D page shows where it cannot draw.
 func (s *Server) still(w http.ResponseWriter, r *http.Request) error {
 	say := speaker(r)
-	return s.drawn(w, r, func(f *figure.Figure) *draw.Drawing { return draw.Stand(f, draw.ThreeQuarter, say) })
+	return s.drawn(w, r, "still", func(f *figure.Figure) *draw.Drawing { return draw.Stand(f, draw.ThreeQuarter, say) })
 }
 
 // patternPicture is the unrolled pattern with its ring numbers and signs.
 func (s *Server) patternPicture(w http.ResponseWriter, r *http.Request) error {
 	say := speaker(r)
-	return s.drawn(w, r, func(f *figure.Figure) *draw.Drawing {
+	return s.drawn(w, r, "pattern", func(f *figure.Figure) *draw.Drawing {
 		return draw.Pattern(f, draw.PatternOptions{Signs: true, Say: say})
 	})
 }
 
 // drawn sends a drawing of the present figure. An address that names a revision (?rev=) may be kept for a day:
 // the page names another one when the figure has changed.
-func (s *Server) drawn(w http.ResponseWriter, r *http.Request, pen func(*figure.Figure) *draw.Drawing) error {
-	var f *figure.Figure
-	err := s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
-		f = n.Figure.Clone()
-		return nil
-	})
-	if err != nil {
-		return err
-	}
-	svg, err := pen(f).Encode(draw.SVG, 0)
-	if err != nil {
-		return err
-	}
+func (s *Server) drawn(w http.ResponseWriter, r *http.Request, what string, pen func(*figure.Figure) *draw.Drawing) error {
 	if r.URL.Query().Has("rev") {
 		w.Header().Set("Cache-Control", "private, max-age=86400")
 	}
-	w.Header().Set("Content-Type", mediaTypes[".svg"])
-	_, _ = w.Write(svg) // the reader may be gone; nothing is left to do then
-	return nil
+	return s.sendKept(w, r, what, mediaTypes[".svg"], "", func(f *figure.Figure, _ store.Now) ([]byte, error) {
+		return pen(f).Encode(draw.SVG, 0)
+	})
 }

@@ -14,6 +14,7 @@ type contextKey int
 const (
 	speakerKey contextKey = iota
 	accessKey
+	headKey
 )
 
 // withLanguage finds the speaker for the reader's language (RFC 9110, Accept-Language).

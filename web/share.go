@@ -95,9 +95,11 @@ func (s *Server) makeLink(w http.ResponseWriter, r *http.Request) error {
 
 // revokeLink takes a link back: it opens nothing from now on.
 func (s *Server) revokeLink(w http.ResponseWriter, r *http.Request) error {
-	if err := s.cfg.Store.RevokeLink(r.Context(), accessOf(r).design, chi.URLParam(r, "token")); err != nil {
+	token := chi.URLParam(r, "token")
+	if err := s.cfg.Store.RevokeLink(r.Context(), accessOf(r).design, token); err != nil {
 		return err
 	}
+	s.live.End(accessOf(r).design, token)
 	http.Redirect(w, r, accessOf(r).base+"/share", http.StatusSeeOther)
 	return nil
 }

@@ -107,7 +107,7 @@ func (s *Server) renderSize(w http.ResponseWriter, r *http.Request, status int, 
 	v.Known = knownBy(z)
 	v.Profile = string(draw.Profile(v.Size, profileWidth, profileHeight, say).SVG())
 	v.Rows = sizeRows(v.Size, z.settings.Inches)
-	if v.MayEdit {
+	if a.maker { // the maker's own tubes are nobody else's business
 		list, err := s.cfg.Store.Calibrations(r.Context())
 		if err != nil {
 			return err
@@ -268,6 +268,9 @@ func (s *Server) chooseSwatch(w http.ResponseWriter, r *http.Request) error {
 	}
 	if r.PostFormValue("calibration") == "" {
 		return s.useSwatch(w, r, z, report.Swatch{}, "memory")
+	}
+	if !accessOf(r).maker {
+		return problem(CodeForbidden, "only_here")
 	}
 	list, err := s.cfg.Store.Calibrations(r.Context())
 	if err != nil {

@@ -1,16 +1,15 @@
 package web
 
 import (
+	"bytes"
 	"encoding/binary"
 	"encoding/json"
 	"math"
-	"mime"
 	"net/http"
 	"strconv"
 	"strings"
 
 	"tuckring/internal/figure"
-	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
 	"tuckring/internal/words"
@@ -42,12 +41,14 @@ func (s *Server) standingOf(r *http.Request) (standing, error) {
 	if err != nil {
 		return st, err
 	}
-	kept, err := report.ReadSettings(settings)
-	if err != nil {
-		kept = report.DefaultSettings() // the report page says what is wrong with them
-	}
-	st.gauge = kept.Gauge(st.figure.Unit)
+	st.gauge = gaugeOf(store.Now{Settings: settings}, st.figure.Unit)
 	return st, nil
+}
+
+// gaugeOf is how large a unit comes out: by the design's swatch, or from memory.
+func gaugeOf(n store.Now, u figure.Unit) shape.Gauge {
+	settings := settingsOf(n)
+	return settings.Gauge(u)
 }
 
 // stand shows the page on which the figure is turned in 3D.
@@ -70,40 +71,35 @@ func (s *Server) stand(w http.ResponseWriter, r *http.Request) error {
 // standPlaces sends the scene as JSON, led by its length (little-endian, 4 bytes) and filled with
 // spaces to a multiple of 4, and then every unit's place as float32 numbers (shape.Stride of them).
 func (s *Server) standPlaces(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.standingOf(r)
-	if err != nil {
-		return err
-	}
-	p := shape.Place(st.figure, st.gauge)
-	about := []string{}
-	for _, t := range aboutStanding(st.figure, st.gauge) {
-		about = append(about, speaker(r).Say(t))
-	}
-	scene, err := json.Marshal(struct {
-		shape.Scene
-		Rev   int64    `json:"rev"`
-		About []string `json:"about"`
-	}{p.Scene(st.figure), st.rev, about})
-	if err != nil {
-		return err
-	}
-	scene = append(scene, strings.Repeat(" ", -len(scene)&3)...)
-	out := append(binary.LittleEndian.AppendUint32(make([]byte, 0, 4+len(scene)+4*shape.Stride*len(p.Spots)), uint32(len(scene))), scene...)
-	w.Header().Set("Content-Type", "application/octet-stream")
-	_, _ = w.Write(p.AppendInstances(out)) // the reader may be gone; nothing is left to do then
-	return nil
+	say := speaker(r)
+	return s.sendKept(w, r, "places", "application/octet-stream", "", func(f *figure.Figure, n store.Now) ([]byte, error) {
+		gauge := gaugeOf(n, f.Unit)
+		p := shape.Place(f, gauge)
+		about := []string{}
+		for _, t := range aboutStanding(f, gauge) {
+			about = append(about, say.Say(t))
+		}
+		scene, err := json.Marshal(struct {
+			shape.Scene
+			Rev   int64    `json:"rev"`
+			About []string `json:"about"`
+		}{p.Scene(f), n.Rev, about})
+		if err != nil {
+			return nil, err
+		}
+		scene = append(scene, strings.Repeat(" ", -len(scene)&3)...)
+		out := append(binary.LittleEndian.AppendUint32(make([]byte, 0, 4+len(scene)+4*shape.Stride*len(p.Spots)), uint32(len(scene))), scene...)
+		return p.AppendInstances(out), nil
+	})
 }
 
 // standModel hands out the figure as a model file, glTF 2.0 binary, in metres.
 func (s *Server) standModel(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.standingOf(r)
-	if err != nil {
-		return err
-	}
-	w.Header().Set("Content-Type", "model/gltf-binary")
-	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": fileName(st.figure.Title) + ".glb"}))
-	_ = shape.Place(st.figure, st.gauge).WriteGLB(w, st.figure) // the reader may be gone; nothing is left to do then
-	return nil
+	return s.sendKept(w, r, "model", "model/gltf-binary", ".glb", func(f *figure.Figure, n store.Now) ([]byte, error) {
+		var model bytes.Buffer
+		err := shape.Place(f, gaugeOf(n, f.Unit)).WriteGLB(&model, f)
+		return model.Bytes(), err
+	})
 }
 
 // aboutStanding says what stands there, for those who do not see it.

@@ -10,9 +10,9 @@ import (
 	"log/slog"
 	"net/http"
 	"sync"
+	"time"
 
 	"github.com/go-chi/chi/v5"
-	"github.com/go-chi/chi/v5/middleware"
 
 	"tuckring/internal/live"
 	"tuckring/internal/store"
@@ -21,26 +21,28 @@ import (
 
 // Config is what the app needs to know about where it runs.
 type Config struct {
-	Store  *store.Store // where the designs are kept
-	Listen string       // host:port it listens on; its host is an allowed Host
-	LAN    bool         // other machines may open shared links
-	Log    *slog.Logger // nil: slog.Default()
+	Store  *store.Store  // where the designs are kept
+	Listen string        // host:port it listens on; its host is an allowed Host
+	LAN    bool          // other machines may open shared links
+	Body   time.Duration // for the body of a request to come; 0 for bodyTime
+	Log    *slog.Logger  // nil: slog.Default()
 }
 
 // Server answers requests. Make it with New.
 type Server struct {
-	cfg    Config
-	log    *slog.Logger
-	static string // version of the static files
-	counts summaries
-	live   *live.Hub // who watches which figure
-	told   sync.Map  // the lastTotals of figures that were changed, by design
-	routes http.Handler
+	cfg     Config
+	log     *slog.Logger
+	static  string // version of the static files
+	counts  summaries
+	live    *live.Hub // who watches which figure
+	answers *answers  // costly ones, kept until the figure changes
+	told    sync.Map  // the lastTotals of figures that were changed, by design
+	routes  http.Handler
 }
 
 // New makes the app's handler.
 func New(cfg Config) *Server {
-	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), counts: summaries{of: map[string]summary{}}, live: live.NewHub()}
+	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), counts: summaries{of: map[string]summary{}}, live: live.NewHub(), answers: newAnswers()}
 	if s.log == nil {
 		s.log = slog.Default()
 	}
@@ -56,12 +58,13 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.routes.Se
 func (s *Server) router() http.Handler {
 	r := chi.NewRouter()
 	r.Use(withLanguage, s.recoverPanics, securityHeaders, s.checkHost, s.checkOrigin, s.limitBody)
-	r.Use(middleware.GetHead, middleware.Compress(5))
+	r.Use(headAsGet, compress)
 	r.NotFound(s.page(func(http.ResponseWriter, *http.Request) error { return notFound() }))
 	r.MethodNotAllowed(s.page(func(_ http.ResponseWriter, r *http.Request) error { return methodNotAllowed(r.Method) }))
 
 	r.Get("/static/{version}/*", s.page(s.staticFile))
 	r.Get("/favicon.ico", s.page(s.favicon))
+	r.Get("/robots.txt", s.page(s.robots))
 
 	r.Group(func(r chi.Router) { // the maker's own: the shelf and what stands on it
 		r.Use(s.onlyHere)

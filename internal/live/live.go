@@ -108,7 +108,9 @@ type Watcher struct {
 	hub    *Hub
 	design string
 	page   page
+	link   string        // the token that it came by, empty for the maker
 	ready  chan struct{} // holds one token while something waits
+	ended  chan struct{} // closed when its link opens nothing any more
 
 	mu     sync.Mutex
 	queue  []Event
@@ -119,12 +121,13 @@ type Watcher struct {
 
 // Join begins to watch a design whose present revision is now, for somebody who knows all steps up to since.
 // No step may be published while Join runs. The steps in between wait in the watcher, or a resync does when
-// they are not at hand any more. client may be empty.
-func (h *Hub) Join(design string, since, now int64, client, person string) *Watcher {
+// they are not at hand any more. client may be empty; link is the token that the watcher came by, empty for
+// the maker.
+func (h *Hub) Join(design string, since, now int64, client, person, link string) *Watcher {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	t := h.topic(design)
-	w := &Watcher{hub: h, design: design, page: page{person, client}, ready: make(chan struct{}, 1)}
+	w := &Watcher{hub: h, design: design, page: page{person, client}, link: link, ready: make(chan struct{}, 1), ended: make(chan struct{})}
 	t.watchers[w] = true
 	switch missed, ok := t.after(since, now); {
 	case !ok:
@@ -165,6 +168,25 @@ func (w *Watcher) Leave() {
 		p.heard = time.Now().Add(linger - Away)
 	}
 }
+
+// End ends all watching of a design by a link, at once.
+func (h *Hub) End(design, link string) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	t, ok := h.topics[design]
+	if !ok || link == "" {
+		return
+	}
+	for w := range t.watchers {
+		if w.link == link {
+			delete(t.watchers, w)
+			close(w.ended)
+		}
+	}
+}
+
+// Ended is closed when the watcher's link was turned off: nothing more may be told to it.
+func (w *Watcher) Ended() <-chan struct{} { return w.ended }
 
 // Ready has a token when there is something to Take.
 func (w *Watcher) Ready() <-chan struct{} { return w.ready }

@@ -1,0 +1,151 @@
+package web
+
+import (
+	"bytes"
+	"container/list"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"mime"
+	"net/http"
+	"sync"
+	"time"
+
+	"golang.org/x/sync/singleflight"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/store"
+)
+
+// What is kept of answers that are costly to make: so many bytes in all, and no answer of more than a part
+// of them.
+const (
+	keepAnswers = 32 << 20
+	keepAnswer  = keepAnswers / 4
+)
+
+// answers makes costly answers one at a time, whoever asks, and keeps the latest until the figure
+// they show has changed. Who asks for the same while it is being made waits for it.
+type answers struct {
+	start  string // of the program: what an earlier one made may differ
+	making singleflight.Group
+	turn   chan struct{}
+
+	mu    sync.Mutex
+	of    map[string]*list.Element // of *answerKept
+	order *list.List               // asked for last first
+	bytes int
+}
+
+type answerKept struct {
+	tag  string
+	body []byte
+}
+
+func newAnswers() *answers {
+	return &answers{start: time.Now().Format(time.RFC3339Nano), turn: make(chan struct{}, 1), of: map[string]*list.Element{}, order: list.New()}
+}
+
+// tag names an answer: the design as it is now, what is asked of it and the reader's language.
+func (a *answers) tag(n store.Now, what, language string) string {
+	sum := sha256.Sum256(fmt.Appendf(nil, "%s\n%s\n%d\n%s\n%s\n%s", a.start, n.ID, n.Rev, n.Settings, what, language))
+	return hex.EncodeToString(sum[:12])
+}
+
+// get gives the answer of a tag, made by maker when it is not kept.
+func (a *answers) get(ctx context.Context, tag string, maker func() ([]byte, error)) ([]byte, error) {
+	if body, ok := a.look(tag); ok {
+		return body, nil
+	}
+	made, err, _ := a.making.Do(tag, func() (any, error) {
+		select {
+		case a.turn <- struct{}{}:
+			defer func() { <-a.turn }()
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+		body, err := maker()
+		if err == nil {
+			a.keep(tag, body)
+		}
+		return body, err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return made.([]byte), nil
+}
+
+func (a *answers) look(tag string) ([]byte, bool) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	e, ok := a.of[tag]
+	if !ok {
+		return nil, false
+	}
+	a.order.MoveToFront(e)
+	return e.Value.(*answerKept).body, true
+}
+
+func (a *answers) keep(tag string, body []byte) {
+	if len(body) > keepAnswer {
+		return
+	}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if _, there := a.of[tag]; there {
+		return
+	}
+	a.of[tag] = a.order.PushFront(&answerKept{tag, body})
+	a.bytes += len(body)
+	for a.bytes > keepAnswers {
+		last := a.order.Remove(a.order.Back()).(*answerKept)
+		delete(a.of, last.tag)
+		a.bytes -= len(last.body)
+	}
+}
+
+// sendKept answers with what maker makes of the present figure, or with 304 when the reader has it already
+// (RFC 9110, 13.1.2). what names the answer among all that are made of a figure; the figure is the maker's own.
+// With an ending the answer is a file of that ending, named for the figure.
+func (s *Server) sendKept(w http.ResponseWriter, r *http.Request, what, mediaType, ending string, maker func(f *figure.Figure, n store.Now) ([]byte, error)) error {
+	var tag string
+	var f *figure.Figure
+	var now store.Now
+	var title string
+	err := s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
+		title = n.Figure.Title
+		now, tag = n, s.answers.tag(n, what, speaker(r).Lang())
+		if _, kept := s.answers.look(tag); !kept {
+			f = n.Figure.Clone()
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	body, err := s.answers.get(r.Context(), tag, func() ([]byte, error) {
+		if f == nil { // it was kept a moment ago
+			err := s.cfg.Store.Look(r.Context(), now.ID, func(n store.Now) error {
+				f = n.Figure.Clone()
+				return nil
+			})
+			if err != nil {
+				return nil, err
+			}
+		}
+		now.Figure = f
+		return maker(f, now)
+	})
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", mediaType)
+	if ending != "" {
+		w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": fileName(title) + ending}))
+	}
+	w.Header().Set("ETag", `W/"`+tag+`"`)
+	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(body))
+	return nil
+}
