@@ -139,9 +139,13 @@ func sizeDone(what string) (said words.Text, undo bool) {
 // knownBy says what the size rests on.
 func knownBy(z sized) words.Text {
 	w := z.settings.Swatch
-	switch g := z.settings.Gauge(z.figure.Unit); {
-	case w == (report.Swatch{}):
+	if w == (report.Swatch{}) {
 		return words.T("hold.size.memory")
+	}
+	if refused := w.Fault(); refused != nil {
+		return words.T("hold.size.refused", "Swatch", swatchName(w), "Why", refused.Text)
+	}
+	switch g := z.settings.Gauge(z.figure.Unit); {
 	case !g.Calibrated:
 		return words.T("hold.size.other", "Swatch", swatchName(w))
 	default:
@@ -240,7 +244,18 @@ func readSwatch(form *Form) store.Calibration {
 	least := max(2, 2*c.RoundingMM)
 	c.DiameterMM = form.measured("tube_diameter", least, shape.MaxSwatchMM, measure)
 	c.HeightMM = form.measured("tube_height", least, shape.MaxSwatchMM, measure)
+	if form.OK() {
+		if refused := swatchOf(c).Fault(); refused != nil {
+			form.refuse(tubeField[refused.Entry], refused.Text)
+		}
+	}
 	return c
+}
+
+// tubeField is the field in which an entry of a swatch is typed.
+var tubeField = map[shape.SwatchEntry]string{
+	shape.SwatchUnit: "unit_long", shape.SwatchUnits: "tube_units", shape.SwatchRings: "tube_rings",
+	shape.SwatchDiameter: "tube_diameter", shape.SwatchHeight: "tube_height", shape.SwatchRounding: "tube_rounding",
 }
 
 // measured reads a length from low to high mm that is typed in the given measure, and gives it in mm.

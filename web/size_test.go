@@ -46,27 +46,28 @@ func text(w *httptest.ResponseRecorder) string {
 	return strings.Join(strings.Fields(b.String()), " ")
 }
 
-// A tube of 8 units and 10 rings of A9: pitch 0.58 × 18.5 mm and rise 0.48 × 18.5 mm, ±20 % (trade.md, from
-// memory): 88.8 mm high (71–107), 27.3 mm wide (22–33).
+// A tube of 8 units and 10 rings of A9: pitch 0.58 × 18.5 mm and rise 0.48 × 18.5 mm, ±20 % (from memory), with units
+// that lean 18° out (from memory): 9 rises over 18.5 × (cos 18° + sin 18°) = 23.3 mm are 103.2 mm of height (87–119),
+// and 27.3 mm between the points with 18.5 × (cos 18° − sin 18°) = 11.9 mm of spine on either side 51.1 mm (46–57).
 func TestSizeIsFromMemoryUntilItIsCalibrated(t *testing.T) {
 	s, kept := keeping(t)
 	base := "/d/" + keepTube(t, kept, 10).ID
 	page := text(ask(t, s, by('m', get(base+"/size"))))
-	assert.Contains(t, page, "about 9 cm (7–11 cm)")
-	assert.Contains(t, page, "about 2.7 cm (2.2–3.3 cm)")
+	assert.Contains(t, page, "about 10 cm (9–12 cm)")
+	assert.Contains(t, page, "about 5.1 cm (4.6–5.7 cm)")
 	assert.Contains(t, page, "From memory")
 
 	w := ask(t, s, by('m', post(base+"/size/swatch", tubeOf12())))
 	require.Equal(t, 303, w.Code, w.Body.String())
 	page = text(ask(t, s, by('m', get(w.Header().Get("Location")))))
-	// The swatch: 60 mm for 6 rings, so 100 mm for 10; 44 mm for 12 units, so 29.3 mm for 8; half a mm of
-	// rounding on the swatch is 0.8 mm of height and 0.3 mm of width.
-	assert.Contains(t, page, "about 10.0 cm (9.9–10.1 cm)")
-	assert.Contains(t, page, "about 2.93 cm (2.90–2.97 cm)")
+	// The swatch: 60 − 23.3 mm for 5 rises, so 23.3 + 66.1 mm for 10 rings; 44 − 23.8 mm between the points of 12 units,
+	// so 23.8 + 13.5 mm for 8; half a mm of rounding on the swatch is 0.9 mm of height and 0.3 mm of width.
+	assert.Contains(t, page, "about 8.9 cm (8.8–9.0 cm)")
+	assert.Contains(t, page, "about 3.73 cm (3.69–3.76 cm)")
 	assert.Contains(t, page, "By Copy paper")
 	assert.Contains(t, page, "Used for this figure")
 	_ = ask(t, s, by('m', post(base+"/size/lengths", url.Values{"inches": {"yes"}})))
-	assert.Contains(t, text(ask(t, s, by('m', get(base+"/size")))), "3.94 in")
+	assert.Contains(t, text(ask(t, s, by('m', get(base+"/size")))), "3.52 in")
 
 	w = ask(t, s, by('m', post(base+"/size/use", nil)))
 	require.Equal(t, 303, w.Code)
@@ -93,7 +94,11 @@ func TestSwatchIsRefusedBesideItsFields(t *testing.T) {
 		"tube_diameter": {"thick", "Write a number from 2 to 5000 mm"},
 		"tube_height":   {"9000", "Write a number from 2 to 5000 mm"},
 		"tube_rounding": {"0", "from 0.05 to 20 mm"},
+		// Fewer than 12 units' spines need, and a last ring no higher than the first: by the geometry above.
+		"tube_diameter ": {"20", "With 12 units of this paper"},
+		"tube_height ":   {"20", "With 6 rings of this paper"},
 	} {
+		field = strings.TrimSpace(field)
 		w := ask(t, s, by('m', post(base+"/size/swatch", with(tubeOf12(), field, c.value))))
 		assert.Equal(t, 422, w.Code, field)
 		wrong := w.Body.String()
@@ -121,8 +126,9 @@ func TestWishedSizeIsPickedAndApplied(t *testing.T) {
 	base := "/d/" + d.ID
 	wish := url.Values{"asked": {"1"}, "height": {"30"}, "wide": {"12"}, "in": {"cm"}}
 	page := text(ask(t, s, by('m', get(base+"/size?"+wish.Encode()))))
-	// A8 doubled: leg 26 mm, so 25 units × 0.58 × 26 / π = 120 mm and 24 rings × 0.48 × 26 = 300 mm.
-	assert.Contains(t, page, "A4 into 16: 74 × 52 mm, doubled 25 units in the widest ring, 24 rings.")
+	// A8 doubled: leg 26 mm, so 18 units × 0.58 × 26 / π = 86 mm with 2 × 26 × (cos 18° − sin 18°) = 33 mm of spines, and
+	// 21 × 0.48 × 26 = 262 mm over a lowest ring of 26 × (cos 18° + sin 18°) = 33 mm: 22 rings.
+	assert.Contains(t, page, "A4 into 16: 74 × 52 mm, doubled 18 units in the widest ring, 22 rings.")
 	picked := -1
 	for i := range 6 {
 		page = text(ask(t, s, by('m', get(base+"/size?"+with(wish, "pick", string(rune('0'+i))).Encode()))))
@@ -132,16 +138,16 @@ func TestWishedSizeIsPickedAndApplied(t *testing.T) {
 		}
 	}
 	require.GreaterOrEqual(t, picked, 0)
-	assert.Contains(t, page, "Rings: 24 instead of 10")
-	assert.Contains(t, page, "widest ring: 25 instead of 8")
-	assert.Contains(t, page, "Units in the rings: 600 instead of 80.")
+	assert.Contains(t, page, "Rings: 22 instead of 10")
+	assert.Contains(t, page, "widest ring: 18 instead of 8")
+	assert.Contains(t, page, "Units in the rings: 396 instead of 80.")
 	w := ask(t, s, by('m', post(base+"/size/apply", with(wish, "pick", string(rune('0'+picked))))))
 	require.Equal(t, 303, w.Code, w.Body.String())
 	assert.Contains(t, text(ask(t, s, by('m', get(w.Header().Get("Location"))))), "one step of its history")
 	after := state(t, s, base, 'm')
 	assert.EqualValues(t, 1, after.Rev)
-	assert.Len(t, after.Rings, 24)
-	assert.Len(t, after.Rings[23].Cells, 25)
+	assert.Len(t, after.Rings, 22)
+	assert.Len(t, after.Rings[21].Cells, 18)
 	w = ask(t, s, by('m', post(base+"/size/undo", nil)))
 	require.Equal(t, 303, w.Code)
 	assert.Len(t, state(t, s, base, 'm').Rings, 10)

@@ -64,7 +64,7 @@ func (s *Server) stand(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, StandPage(page, StandView{
 		Base: a.base, Power: string(a.power), Title: st.figure.Title,
 		Picture: a.base + "/figure.svg?rev=" + strconv.FormatInt(st.rev, 10),
-		About:   aboutStanding(st.figure, st.gauge),
+		About:   aboutStanding(st.figure, shape.Estimate(st.figure, st.gauge)),
 	}))
 }
 
@@ -73,10 +73,9 @@ func (s *Server) stand(w http.ResponseWriter, r *http.Request) error {
 func (s *Server) standPlaces(w http.ResponseWriter, r *http.Request) error {
 	say := speaker(r)
 	return s.sendKept(w, r, "places", "application/octet-stream", "", func(f *figure.Figure, n store.Now) ([]byte, error) {
-		gauge := gaugeOf(n, f.Unit)
-		p := shape.Place(f, gauge)
+		p := shape.Place(f, gaugeOf(n, f.Unit))
 		about := []string{}
-		for _, t := range aboutStanding(f, gauge) {
+		for _, t := range aboutStanding(f, p.Size) {
 			about = append(about, say.Say(t))
 		}
 		scene, err := json.Marshal(struct {
@@ -103,11 +102,10 @@ func (s *Server) standModel(w http.ResponseWriter, r *http.Request) error {
 }
 
 // aboutStanding says what stands there, for those who do not see it.
-func aboutStanding(f *figure.Figure, gauge shape.Gauge) []words.Text {
+func aboutStanding(f *figure.Figure, size shape.Size) []words.Text {
 	out := []words.Text{
 		words.T("stand.about.counts", "Units", words.T("figure.units", "Count", f.Units()), "Rings", words.T("web.rings", "Count", len(f.Rings))),
-		aboutSize(shape.Estimate(f, gauge)),
-		words.T("stand.about.shown", "Height", inCM(shape.StandingMM(f, gauge))),
+		aboutSize(size),
 		aboutWidths(f),
 	}
 	if len(f.Extras) == 0 {

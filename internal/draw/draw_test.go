@@ -317,3 +317,14 @@ func TestFontsInAPDFAreWhole(t *testing.T) {
 	}
 	assert.Equal(t, 2, fonts)
 }
+
+// A tube of 24 × 6 units of A9 (leg 18.5 mm) measures 24 × 10.73 / 3.1416 = 82.0 mm between its points, with
+// 18.5 × (cos 18° − sin 18°) = 11.9 mm of spine on either side 105.7 mm, and 23.3 + 5 × 8.88 = 67.7 mm of height (from
+// memory). Seen level from the front its drawing is as wide and as high, but for the tips of free points.
+func TestStandingFigureIsDrawnAsLargeAsItIs(t *testing.T) {
+	f := figure.Tube("Tube", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, []figure.Colour{{ID: "a", Name: "A", Hex: "#aa0000"}}, 24, 6)
+	s := newStage(f, View{})
+	s.rings()
+	assert.InDelta(t, 105.7, s.max.X-s.min.X, 0.02*105.7)
+	assert.InDelta(t, 67.7, s.max.Y-s.min.Y, 0.04*67.7)
+}

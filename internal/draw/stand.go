@@ -30,10 +30,12 @@ var (
 
 // The visible face of a unit in a wall, seen as a scale: heights in rises under the unit's points,
 // depths in legs outwards from the circle of the points (drawn to look right; common practice: the
-// lowest corner stands out, the points are tucked under the ring above).
+// lowest corner stands out, the points are tucked under the ring above). The foot stands out as far as the end of
+// the spine does in an upright wall (shape), so that the drawing is as wide as the figure; the lowest ring's feet
+// reach down to the table.
 const (
-	footDown, footOut         = 1.55, 0.34
-	shoulderDown, shoulderOut = 1.04, 0.17
+	footDown, footOut         = 1.55, 0.64
+	shoulderDown, shoulderOut = 1.04, 0.32
 	sideDown, sideOut         = 0.20, 0.02 // under the ring above, so that no gap shows in a lean wall
 	ridgeDown, ridgeOut       = -0.20, 0.09
 	tipDown, tipOut           = -0.12, 0.02
@@ -346,7 +348,12 @@ func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
 		if !away {
 			s.backing(ring, spot, width, paper)
 		}
-		s.scale(fr, width, s.rise/math.Cos(r.Lean), paper, s.f.Rings[ring].Cells[seat.unit].Side == figure.Short, free)
+		rise := s.rise / math.Cos(r.Lean)
+		foot := footDown * rise
+		if ring == 0 {
+			foot = math.Max(foot, (spot.Y-footOut*s.leg*math.Sin(r.Lean))/math.Cos(r.Lean))
+		}
+		s.scale(fr, width, rise, foot, paper, s.f.Rings[ring].Cells[seat.unit].Side == figure.Short, free)
 	}
 }
 
@@ -380,32 +387,32 @@ func (s *stage) width(arcs *figure.Unrolled, ring, unit int) float64 {
 }
 
 // scale draws the visible face of a unit: two leaves with a ridge between them, or one flat face
-// when the short side is out.
-func (s *stage) scale(fr frame, width, rise float64, paper colour, flat bool, free [2]bool) {
+// when the short side is out. It reaches foot mm below its points.
+func (s *stage) scale(fr frame, width, rise, foot float64, paper colour, flat bool, free [2]bool) {
 	h, r, w := s.leg, rise, width/2
 	if flat {
-		low := -shoulderDown*r - 0.35*r
+		low := -shoulderDown*r - 0.35*r - (foot - footDown*r)
 		out := 0.12 * h
 		s.add(paper, -1, fr.spot(-w, low, out), fr.spot(w, low, out), fr.spot(w, -sideDown*r, out*0.6),
 			fr.spot(0, -ridgeDown*r, out*0.6), fr.spot(-w, -sideDown*r, out*0.6))
 		return
 	}
-	foot, ridge := fr.spot(0, -footDown*r, footOut*h), fr.spot(0, -ridgeDown*r, ridgeOut*h)
+	low, ridge := fr.spot(0, -foot, footOut*h), fr.spot(0, -ridgeDown*r, ridgeOut*h)
 	for _, side := range []float64{-1, 1} {
 		isFree := free[0]
 		if side > 0 {
 			isFree = free[1]
 		}
-		outer, upper := fr.spot(side*w, -shoulderDown*r, shoulderOut*h), fr.spot(side*w, -sideDown*r, sideOut*h)
+		outer, upper := fr.spot(side*w, -shoulderDown*r-(foot-footDown*r)/2, shoulderOut*h), fr.spot(side*w, -sideDown*r, sideOut*h)
 		top := ridge
 		if isFree {
 			upper = fr.spot(side*w*0.56, -tipDown*r, tipOut*h)
 			top = fr.spot(0, -notchDown*r, ridgeOut*h)
 		}
 		if side < 0 {
-			s.add(paper, -1, foot, top, upper, outer)
+			s.add(paper, -1, low, top, upper, outer)
 		} else {
-			s.add(paper, -1, foot, outer, upper, top)
+			s.add(paper, -1, low, outer, upper, top)
 		}
 	}
 }

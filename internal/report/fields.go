@@ -167,6 +167,12 @@ func swatchFields(w *Swatch) []Field {
 	}
 }
 
+// swatchField is the field in which an entry of a swatch is typed.
+var swatchField = map[shape.SwatchEntry]string{
+	shape.SwatchUnit: "swatch_long_mm", shape.SwatchUnits: "swatch_units", shape.SwatchRings: "swatch_rings",
+	shape.SwatchDiameter: "swatch_diameter_mm", shape.SwatchHeight: "swatch_height_mm", shape.SwatchRounding: "swatch_diameter_mm",
+}
+
 // swatchFault says what is missing from a swatch that is measured in part. A swatch without a unit is
 // taken to be of the figure's.
 func (s *Settings) swatchFault(f *figure.Figure) *figure.Fault {
@@ -197,8 +203,11 @@ func (s *Settings) swatchFault(f *figure.Figure) *figure.Fault {
 	if f != nil && w.Fold == "" {
 		w.Fold = f.Unit.Fold
 	}
-	if _, err := w.shape().Gauge(); err != nil {
-		return &figure.Fault{Where: "swatch_units", What: words.T("report.said", "Text", err.Error()), Fix: words.T("report.swatch.fix")}
+	if w.LongMM == 0 || w.ShortMM == 0 {
+		return nil
+	}
+	if refused := w.Fault(); refused != nil {
+		return &figure.Fault{Where: swatchField[refused.Entry], What: refused.Text, Fix: words.T("report.swatch.fix")}
 	}
 	return nil
 }

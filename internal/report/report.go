@@ -26,7 +26,7 @@ type Report struct {
 	Units    Units      `json:"units"`
 	Rings    []Ring     `json:"rings"`
 	Paper    Paper      `json:"paper"` // all of it, whatever is at hand
-	Size     shape.Size `json:"size"`  // of the wall; extras may stand beyond it
+	Size     shape.Size `json:"size"`  // outside, extras among it
 	Time     Time       `json:"time"`  // of what is left to do after the stock at hand
 	Shopping Shopping   `json:"shopping"`
 	Cutting  Cutting    `json:"cutting"`

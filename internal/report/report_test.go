@@ -225,22 +225,23 @@ func making(b *testing.B, f *figure.Figure) func() {
 }
 
 // From memory (the trade's brief): pitch 0.58 and rise 0.48 of the leg, each ±20 %. The published figure's
-// leg is 18.5 mm: 6 rings of 8.88 mm, 12 units of 10.73 mm around.
+// leg is 18.5 mm: 5 rises of 8.88 mm over a lowest ring of 18.5 × (cos 18° + sin 18°) = 23.3 mm; 12 units of 10.73 mm
+// around, with 18.5 × (cos 18° − sin 18°) = 11.9 mm of spine on either side.
 func TestSizeIsARangeUntilASwatchIsMeasured(t *testing.T) {
 	f := load(t, "sixty-eight")
 	r := reportOf(t, f, DefaultSettings())
 	assert.False(t, r.Size.Calibrated)
-	assert.InDelta(t, 53.28, r.Size.Height.Best, 0.01)
-	assert.InDelta(t, 42.6, r.Size.Height.Low, 0.1)
-	assert.InDelta(t, 41.0, r.Size.Diameter.Best, 0.1)
+	assert.InDelta(t, 67.7, r.Size.Height.Best, 0.3)
+	assert.InDelta(t, 23.3+5*7.1, r.Size.Height.Low, 0.3)
+	assert.InDelta(t, 41.0+2*11.9, r.Size.Rings[0].Diameter.Best, 0.3)
 	s, faults := DefaultSettings().With(f, map[string]string{
 		"swatch_units": "12", "swatch_rings": "6", "swatch_diameter_mm": "44", "swatch_height_mm": "60"})
 	require.Empty(t, faults)
 	assert.Equal(t, 52.0, s.Swatch.LongMM, "a swatch without a unit is of the figure's own")
 	r = reportOf(t, f, s)
 	assert.True(t, r.Size.Calibrated)
-	assert.InDelta(t, 60, r.Size.Height.Best, 1e-9)
-	assert.InDelta(t, 44, r.Size.Diameter.Best, 1e-9)
+	assert.InDelta(t, 60, r.Size.Height.Best, 1e-6)
+	assert.InDelta(t, 44, r.Size.Rings[0].Diameter.Best, 1e-6)
 	f.Unit.LongMM, f.Unit.ShortMM = 104, 37
 	assert.False(t, reportOf(t, f, s).Size.Calibrated, "a larger unit is not what was measured")
 }
@@ -249,4 +250,18 @@ func TestHalfASwatchIsRefused(t *testing.T) {
 	_, faults := DefaultSettings().With(nil, map[string]string{"swatch_units": "12", "swatch_rings": "6"})
 	require.Len(t, faults, 1)
 	assert.Equal(t, "swatch_diameter_mm", faults[0].Where)
+}
+
+// Spines as long as a leg of 18.5 mm stand out on either side, so a ring of 12 cannot measure 20 mm outside; and the
+// lowest ring alone is 23 mm high.
+func TestSwatchThatCannotBeIsRefusedBesideItsMeasure(t *testing.T) {
+	f := load(t, "sixty-eight")
+	for field, value := range map[string]string{"swatch_diameter_mm": "20", "swatch_height_mm": "21"} {
+		texts := map[string]string{"swatch_units": "12", "swatch_rings": "6", "swatch_diameter_mm": "64", "swatch_height_mm": "68"}
+		texts[field] = value
+		_, faults := DefaultSettings().With(f, texts)
+		require.Len(t, faults, 1, field)
+		assert.Equal(t, field, faults[0].Where)
+		assert.Contains(t, faults[0].What.String(), "the swatch can be")
+	}
 }

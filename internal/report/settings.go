@@ -82,6 +82,14 @@ func (w Swatch) shape() shape.Swatch {
 	}
 }
 
+// Fault says which entry of the swatch cannot be, and why; nil when it tells a unit's size.
+func (w Swatch) Fault() *shape.SwatchFault {
+	var refused *shape.SwatchFault
+	_, err := w.shape().Gauge()
+	errors.As(err, &refused)
+	return refused
+}
+
 // DefaultSheet is the sheet of a design that names none.
 const DefaultSheet = "A4"
 
@@ -168,7 +176,7 @@ func (s *Settings) thicknessOf(id string) float64 {
 	return paper.Thickness(s.grammageOf(id))
 }
 
-// Gauge is how large a unit comes out in the wall: from the swatch if there is one.
+// Gauge is how large a unit comes out in the wall: from the swatch if there is one whose measures can be.
 func (s *Settings) Gauge(u figure.Unit) shape.Gauge {
 	if s.Swatch != (Swatch{}) {
 		if g, err := s.Swatch.shape().GaugeFor(u); err == nil {

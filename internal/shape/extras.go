@@ -148,9 +148,10 @@ func (p *Placement) under(s Spot, e *figure.Extra) int {
 // face is how far the outermost corner of a unit with its long side out stands off the circle of
 // the points and how far below them, in mm.
 func (p *Placement) face(lean float64) (out, down float64) {
-	for _, c := range p.corners() {
-		if y, z := tilted(c, tiltOf(figure.Long, lean)); z > out {
-			out, down = z, -y
+	sin, cos := math.Sincos(tiltOf(figure.Long, lean))
+	for _, c := range bodyOf(p.Solid) {
+		if z := c[1]*sin + c[2]*cos; z > out {
+			out, down = z, c[2]*sin-c[1]*cos
 		}
 	}
 	return out, down

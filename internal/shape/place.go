@@ -45,39 +45,35 @@ type Placement struct {
 	Spots    []Spot // the units of all rings, bottom ring first, each from its seam, then the tucked extras' units
 	Extras   []ExtraSpot
 	Pieces   []Piece
-	HeightMM float64 // of the top of the highest unit over the table, tucked extras among them; see StandingMM
-	RadiusMM float64 // of the outermost corner of any unit
+	Size     Size    // what a ruler reads on it
+	RadiusMM float64 // of the outermost corner of all, from the axis
 }
 
 // Place puts every unit and extra of the figure in its place. A ring of n units lies on a regular
 // 2n-gon of points, whose circle is n times the best pitch around; rings rise by the best rise; a
-// unit leans with the wall, whose slope follows the radii below and above. The figure must keep the
-// rules of the document.
+// unit leans with the wall, whose slope follows the radii below and above. Size says what a ruler reads on the
+// figure so placed. The figure must keep the rules of the document.
 func Place(f *figure.Figure, g Gauge) *Placement {
-	m := fold.Of(f.Unit)
 	u := figure.Unroll(f)
-	p := &Placement{
-		Measures: m, Gauge: g,
-		Solid: fold.NewSolid(m, g.Pitch.Best/2, fold.PaperMM),
-		Spots: make([]Spot, 0, f.Units()),
-	}
-	p.rings(f, u)
-	for i := range f.Rings {
-		p.units(f, u, i)
-	}
-	p.extras(f, u)
-	p.measure()
+	p := frame(f, u, g, true)
+	out := p.outside(f, u)
+	p.Size, p.RadiusMM = sizeOf(f, u, g, out), out.radius
 	return p
 }
 
-// StandingMM is how high the wall's top stands over the table, in mm, when its units are shown in space:
-// the lowest ring's units at their own full height, and one best rise for every further ring. Size.Height, which
-// gives the lowest ring one rise too, is less by what a unit is higher than a rise: about three quarters of a
-// leg, whatever the number of rings, with the lean of units from memory.
-func StandingMM(f *figure.Figure, g Gauge) float64 {
-	p := &Placement{Measures: fold.Of(f.Unit), Gauge: g}
-	p.rings(f, figure.Unroll(f))
-	return p.Rings[len(p.Rings)-1].Y
+// frame puts the rings and extras in their places, at the gauge's best values, and if wanted every unit of the rings.
+func frame(f *figure.Figure, u *figure.Unrolled, g Gauge, units bool) *Placement {
+	m := fold.Of(f.Unit)
+	p := &Placement{Measures: m, Gauge: g, Solid: fold.NewSolid(m, g.Pitch.Best/2, fold.PaperMM)}
+	p.rings(f, u)
+	if units {
+		p.Spots = make([]Spot, 0, f.Units())
+		for i := range f.Rings {
+			p.units(f, u, i)
+		}
+	}
+	p.extras(f, u)
+	return p
 }
 
 func (p *Placement) rings(f *figure.Figure, u *figure.Unrolled) {
@@ -85,7 +81,6 @@ func (p *Placement) rings(f *figure.Figure, u *figure.Unrolled) {
 	for i, units := range circles(f, u) {
 		p.Rings[i].RadiusMM = units * p.Gauge.Pitch.Best / (2 * math.Pi)
 	}
-	base := 0.0
 	for i := range p.Rings {
 		below, above := max(0, i-1), min(len(p.Rings)-1, i+1)
 		if above > below {
@@ -93,41 +88,25 @@ func (p *Placement) rings(f *figure.Figure, u *figure.Unrolled) {
 			lean := math.Atan2(out, float64(above-below)*p.Gauge.Rise.Best)
 			p.Rings[i].Lean = math.Max(-mostLean, math.Min(mostLean, lean))
 		}
-		if i == 0 {
-			base = p.foot(&f.Rings[0], p.Rings[0].Lean)
-		}
-		p.Rings[i].Y = base + float64(i)*p.Gauge.Rise.Best
+		p.Rings[i].Y = float64(i) * p.Gauge.Rise.Best
 	}
+	p.stand(f)
 }
 
-// foot is how far the points of ring 1 stand over the table.
-func (p *Placement) foot(ring *figure.Ring, lean float64) float64 {
-	low := 0.0
-	for _, side := range []figure.Side{figure.Long, figure.Short} {
-		for _, c := range ring.Cells {
-			if c.Side == side {
-				for _, corner := range p.corners() {
-					y, _ := tilted(corner, tiltOf(side, lean))
-					low = math.Min(low, y)
-				}
-				break
+// stand lifts the figure until its lowest corner stands on the table.
+func (p *Placement) stand(f *figure.Figure) {
+	b, lift := bodyOf(p.Solid), math.Inf(-1)
+	for i := range p.Rings {
+		for _, side := range []figure.Side{figure.Long, figure.Short} {
+			if hasSide(f.Rings[i].Cells, side) {
+				down, _ := b.rises(tiltOf(side, p.Rings[i].Lean))
+				lift = math.Max(lift, down-p.Rings[i].Y)
 			}
 		}
 	}
-	return -low
-}
-
-// corners are the unit's corners in its middle plane: (y, z) of the points, the right-angled corner
-// and the far end of the spine.
-func (p *Placement) corners() [3][2]float64 {
-	h := p.Measures.LegMM
-	return [3][2]float64{{0, 0}, {-h, 0}, {-h, h}}
-}
-
-// tilted turns (y, z) about x.
-func tilted(c [2]float64, tilt float64) (y, z float64) {
-	sin, cos := math.Sincos(tilt)
-	return c[0]*cos - c[1]*sin, c[0]*sin + c[1]*cos
+	for i := range p.Rings {
+		p.Rings[i].Y += lift
+	}
 }
 
 func tiltOf(side figure.Side, lean float64) float64 {
@@ -166,19 +145,4 @@ func (p *Placement) Points(f *figure.Figure, u *figure.Unrolled, ring, unit int)
 	quarter, front := (to-from)/4, u.FrontTurn()
 	l, r := spotAt(&p.Rings[ring], from+quarter-front), spotAt(&p.Rings[ring], to-quarter-front)
 	return [3]float64{l.X, l.Y, l.Z}, [3]float64{r.X, r.Y, r.Z}
-}
-
-// measure finds how high and how wide the units stand.
-func (p *Placement) measure() {
-	for _, s := range p.Spots {
-		away := math.Hypot(s.X, s.Z)
-		for _, c := range p.corners() {
-			y, z := tilted(c, s.Tilt)
-			if math.Cos(s.Yaw-s.Azimuth) < 0 {
-				z = -z
-			}
-			p.HeightMM = math.Max(p.HeightMM, s.Y+y)
-			p.RadiusMM = math.Max(p.RadiusMM, away+z)
-		}
-	}
 }

@@ -275,7 +275,7 @@ func TestModelIsValidGLTF(t *testing.T) {
 			assert.Less(t, int(binary.LittleEndian.Uint32(bin[doc.BufferViews[ind.View].Offset+4*i:])), pos.Count)
 		}
 	}
-	assert.InDelta(t, p.HeightMM/1000, top, 0.002, "in metres")
+	assert.InDelta(t, p.Size.Height.Best/1000, top, 0.002, "in metres")
 }
 
 // A figure of 100 000 units, the most a document holds, stays below 100 MB and a bounded node count.
@@ -302,18 +302,4 @@ func BenchmarkInstances100000Units(b *testing.B) {
 	for b.Loop() {
 		p.AppendInstances(buffer)
 	}
-}
-
-// The published figure of 68 units (The Star, Malaysia, 14 March 2012), leg 18.5 mm, six rings: its size from
-// memory is 6 × 8.88 = 53.3 mm; shown with whole units it is 18.5 × (cos 18° + sin 18°) = 23.3 mm for the unit
-// at the bottom and 5 × 8.88 = 44.4 mm above it, 67.7 mm together. Ten rings more add ten rises to either.
-func TestWholeUnitsStandHigherThanTheirRises(t *testing.T) {
-	f := read(t, "sixty-eight.tuckring.json")
-	g := FromMemory(f.Unit)
-	assert.InDelta(t, 53.3, Estimate(f, g).Height.Best, 0.05)
-	assert.InDelta(t, 67.7, StandingMM(f, g), 0.05)
-	assert.InDelta(t, 67.7, Place(f, g).HeightMM, 0.05, "nothing of the view stands higher")
-	six, sixteen := tube(12, 6), tube(12, 16)
-	assert.InDelta(t, 88.8, StandingMM(sixteen, g)-StandingMM(six, g), 0.05)
-	assert.InDelta(t, 88.8, Estimate(sixteen, g).Height.Best-Estimate(six, g).Height.Best, 0.05)
 }

@@ -38,7 +38,7 @@ type Scene struct {
 	Height     float64      `json:"height_mm"`
 	Radius     float64      `json:"radius_mm"`
 	Calibrated bool         `json:"calibrated"`
-	Low        float64      `json:"low"`  // every length may come out this many times as long, at the least
+	Low        float64      `json:"low"`  // a width may come out this many times as long, at the least
 	High       float64      `json:"high"` // and at the most
 }
 
@@ -95,8 +95,8 @@ type ScenePiece struct {
 func (p *Placement) Scene(f *figure.Figure) Scene {
 	solid := p.solid()
 	s := Scene{
-		Stride: Stride, Count: len(p.Spots), Height: p.HeightMM, Radius: p.RadiusMM, Calibrated: p.Gauge.Calibrated,
-		Low: p.Gauge.Pitch.Low / p.Gauge.Pitch.Best, High: p.Gauge.Pitch.High / p.Gauge.Pitch.Best,
+		Stride: Stride, Count: len(p.Spots), Height: p.Size.Height.Best, Radius: p.RadiusMM, Calibrated: p.Gauge.Calibrated,
+		Low: p.Size.Diameter.Low / p.Size.Diameter.Best, High: p.Size.Diameter.High / p.Size.Diameter.Best,
 		Unit:   SceneUnit{Positions: solid.Positions, Normals: solid.Normals, Indices: solid.Indices, LegMM: p.Measures.LegMM},
 		Extras: []SceneExtra{}, Pieces: []ScenePiece{},
 	}

@@ -72,20 +72,129 @@ type Swatch struct {
 	RoundingMM   float64     `json:"rounding_mm"` // measures were read to this; 0 means 1 mm
 }
 
-// Gauge works out the pitch and rise of the swatch's unit. The measures are good to half their
-// rounding, which gives the range. It fails with a words.Text that says which entry cannot be.
+// SwatchEntry is one of the entries of a swatch.
+type SwatchEntry string
+
+// The entries of a swatch that may be at fault.
+const (
+	SwatchUnit     SwatchEntry = "unit"
+	SwatchUnits    SwatchEntry = "units"
+	SwatchRings    SwatchEntry = "rings"
+	SwatchDiameter SwatchEntry = "diameter"
+	SwatchHeight   SwatchEntry = "height"
+	SwatchRounding SwatchEntry = "rounding"
+)
+
+// SwatchFault says which entry of a swatch cannot be, and why.
+type SwatchFault struct {
+	Entry SwatchEntry
+	words.Text
+}
+
+func swatchFault(entry SwatchEntry, key string, pairs ...any) *SwatchFault {
+	return &SwatchFault{entry, words.T(key, pairs...)}
+}
+
+// Gauge works out the pitch and rise of the swatch's unit: those with which a tube of its units and rings, as it
+// is placed for the 3D view, measures outside what the swatch measures. The measures are good to half their rounding,
+// which gives the range. It fails with a SwatchFault that says which entry cannot be.
 func (s Swatch) Gauge() (Gauge, error) {
 	if err := s.check(); err != nil {
 		return Gauge{}, err
 	}
 	half := s.rounding() / 2
-	around := Range{s.DiameterMM - half, s.DiameterMM, s.DiameterMM + half}
-	up := Range{s.HeightMM - half, s.HeightMM, s.HeightMM + half}
-	return Gauge{
-		Pitch:      around.Times(math.Pi / float64(s.UnitsPerRing)),
-		Rise:       up.Times(1 / float64(s.Rings)),
-		Calibrated: true,
-	}, nil
+	g := Gauge{Calibrated: true}
+	for _, way := range []struct {
+		off         float64
+		pitch, rise *float64
+	}{{0, &g.Pitch.Best, &g.Rise.Best}, {-half, &g.Pitch.Low, &g.Rise.Low}, {half, &g.Pitch.High, &g.Rise.High}} {
+		pitch, rise, err := s.wall(s.DiameterMM+way.off, s.HeightMM+way.off, way.off != 0)
+		if err != nil {
+			return Gauge{}, err
+		}
+		*way.pitch, *way.rise = pitch, rise
+	}
+	return g, nil
+}
+
+// Limits of what a swatch may tell of a unit, in legs (from the unit's geometry): units whose points stand on each
+// other are no tube; a pitch of two legs would pull a unit flat; and a ring that rises by a leg takes no points any more.
+const (
+	leastPart     = 0.05
+	mostPitchLegs = 2.0
+	mostRiseLegs  = 1.0
+)
+
+// wall solves for the pitch and rise of a tube that is so wide and so high outside, in mm. Either grows with its own
+// measure. clamp keeps them within what can be, for the ends of a range; otherwise a measure that cannot be is refused
+// with a SwatchFault that says which and what could be.
+func (s Swatch) wall(diameter, height float64, clamp bool) (pitch, rise float64, err error) {
+	m := fold.Of(s.Unit)
+	low, high := leastPart*m.LegMM, mostPitchLegs*m.LegMM
+	wide := func(pitch float64) float64 { return tubeOf(m, pitch).diameter(s.UnitsPerRing, s.Rings) }
+	least, most := wide(low), wide(high)
+	if !clamp && !(diameter >= least && diameter <= most) {
+		return 0, 0, swatchFault(SwatchDiameter, "shape.swatch.diameter.unlikely", "Units", s.UnitsPerRing, "Low", math.Ceil(least), "High", math.Floor(most))
+	}
+	pitch = meet(low, high, math.Pi/float64(s.UnitsPerRing), func(v float64) float64 { return diameter - wide(v) })
+	t := tubeOf(m, pitch)
+	more := float64(s.Rings - 1)
+	rise = (height - t.height(1, 0)) / more
+	low, high = leastPart*m.LegMM, mostRiseLegs*m.LegMM
+	if !clamp && !(rise >= low && rise <= high) {
+		return 0, 0, swatchFault(SwatchHeight, "shape.swatch.height.unlikely", "Rings", s.Rings,
+			"Low", math.Ceil(t.height(s.Rings, low)), "High", math.Floor(t.height(s.Rings, high)))
+	}
+	return pitch, math.Max(low, math.Min(high, rise)), nil
+}
+
+// meet finds where what is missing, which falls, comes to nothing between low and high: by steps of slope times what is
+// missing, and by halving where such a step leads out of what is left.
+func meet(low, high, slope float64, missing func(float64) float64) float64 {
+	at := (low + high) / 2
+	for range 80 {
+		gap := missing(at)
+		if gap > 0 {
+			low = at
+		} else {
+			high = at
+		}
+		next := at + gap*slope
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		if math.Abs(next-at) < 1e-12*high {
+			return next
+		}
+		at = next
+	}
+	return at
+}
+
+// tubeSize measures plain upright tubes of a unit with a pitch, long sides out, as Place would put them.
+type tubeSize struct {
+	b     body
+	pitch float64
+}
+
+func tubeOf(m fold.Measures, pitch float64) tubeSize {
+	return tubeSize{bodyOf(fold.NewSolid(m, pitch/2, fold.PaperMM)), pitch}
+}
+
+// diameter is from tip to tip. In two rings or more every tip has one opposite, in its own ring or the next.
+func (t tubeSize) diameter(units, rings int) float64 {
+	tilt := tiltOf(figure.Long, 0)
+	far, aside := t.b.reach(float64(units)*t.pitch/(2*math.Pi), tilt, false)
+	if rings > 1 || units%2 == 0 {
+		return 2 * far
+	}
+	return 2 * far * math.Cos(math.Max(0, math.Pi/float64(units)-2*aside)/2)
+}
+
+// height is from the table to the top.
+func (t tubeSize) height(rings int, rise float64) float64 {
+	down, up := t.b.rises(tiltOf(figure.Long, 0))
+	return down + float64(rings-1)*rise + up
 }
 
 func (s Swatch) rounding() float64 {
@@ -98,16 +207,18 @@ func (s Swatch) rounding() float64 {
 func (s Swatch) check() error {
 	r := s.rounding()
 	switch {
+	case !(fold.Of(s.Unit).LegMM > 0):
+		return swatchFault(SwatchUnit, "shape.swatch.unit")
 	case s.UnitsPerRing < figure.MinUnits || s.UnitsPerRing > figure.MaxUnits:
-		return words.T("shape.swatch.units", "Found", s.UnitsPerRing, "Low", figure.MinUnits, "High", figure.MaxUnits)
+		return swatchFault(SwatchUnits, "shape.swatch.units", "Found", s.UnitsPerRing, "Low", figure.MinUnits, "High", figure.MaxUnits)
 	case s.Rings < MinSwatchRings || s.Rings > figure.MaxRings:
-		return words.T("shape.swatch.rings", "Found", s.Rings, "Low", MinSwatchRings, "High", figure.MaxRings)
+		return swatchFault(SwatchRings, "shape.swatch.rings", "Found", s.Rings, "Low", MinSwatchRings, "High", figure.MaxRings)
 	case !(r > 0 && r <= MaxRounding):
-		return words.T("shape.swatch.rounding", "High", MaxRounding)
+		return swatchFault(SwatchRounding, "shape.swatch.rounding", "High", MaxRounding)
 	case !(s.DiameterMM > r && s.DiameterMM <= MaxSwatchMM):
-		return words.T("shape.swatch.diameter", "Low", r, "High", MaxSwatchMM)
+		return swatchFault(SwatchDiameter, "shape.swatch.diameter", "Low", r, "High", MaxSwatchMM)
 	case !(s.HeightMM > r && s.HeightMM <= MaxSwatchMM):
-		return words.T("shape.swatch.height", "Low", r, "High", MaxSwatchMM)
+		return swatchFault(SwatchHeight, "shape.swatch.height", "Low", r, "High", MaxSwatchMM)
 	}
 	return nil
 }
@@ -133,8 +244,8 @@ func (s Swatch) GaugeFor(u figure.Unit) (Gauge, error) {
 	}, nil
 }
 
-// RingSize is the size of one ring: Diameter across its wall, Top how high its upper edge stands
-// over the table, in mm.
+// RingSize is the outside size of one ring: Diameter from tip to tip of its units, Top how high they reach over
+// the table, in mm.
 type RingSize struct {
 	Ring     int   `json:"ring"` // number, from 1
 	Units    int   `json:"units"`
@@ -142,13 +253,9 @@ type RingSize struct {
 	Top      Range `json:"top_mm"`
 }
 
-// Size is the size of a figure's wall; extras may stand beyond it. Diameter is that of its widest
-// ring. A wall that leans strongly comes out somewhat lower than its rings' heights together.
-//
-// Height is rings × rise, as rise is meant and measured: a swatch's height, from the table to its top,
-// shared out among all its rings. So the lowest units, which stand higher than a ring's rise, have their
-// share in every ring; a figure of far fewer rings than the swatch comes out higher than this, one of far
-// more comes out lower. StandingMM is the height with the lowest units shown whole.
+// Size is what a ruler reads on the figure from outside: Height from the table to its highest corner, Diameter the
+// greatest width from tip to tip, extras among them as they are shown in 3D; Rings are the rings alone. All of it is
+// measured on the placed figure (see outside), at the least, best and greatest values of the gauge.
 type Size struct {
 	Calibrated bool       `json:"calibrated"`
 	Height     Range      `json:"height_mm"`
@@ -156,21 +263,31 @@ type Size struct {
 	Rings      []RingSize `json:"rings"`
 }
 
-// Estimate works out the size of a figure whose units have the given gauge. A ring with openings is
-// as wide as the circle that its units and openings fill together.
+// Estimate works out the size of a figure whose units have the given gauge, without placing every unit.
 func Estimate(f *figure.Figure, g Gauge) Size {
-	s := Size{Calibrated: g.Calibrated, Height: g.Rise.Times(float64(len(f.Rings)))}
-	around := circles(f, figure.Unroll(f))
-	for i, units := range around {
-		r := RingSize{
+	u := figure.Unroll(f)
+	return sizeOf(f, u, g, frame(f, u, g, false).outside(f, u))
+}
+
+// sizeOf is the size of a figure that measures best at the best values of the gauge.
+func sizeOf(f *figure.Figure, u *figure.Unrolled, g Gauge, best outside) Size {
+	at := func(pitch, rise float64) outside {
+		fixed := Gauge{Pitch: Range{pitch, pitch, pitch}, Rise: Range{rise, rise, rise}}
+		return frame(f, u, fixed, false).outside(f, u)
+	}
+	low, high := at(g.Pitch.Low, g.Rise.Low), at(g.Pitch.High, g.Rise.High)
+	s := Size{
+		Calibrated: g.Calibrated,
+		Height:     Range{low.height, best.height, high.height},
+		Diameter:   Range{low.diameter, best.diameter, high.diameter},
+		Rings:      make([]RingSize, len(f.Rings)),
+	}
+	for i := range f.Rings {
+		s.Rings[i] = RingSize{
 			Ring: i + 1, Units: len(f.Rings[i].Cells),
-			Diameter: g.Pitch.Times(units / math.Pi),
-			Top:      g.Rise.Times(float64(i + 1)),
+			Diameter: Range{low.across[i], best.across[i], high.across[i]},
+			Top:      Range{low.top[i], best.top[i], high.top[i]},
 		}
-		if r.Diameter.Best > s.Diameter.Best {
-			s.Diameter = r.Diameter
-		}
-		s.Rings = append(s.Rings, r)
 	}
 	return s
 }

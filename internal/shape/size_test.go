@@ -56,63 +56,87 @@ func assertRange(t *testing.T, low, best, high float64, got Range, within float6
 }
 
 // The published figure of 68 units (The Star, Malaysia, 14 March 2012), half A9 single, leg 18.5 mm:
-// from memory pitch 0.58 × 18.5 = 10.73 mm, rise 0.48 × 18.5 = 8.88 mm, each ±20 %; so 12 units
-// measure 12 × 10.73 / 3.1416 = 41.0 mm across and 6 rings 53.3 mm.
-func TestSizeFromMemoryIsARange(t *testing.T) {
+// from memory pitch 0.58 × 18.5 = 10.73 mm, rise 0.48 × 18.5 = 8.88 mm, each ±20 %; so the points of 12 units stand on
+// a circle of 12 × 10.73 / 3.1416 = 41.0 mm. In an upright wall a unit leans 18° out (from memory): the end of its
+// spine stands 18.5 × (cos 18° − sin 18°) = 11.9 mm beyond its points and 18.5 × (cos 18° + sin 18°) = 23.3 mm below
+// them. So ring 1 measures 41.0 + 2 × 11.9 = 64.8 mm from tip to tip and six rings 23.3 + 5 × 8.88 = 67.7 mm; at 0.8
+// of pitch and rise 56.6 and 58.8, at 1.2 73.0 and 76.6.
+func TestSizeFromMemoryIsTheOutsideAndARange(t *testing.T) {
 	s := Estimate(read(t, "sixty-eight.tuckring.json"), FromMemory(figure.Unit{LongMM: 52, ShortMM: 18.5, Fold: figure.Single}))
 	assert.False(t, s.Calibrated)
-	assertRange(t, 32.8, 41.0, 49.2, s.Diameter, 0.05)
-	assertRange(t, 42.6, 53.3, 63.9, s.Height, 0.05)
+	assertRange(t, 58.8, 67.7, 76.6, s.Height, 0.3)
 	require.Len(t, s.Rings, 6)
 	assert.Equal(t, 8, s.Rings[5].Units)
-	assertRange(t, 21.9, 27.3, 32.8, s.Rings[5].Diameter, 0.05)
-	assertRange(t, 7.1, 8.9, 10.7, s.Rings[0].Top, 0.05)
+	assertRange(t, 56.6, 64.8, 73.0, s.Rings[0].Diameter, 0.3)
+	assertRange(t, 23.3, 23.3, 23.3, s.Rings[0].Top, 0.3)
+	assertRange(t, 58.8, 67.7, 76.6, s.Rings[5].Top, 0.3)
+	// Ring 5 leans in by atan((41.0 − 27.3) / 2 / (2 × 8.88)) = 21.1°, so its units lean 3.1° inwards of level and
+	// their spines end 18.5 × (cos 3.1° + sin 3.1°) = 19.5 mm beyond its points: that is the widest place.
+	assert.InDelta(t, 41.0+2*19.5, s.Diameter.Best, 0.3)
+	assert.Equal(t, s.Rings[4].Diameter, s.Diameter)
 }
 
-// A swatch of 12 units and 10 rings measures 41 mm across and 89 mm high with a millimetre ruler: its
-// pitch is 3.1416 × 41 / 12 = 10.73 mm, half a millimetre either way 10.60 to 10.86; its rise 8.9 mm
-// ± 0.05.
+// A swatch of 12 units and 10 rings measures 64.8 mm from tip to tip and 103.2 mm high with a millimetre ruler. By the
+// geometry above its points stand on 64.8 − 23.8 = 41.0 mm, its pitch is 3.1416 × 41 / 12 = 10.73 mm, and nine rises
+// make 103.2 − 23.3 = 79.9 mm, 8.88 each. Half a millimetre either way is 0.13 mm of pitch and 0.06 mm of rise.
 func TestSwatchCalibratesToItsRounding(t *testing.T) {
-	s := Swatch{Unit: a9, UnitsPerRing: 12, Rings: 10, DiameterMM: 41, HeightMM: 89}
+	s := Swatch{Unit: a9, UnitsPerRing: 12, Rings: 10, DiameterMM: 64.8, HeightMM: 103.2}
 	g, err := s.Gauge()
 	require.NoError(t, err)
 	assert.True(t, g.Calibrated)
-	assertRange(t, 10.60, 10.73, 10.86, g.Pitch, 0.005)
-	assertRange(t, 8.85, 8.90, 8.95, g.Rise, 0.001)
+	assertRange(t, 10.60, 10.73, 10.86, g.Pitch, 0.07)
+	assertRange(t, 8.82, 8.88, 8.94, g.Rise, 0.02)
 
 	// The same tube once more comes out as it was measured.
 	size := Estimate(tube(12, 10), g)
 	assert.True(t, size.Calibrated)
-	assertRange(t, 40.5, 41, 41.5, size.Diameter, 1e-9)
-	assertRange(t, 88.5, 89, 89.5, size.Height, 1e-9)
+	assertRange(t, 64.3, 64.8, 65.3, size.Diameter, 1e-6)
+	assertRange(t, 102.7, 103.2, 103.7, size.Height, 1e-6)
 }
 
 func TestSwatchOfAnotherUnitIsNoCalibration(t *testing.T) {
-	s := Swatch{Unit: a9, UnitsPerRing: 12, Rings: 10, DiameterMM: 41, HeightMM: 89}
+	s := Swatch{Unit: a9, UnitsPerRing: 12, Rings: 10, DiameterMM: 64.8, HeightMM: 103.2}
+	own, err := s.Gauge()
+	require.NoError(t, err)
 	g, err := s.GaugeFor(figure.Unit{LongMM: 104, ShortMM: 74, Fold: figure.Doubled}) // twice the leg
 	require.NoError(t, err)
 	assert.False(t, g.Calibrated)
-	assert.InDelta(t, 17.8, g.Rise.Best, 1e-9)
-	assert.InDelta(t, 17.8*0.8, g.Rise.Low, 1e-9)
+	assert.InDelta(t, 2*own.Rise.Best, g.Rise.Best, 1e-9)
+	assert.InDelta(t, 2*own.Rise.Best*0.8, g.Rise.Low, 1e-9)
 
 	g, err = s.GaugeFor(a9)
 	require.NoError(t, err)
 	assert.True(t, g.Calibrated)
 }
 
+// A unit's spine is as long as its leg and leans 18° out, so a tube of 12 A9 is at least the 23.8 mm wide that its
+// spines stand out; its points are 2 × 18.5 mm apart at most, when it lies flat. Ten rings that rise by a leg each,
+// the farthest a point can be from the ring that takes it, are 23.3 + 9 × 18.5 = 190 mm high.
 func TestSwatchSaysWhichEntryCannotBe(t *testing.T) {
-	good := Swatch{Unit: a9, UnitsPerRing: 12, Rings: 10, DiameterMM: 41, HeightMM: 89}
-	for want, spoil := range map[string]func(*Swatch){
-		"2 units in a ring":     func(s *Swatch) { s.UnitsPerRing = 2 },
-		"1 rings are no swatch": func(s *Swatch) { s.Rings = 1 },
-		"diameter must be":      func(s *Swatch) { s.DiameterMM = -4 },
-		"height must be":        func(s *Swatch) { s.HeightMM = 0 },
-		"what the measures":     func(s *Swatch) { s.RoundingMM = -1 },
+	good := Swatch{Unit: a9, UnitsPerRing: 12, Rings: 10, DiameterMM: 64.8, HeightMM: 103.2}
+	for _, c := range []struct {
+		entry SwatchEntry
+		want  string
+		spoil func(*Swatch)
+	}{
+		{SwatchUnits, "2 units in a ring", func(s *Swatch) { s.UnitsPerRing = 2 }},
+		{SwatchRings, "1 rings are no swatch", func(s *Swatch) { s.Rings = 1 }},
+		{SwatchDiameter, "diameter must be", func(s *Swatch) { s.DiameterMM = -4 }},
+		{SwatchHeight, "height must be", func(s *Swatch) { s.HeightMM = 0 }},
+		{SwatchRounding, "what the measures", func(s *Swatch) { s.RoundingMM = -1 }},
+		{SwatchUnit, "two sides", func(s *Swatch) { s.Unit = figure.Unit{} }},
+		{SwatchDiameter, "With 12 units", func(s *Swatch) { s.DiameterMM = 23 }},
+		{SwatchDiameter, "With 12 units", func(s *Swatch) { s.DiameterMM = 200 }},
+		{SwatchHeight, "With 10 rings", func(s *Swatch) { s.HeightMM = 24 }},
+		{SwatchHeight, "With 10 rings", func(s *Swatch) { s.HeightMM = 192 }},
 	} {
 		s := good
-		spoil(&s)
+		c.spoil(&s)
 		_, err := s.Gauge()
-		assert.ErrorContains(t, err, want)
+		var refused *SwatchFault
+		require.ErrorAs(t, err, &refused, c.want)
+		assert.Equal(t, c.entry, refused.Entry)
+		assert.ErrorContains(t, err, c.want)
 	}
 }
 
@@ -127,8 +151,8 @@ func TestOpeningDoesNotNarrowTheRing(t *testing.T) {
 	assert.InDelta(t, s.Rings[0].Diameter.Best, s.Rings[1].Diameter.Best, 1e-9)
 }
 
-// "30 cm tall and 12 cm wide": with A9 doubled (pitch 10.73, rise 8.88 mm) 35 units make
-// 35 × 10.73 / 3.1416 = 119.5 mm and 34 rings 301.9 mm.
+// "30 cm tall and 12 cm wide" with A9 doubled (pitch 10.73, rise 8.88 mm, 11.9 mm of spine on either side, 23.3 mm of
+// the lowest ring): 28 units make 28 × 10.73 / 3.1416 + 23.8 = 119.4 mm and 32 rings 23.3 + 31 × 8.88 = 298.6 mm.
 func TestWishBecomesCountsThatComeClosest(t *testing.T) {
 	got, err := Suggest(Wish{HeightMM: 300, DiameterMM: 120}, UsualCuts(), FromMemory)
 	require.NoError(t, err)
@@ -141,10 +165,13 @@ func TestWishBecomesCountsThatComeClosest(t *testing.T) {
 		assert.InDelta(t, 300, c.Height.Best, c.Miss*300+1e-9)
 		assert.InDelta(t, 120, c.Diameter.Best, c.Miss*120+1e-9)
 		if c.Pieces == 32 && c.Unit == a9 {
-			assert.Equal(t, 35, c.Units)
-			assert.Equal(t, 34, c.Rings)
-			assert.InDelta(t, 119.5, c.Diameter.Best, 0.05)
-			assert.InDelta(t, 301.9, c.Height.Best, 0.05)
+			assert.Equal(t, 28, c.Units)
+			assert.Equal(t, 32, c.Rings)
+			assert.InDelta(t, 119.4, c.Diameter.Best, 0.3)
+			assert.InDelta(t, 298.6, c.Height.Best, 0.3)
+			again := Estimate(tube(c.Units, c.Rings), FromMemory(a9))
+			assert.InDelta(t, again.Diameter.Low, c.Diameter.Low, 1e-9, "as a figure of these counts is measured")
+			assert.InDelta(t, again.Height.High, c.Height.High, 1e-9)
 		}
 	}
 }

@@ -95,15 +95,26 @@ func closest(w Wish, c Cut, g Gauge) (Candidate, bool) {
 	if !m.Foldable() {
 		return Candidate{}, false
 	}
-	units := int(math.Round(w.DiameterMM * math.Pi / g.Pitch.Best))
-	rings := max(1, int(math.Round(w.HeightMM/g.Rise.Best)))
+	best, low, high := tubeOf(m, g.Pitch.Best), tubeOf(m, g.Pitch.Low), tubeOf(m, g.Pitch.High)
+	rings := 1 + max(0, int(math.Round((w.HeightMM-best.height(1, 0))/g.Rise.Best)))
+	units := nearest(w.DiameterMM, int(w.DiameterMM*math.Pi/g.Pitch.Best)+1, func(n int) float64 { return best.diameter(n, rings) })
 	if units < leastUnits || units > figure.MaxUnits || rings > figure.MaxRings || units*rings > figure.MaxAllUnits {
 		return Candidate{}, false
 	}
 	k := Candidate{
 		Cut: c, Units: units, Rings: rings, Total: units * rings, LegMM: m.LegMM,
-		Height: g.Rise.Times(float64(rings)), Diameter: g.Pitch.Times(float64(units) / math.Pi),
+		Height:   Range{low.height(rings, g.Rise.Low), best.height(rings, g.Rise.Best), high.height(rings, g.Rise.High)},
+		Diameter: Range{low.diameter(units, rings), best.diameter(units, rings), high.diameter(units, rings)},
 	}
 	k.Miss = math.Max(math.Abs(k.Height.Best/w.HeightMM-1), math.Abs(k.Diameter.Best/w.DiameterMM-1))
 	return k, true
+}
+
+// nearest is the number from 1 to most whose measure comes closest to the wanted one; measures grow with numbers.
+func nearest(want float64, most int, measure func(int) float64) int {
+	n := sort.Search(most, func(i int) bool { return measure(i+1) >= want }) + 1
+	if n > 1 && want-measure(n-1) < measure(n)-want {
+		return n - 1
+	}
+	return n
 }
