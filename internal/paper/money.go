@@ -51,14 +51,13 @@ func ParseMoney(where, text, code string) (Money, error) {
 	return Money{minor, strings.ToUpper(code)}, nil
 }
 
-// decimals is how many decimals the currency has (ISO 4217, as in Unicode CLDR). It fails with a
-// figure.Fault at "currency".
+// decimals is how many decimals the currency has (minorUnits). It fails with a figure.Fault at
+// "currency".
 func decimals(code string) (int, error) {
-	unit, err := currency.ParseISO(code)
-	if err != nil {
+	scale, ok := minorUnits[strings.ToUpper(code)]
+	if !ok {
 		return 0, fault("currency", words.T("paper.currency.unknown", "Found", quote(code)), words.T("paper.currency.allowed"))
 	}
-	scale, _ := currency.Standard.Rounding(unit)
 	return scale, nil
 }
 
@@ -92,11 +91,13 @@ func (m Money) Decimal() string {
 
 // String writes the amount as English readers expect it: "€4.99", "CHF 4.99".
 func (m Money) String() string {
-	unit, err := currency.ParseISO(m.Currency)
-	if err != nil {
+	symbol := m.Currency
+	if unit, err := currency.ParseISO(m.Currency); err == nil {
+		symbol = message.NewPrinter(language.English).Sprint(currency.Symbol(unit))
+	}
+	if symbol == "" {
 		return m.Decimal()
 	}
-	symbol := message.NewPrinter(language.English).Sprint(currency.Symbol(unit))
 	if r := []rune(symbol); unicode.IsLetter(r[len(r)-1]) {
 		symbol += " "
 	}

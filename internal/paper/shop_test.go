@@ -2,6 +2,7 @@ package paper
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -184,6 +185,33 @@ func TestMoneyIsReadAndPrintedExactly(t *testing.T) {
 		m, err := ParseMoney("price", c.text, c.code)
 		require.NoError(t, err, c.text)
 		assert.Equal(t, c.printed, m.String())
+	}
+}
+
+// ISO 4217:2015, list one (testdata/iso-4217.csv says the standing of each).
+func TestEveryCurrencyHasTheStandardsDecimals(t *testing.T) {
+	rows := readCSV(t, "iso-4217.csv")[1:]
+	require.Len(t, rows, len(minorUnits), "every currency offered stands in the table")
+	for _, row := range rows {
+		units := int(numberOf(t, row[1]))
+		text := "12"
+		if units > 0 {
+			text += "." + strings.Repeat("3", units)
+		}
+		m, err := ParseMoney("price", text, strings.ToLower(row[0]))
+		require.NoError(t, err, row[0])
+		assert.Equal(t, text, m.Decimal(), row[0])
+		assert.Contains(t, m.String(), text)
+		assert.NotEqual(t, text, m.String(), "the currency is named")
+		more := text + "3"
+		if units == 0 {
+			more = text + ".3"
+		}
+		_, err = ParseMoney("price", more, row[0])
+		assert.ErrorContains(t, err, "too many decimals", row[0])
+	}
+	for _, code := range []string{"XAU", "XXX", "DEM", "", "EU", "EURO", "€"} {
+		assert.ErrorContains(t, ValidateCurrency(code), "such as EUR, GBP or USD", code)
 	}
 }
 
