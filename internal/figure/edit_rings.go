@@ -327,72 +327,103 @@ func even(n, sum int) []int {
 
 // mirrorSpread splits offered points among n units so that the split reads the same to both sides
 // of the boundary between two points where the front line runs. It gives the takes to the right
-// from the front, and the point the first of them starts at. Of the ways to do so it chooses one in
-// which takes differ by at most one, and of these the one in which most units hold neighbours together.
+// from the front, and the point the first of them starts at.
+//
+// Takes differ by at most one, and the units of the rarer kind, where the ring widens or narrows, stand as
+// evenly as can be: the gaps between them, counted in units, differ by at most one. Of the ways to do so it
+// chooses the one in which most units hold neighbours together. (There always is one. Points lie the same to both
+// sides, so a unit on the line takes an even number, and a gap across the line is even where a unit lies on it
+// and odd where none does. If n is odd the line has a unit at one end only, and the gaps across can be of either
+// length that n divided by their number asks for. If n is even both ends are alike, and the front may lie on a
+// unit or beside it, whichever the gaps fit.)
 func mirrorSpread(n, offered, boundary int) (takes []int, start int) {
-	bestScore := -1
-	try := func(t []int, s int) {
-		if t == nil {
-			return
-		}
-		cells := make([]Cell, n)
-		least, most := MaxTakes, MinTakes
-		for i, v := range t {
-			if v < MinTakes || v > MaxTakes {
-				return
-			}
-			cells[i].Takes = uint8(v)
-			least, most = min(least, v), max(most, v)
-		}
-		score := bridges(cells, ((s%2)+2)%2)
-		if most-least <= 1 {
-			score += n
-		}
-		if score > bestScore {
-			bestScore, takes, start = score, t, s
-		}
-	}
-	// The front runs between two units.
-	if n%2 == 0 {
-		try(palindrome(even(n/2, offered/2), -1, -1), boundary)
-	} else {
-		for _, back := range []int{2, 4} {
-			try(palindrome(even(n/2, (offered-back)/2), -1, back), boundary)
-		}
-	}
-	// The front runs through the middle of a unit, which takes as many points from either side.
-	for _, first := range []int{2, 4} {
-		if n%2 == 1 {
-			try(palindrome(even(n/2, (offered-first)/2), first, -1), boundary-first/2)
+	best := -1
+	for _, onUnit := range []bool{false, true} {
+		t, ok := mirrored(n, offered, onUnit)
+		if !ok {
 			continue
 		}
-		for _, back := range []int{2, 4} {
-			if n > 2 {
-				try(palindrome(even(n/2-1, (offered-first-back)/2), first, back), boundary-first/2)
-			}
+		from := boundary
+		if onUnit {
+			from -= t[0] / 2
+		}
+		cells := make([]Cell, n)
+		setTakes(cells, t)
+		if held := bridges(cells, from&1); held > best {
+			best, takes, start = held, t, from
 		}
 	}
 	if takes == nil {
-		takes, start = even(n, offered), boundary
+		return even(n, offered), boundary
 	}
 	return takes, start
 }
 
-// palindrome reads: the unit on the front line (if ≥ 0), the half to the right, the unit on the
-// line at the back (if ≥ 0), the half again in mirror order.
-func palindrome(half []int, first, back int) []int {
-	var out []int
-	if first >= 0 {
-		out = append(out, first)
+// mirrored is the even split that starts at the front line, with the first unit on the line or beside it. It
+// is not ok when the gaps would differ by more than one.
+func mirrored(n, offered int, onUnit bool) (takes []int, ok bool) {
+	plain, rare := offered/n, offered/n+1
+	m := offered % n // units of the rare kind
+	if 2*m > n {
+		plain, rare, m = rare, plain, n-m
 	}
-	out = append(out, half...)
-	if back >= 0 {
-		out = append(out, back)
+	takes = make([]int, n)
+	for i := range takes {
+		takes[i] = plain
 	}
-	for i := len(half) - 1; i >= 0; i-- {
-		out = append(out, half[i])
+	places, ok := halfPlaces(n, m, onUnit, rare%2 == 0)
+	for _, at := range places {
+		takes[at] = rare
+		if onUnit {
+			takes[(n-at)%n] = rare
+		} else {
+			takes[n-1-at] = rare
+		}
 	}
-	return out
+	return takes, ok
+}
+
+// halfPlaces gives where the m rare ones of n units stand in the half to the right of the front, counted
+// from the unit on the line or right of it. A unit on the line is a rare one if rareOnLine. It is not ok when the
+// gaps would differ by more than one, and when a unit on the line would be rare in vain (m = 0).
+func halfPlaces(n, m int, onUnit, rareOnLine bool) (places []int, ok bool) {
+	backOnUnit := onUnit == (n%2 == 0)
+	if m == 0 {
+		return nil, !rareOnLine || !onUnit && !backOnUnit
+	}
+	gap := func(unit bool) int { // across the line: 0 where a rare unit stands on it
+		if unit && rareOnLine {
+			return 0
+		}
+		g := n / m
+		if unit != (g%2 == 0) {
+			g++
+		}
+		return g
+	}
+	front, back := gap(onUnit), gap(backOnUnit)
+	pairs := m // gaps wholly in this half, each with its mirror image
+	for _, across := range []int{front, back} {
+		if across > 0 {
+			pairs--
+		}
+	}
+	pairs /= 2
+	room := (n - front - back) / 2
+	at := front / 2 // (front − 1)/2 beside the line is the same
+	places = append(places, at)
+	least, most := n, 0
+	for _, g := range even(max(pairs, 1), room)[:pairs] {
+		at += g
+		places = append(places, at)
+		least, most = min(least, g), max(most, g)
+	}
+	for _, across := range []int{front, back} {
+		if across > 0 {
+			least, most = min(least, across), max(most, across)
+		}
+	}
+	return places, most-least <= 1 && (pairs > 0 || room == 0)
 }
 
 // exchange puts a checked stack in place of the figure's rings and gives the edit that takes it back.
