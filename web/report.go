@@ -2,7 +2,6 @@ package web
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"io"
 	"mime"
@@ -214,10 +213,7 @@ func (s *Server) reportJSON(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return handOut(w, made.Title, "report.json", "application/json", func(out io.Writer) error {
-		e := json.NewEncoder(out)
-		e.SetIndent("", "  ")
-		e.SetEscapeHTML(false)
-		return e.Encode(made)
+		return report.WriteJSON(out, made)
 	})
 }
 

@@ -1,13 +1,13 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"io"
 	"io/fs"
 	"os"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/report"
 	"tuckring/internal/words"
 )
 
@@ -56,10 +56,7 @@ func readFigure(s *streams, path string) (*figure.Figure, error) {
 	return figure.Read(data)
 }
 
-// writeJSON writes v as indented JSON.
+// writeJSON writes v as indented JSON; report.WriteJSON says how finely.
 func writeJSON(s *streams, v any) error {
-	e := json.NewEncoder(s.out)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	return e.Encode(v)
+	return report.WriteJSON(s.out, v)
 }

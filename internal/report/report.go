@@ -5,9 +5,9 @@
 // Make gives a Report; as JSON it is what `tuckring report --json` prints (contract.md), and grows only
 // by further fields. Lengths are mm, masses g, times minutes.
 //
-// Rounding: nothing is rounded before it is shown. Masses in the JSON are shown numbers (the contract
-// shows tenths of a gram): they are rounded by paper.AddUp, so that those of the colours add up to the
-// total, and a page, a table and the JSON show the same. Times and sizes are not rounded here.
+// Rounding: nothing is rounded before it is shown. Masses and the stages of the time are shown numbers
+// (tenths of a gram, of a minute): they are rounded by paper.AddUp, so that they add up to the total, and a
+// page, a table and the JSON show the same. Sizes are not rounded here; WriteJSON says how all numbers are written.
 package report
 
 import (

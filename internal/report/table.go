@@ -22,9 +22,12 @@ type Table struct {
 // Column is a column of a table.
 type Column struct {
 	Head     words.Text
-	Decimals int  // of a float64 column
+	Decimals int  // of a float64 column; asIs for as many as the number has
 	Total    bool // the column has a total
 }
+
+// asIs says that a number is shown to its last place, at most six decimals.
+const asIs = -1
 
 // Name is what the table is called.
 func (t *Table) Name() words.Text { return words.T("report.table." + t.Key) }
@@ -73,6 +76,9 @@ func (t *Table) Cell(s *words.Speaker, c int, v any) string {
 	case words.Text:
 		return s.Say(v)
 	case float64:
+		if t.Columns[c].Decimals == asIs {
+			return number(rounded(v, 6))
+		}
 		return strconv.FormatFloat(v, 'f', t.Columns[c].Decimals, 64)
 	}
 	return fmt.Sprint(v)
@@ -191,8 +197,11 @@ func (t *Table) stream(sw *excelize.StreamWriter, s *words.Speaker, bold int, st
 	for i, row := range t.Rows {
 		cells := make([]any, len(row))
 		for c, v := range row {
-			if text, ok := v.(words.Text); ok {
-				v = s.Say(text)
+			switch shown := v.(type) {
+			case words.Text:
+				v = s.Say(shown)
+			case float64:
+				v = rounded(shown, 6)
 			}
 			cells[c] = excelize.Cell{StyleID: styles[c], Value: v}
 		}

@@ -84,7 +84,7 @@ func decimalsOf(m paper.Money) int {
 // CuttingTable is every cut of every plan in its order.
 func (r *Report) CuttingTable() Table {
 	t := Table{Key: "cutting", Columns: []Column{
-		column("plan"), column("from_sheet"), column("sheets"), column("gives_units"), column("stacks"), column("step"), {Head: words.T("report.head.stop_mm"), Decimals: 1},
+		column("plan"), column("from_sheet"), column("sheets"), column("gives_units"), column("stacks"), column("step"), {Head: words.T("report.head.stop_mm"), Decimals: asIs},
 		{Head: words.T("report.head.stop_in"), Decimals: 3}, column("do"),
 	}}
 	for i, p := range r.Cutting.Plans {
@@ -102,7 +102,7 @@ func (r *Report) CuttingTable() Table {
 // OffcutTable is the paper left over.
 func (r *Report) OffcutTable() Table {
 	t := Table{Key: "offcuts", Columns: []Column{
-		column("colour"), {Head: words.T("report.head.width"), Decimals: 1}, {Head: words.T("report.head.length"), Decimals: 1},
+		column("colour"), {Head: words.T("report.head.width"), Decimals: asIs}, {Head: words.T("report.head.length"), Decimals: asIs},
 		summed("pieces", 0), column("gives_units"), column("gives"),
 	}}
 	for _, o := range r.Cutting.Offcuts {

@@ -3,6 +3,7 @@ package report
 import (
 	"tuckring/internal/figure"
 	"tuckring/internal/pace"
+	"tuckring/internal/paper"
 )
 
 // Time is the estimate of the whole job by the clock, in minutes, stage after stage. The plain numbers
@@ -63,6 +64,28 @@ func (r *Report) work(f *figure.Figure) (w WorkCounts, shares []int) {
 	return w, shares
 }
 
+// inTenths rounds the stages to tenths of a minute that add up to the total.
+func inTenths(e *pace.Estimate) {
+	stages := []*pace.Range{&e.Cutting, &e.Folding, &e.Assembly, &e.Finishing}
+	for _, end := range []func(*pace.Range) *float64{
+		func(r *pace.Range) *float64 { return &r.Low },
+		func(r *pace.Range) *float64 { return &r.Best },
+		func(r *pace.Range) *float64 { return &r.High },
+	} {
+		exact := make([]float64, len(stages))
+		for i, r := range stages {
+			exact[i] = *end(r)
+		}
+		shown, total := paper.AddUp(exact, 1)
+		for i, r := range stages {
+			*end(r) = shown[i]
+		}
+		*end(&e.Total) = total
+		*end(&e.Drying) = rounded(*end(&e.Drying), 1)
+		*end(&e.Labour) = rounded(*end(&e.Labour), 1)
+	}
+}
+
 // estimate works out the time for people of the settings' pace.
 func estimate(w WorkCounts, shares []int, s *Settings) Time {
 	people := s.profiles()
@@ -71,16 +94,17 @@ func estimate(w WorkCounts, shares []int, s *Settings) Time {
 		Strokes: w.Strokes, Stacks: w.Stacks, Units: w.Units, Shares: shares,
 		Placed: w.Placed, Rings: w.Rings, Tucked: w.Tucked, Glued: w.Glued,
 	}, people)
-	t := Time{
+	var plan *pace.Plan
+	if s.SessionMin > 0 {
+		p := rates.Plan(e, s.SessionMin, s.CutBefore)
+		plan = &p
+	}
+	inTenths(&e)
+	return Time{
 		People: e.People, Pace: s.Pace, Work: w, Builders: e.Builders,
 		Cutting: e.Cutting.Best, Folding: e.Folding.Best, Assembly: e.Assembly.Best, Finishing: e.Finishing.Best,
 		Drying: e.Drying.Best, Total: e.Total.Best, Labour: e.Labour.Best,
 		Range:  TimeRange{e.Cutting, e.Folding, e.Assembly, e.Finishing, e.Drying, e.Total, e.Labour},
-		Shares: shares,
+		Shares: shares, Plan: plan,
 	}
-	if s.SessionMin > 0 {
-		plan := rates.Plan(e, s.SessionMin, s.CutBefore)
-		t.Plan = &plan
-	}
-	return t
 }
