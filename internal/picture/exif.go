@@ -8,46 +8,106 @@ import (
 	"golang.org/x/image/draw"
 )
 
-// orientation gives the Exif orientation of a JPEG file, 1 … 8 (Exif 2.32, tag 0x0112); 1, upright,
-// when it says none. Cameras store the picture as the sensor lies and say here how to turn it.
-func orientation(jpeg []byte) int {
-	for at := 2; at+4 <= len(jpeg) && jpeg[at] == 0xff; {
-		kind, size := jpeg[at+1], int(binary.BigEndian.Uint16(jpeg[at+2:]))
-		if kind == 0xda || size < 2 || at+2+size > len(jpeg) {
-			break
-		}
-		if segment := jpeg[at+4 : at+2+size]; kind == 0xe1 && bytes.HasPrefix(segment, []byte("Exif\x00\x00")) {
-			return tiffOrientation(segment[6:])
-		}
-		at += 2 + size
+// orientation gives the Exif orientation of a file of the kind (as package image names it), 1 … 8 (Exif 2.32, tag
+// 0x0112); 1, upright, when it says none, or nothing that makes sense. Cameras store the picture as the sensor
+// lies and say here how to turn it. Nothing but the given bytes is read, each of them at most once.
+func orientation(kind string, file []byte) int {
+	switch kind {
+	case "jpeg":
+		return tiffOrientation(jpegExif(file))
+	case "png":
+		return tiffOrientation(pngExif(file))
+	case "webp":
+		return tiffOrientation(webpExif(file))
 	}
 	return 1
 }
 
+// exifHead stands before the TIFF structure in a JPEG's APP1 segment, and by mistake in some files of other
+// kinds.
+var exifHead = []byte("Exif\x00\x00")
+
+// jpegExif is the TIFF structure of the first Exif segment (Exif 2.32, 4.7.2), nil without one.
+func jpegExif(file []byte) []byte {
+	for at := 2; at+4 <= len(file) && file[at] == 0xff; {
+		kind, size := file[at+1], int(binary.BigEndian.Uint16(file[at+2:]))
+		if kind == 0xda || size < 2 || at+2+size > len(file) {
+			break
+		}
+		if segment := file[at+4 : at+2+size]; kind == 0xe1 && bytes.HasPrefix(segment, exifHead) {
+			return segment[len(exifHead):]
+		}
+		at += 2 + size
+	}
+	return nil
+}
+
+// pngExif is the data of the first eXIf chunk (Portable Network Graphics, third edition, 11.3.4.4), nil
+// without one. It may stand before the pixels or after them.
+func pngExif(file []byte) []byte {
+	const signature, head, crc = 8, 8, 4
+	for at := signature; at+head+crc <= len(file); {
+		size := int64(binary.BigEndian.Uint32(file[at:]))
+		if size > int64(len(file)-at-head-crc) {
+			break
+		}
+		if string(file[at+4:at+8]) == "eXIf" {
+			return bytes.TrimPrefix(file[at+head:at+head+int(size)], exifHead)
+		}
+		at += head + int(size) + crc
+	}
+	return nil
+}
+
+// webpExif is the data of the first EXIF chunk (RFC 9649, 2.7.1.5), nil without one. Chunks are padded to
+// even sizes.
+func webpExif(file []byte) []byte {
+	const riff, head = 12, 8
+	for at := riff; at+head <= len(file); {
+		size := int64(binary.LittleEndian.Uint32(file[at+4:]))
+		if size > int64(len(file)-at-head) {
+			break
+		}
+		if string(file[at:at+4]) == "EXIF" {
+			return bytes.TrimPrefix(file[at+head:at+head+int(size)], exifHead)
+		}
+		at += head + int(size+size&1)
+	}
+	return nil
+}
+
+// tiffOrientation reads the orientation from the first directory of a TIFF structure.
 func tiffOrientation(tiff []byte) int {
 	if len(tiff) < 8 {
 		return 1
 	}
-	var order binary.ByteOrder = binary.LittleEndian
-	if tiff[0] == 'M' {
+	var order binary.ByteOrder
+	switch string(tiff[:4]) {
+	case "II*\x00":
+		order = binary.LittleEndian
+	case "MM\x00*":
 		order = binary.BigEndian
+	default:
+		return 1
 	}
 	at := int64(order.Uint32(tiff[4:]))
 	if at+2 > int64(len(tiff)) {
 		return 1
 	}
 	fields := int64(order.Uint16(tiff[at:]))
-	for i := int64(0); i < fields; i++ {
+	for i := range fields {
 		field := at + 2 + 12*i
 		if field+12 > int64(len(tiff)) {
 			return 1
 		}
-		if order.Uint16(tiff[field:]) == 0x0112 {
-			if v := int(order.Uint16(tiff[field+8:])); v >= 1 && v <= 8 {
-				return v
-			}
-			return 1
+		if order.Uint16(tiff[field:]) != 0x0112 {
+			continue
 		}
+		const short = 3
+		if v := int(order.Uint16(tiff[field+8:])); order.Uint16(tiff[field+2:]) == short && v >= 1 && v <= 8 {
+			return v
+		}
+		return 1
 	}
 	return 1
 }

@@ -32,8 +32,8 @@ const (
 	MaxSide   = 20_000 // pixels
 )
 
-// Read decodes a picture: PNG, JPEG (turned as its Exif orientation says), GIF (its first frame) or
-// WebP. Anything else, and a picture beyond the limits, is refused before its pixels are read; the
+// Read decodes a picture: PNG, JPEG, WebP (each turned as its Exif orientation says) or GIF (its first
+// frame). Anything else, and a picture beyond the limits, is refused before its pixels are read; the
 // error says what was found and what is allowed.
 func Read(r io.Reader) (image.Image, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
@@ -57,10 +57,7 @@ func Read(r io.Reader) (image.Image, error) {
 	if err != nil {
 		return nil, unknown(err)
 	}
-	if kind == "jpeg" {
-		img = upright(img, orientation(data))
-	}
-	return img, nil
+	return upright(img, orientation(kind, data)), nil
 }
 
 func unknown(err error) error {

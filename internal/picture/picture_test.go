@@ -168,22 +168,6 @@ func TestBadOptionsAreRefused(t *testing.T) {
 	assert.Error(t, err, "the document's own rules hold")
 }
 
-// Exif 2.32, 4.6.4.A, orientation: 6 means that the stored row 0 is the right side as seen, so that the
-// picture is to be turned a quarter to the right.
-func TestPhotosAreTurnedUpright(t *testing.T) {
-	stored := encoded(t, "jpeg", painted(16, "kw")) // lies on its side: black at the left
-	exif := append([]byte("Exif\x00\x00MM\x00\x2a\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01"), 0, 6, 0, 0, 0, 0, 0, 0)
-	photo := append([]byte{0xff, 0xd8, 0xff, 0xe1, 0, byte(len(exif) + 2)}, exif...)
-	photo = append(photo, stored[2:]...)
-	img, err := Read(bytes.NewReader(photo))
-	require.NoError(t, err)
-	require.Equal(t, image.Pt(16, 32), img.Bounds().Size())
-	r, _, _, _ := img.At(8, 4).RGBA()
-	assert.Less(t, r, uint32(0x2000), "black is on top now")
-	r, _, _, _ = img.At(8, 28).RGBA()
-	assert.Greater(t, r, uint32(0xe000))
-}
-
 // For each orientation, where the stored first pixel goes (Exif 2.32, 4.6.4.A).
 func TestEveryOrientationPutsTheFirstPixelInItsCorner(t *testing.T) {
 	corner := map[int]image.Point{1: {0, 0}, 2: {2, 0}, 3: {2, 1}, 4: {0, 1}, 5: {0, 0}, 6: {1, 0}, 7: {1, 2}, 8: {0, 2}}
