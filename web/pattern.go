@@ -42,7 +42,7 @@ func patternPage(p Page, e PatternShell) Page {
 	p.Title = e.Title
 	p.Wide = true
 	p.Client = true
-	p.Styles = append(p.Styles, "pattern", "stand")
+	p.Styles = append(p.Styles, "pattern", "stand", "patternprint")
 	p.Scripts = append(p.Scripts, "pattern")
 	return p
 }

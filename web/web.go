@@ -104,6 +104,8 @@ func (s *Server) figureRoutes(r chi.Router) {
 	r.Get("/", s.page(s.pattern))
 	r.Get("/picture.svg", s.page(s.picture))
 	r.Get("/pattern.svg", s.page(s.patternPicture))
+	r.Get("/pattern", s.page(s.patternPrint))
+	r.Get("/handout-{paper}.pdf", s.page(s.handout))
 	r.Get("/stand", s.page(s.stand))
 	r.Get("/stand.bin", s.page(s.standPlaces))
 	r.Get("/figure.svg", s.page(s.still))

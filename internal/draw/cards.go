@@ -66,8 +66,9 @@ func (c *cards) figureCard() {
 	step := math.Min(5.4, (y+c.high-pad-at)/float64(len(colours)+1))
 	for _, colour := range colours {
 		c.d.Add((&Path{}).Rect(x, at-step*0.55, 3.4, step*0.7), Paint{Fill: colour.paper, Stroke: edge, Line: 0.2})
-		text := colour.sign + "  " + colour.text(c.say, 18)
-		c.d.Write(Label{X: x + 5, Y: at, Text: text, Size: math.Min(3, step*0.7), Ink: ink})
+		size := math.Min(3, step*0.7)
+		text := colour.sign + "  " + colour.text(c.say, size, width-10)
+		c.d.Write(Label{X: x + 5, Y: at, Text: text, Size: size, Ink: ink})
 		at += step
 	}
 }

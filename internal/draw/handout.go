@@ -1,7 +1,6 @@
 package draw
 
 import (
-	"math"
 	"strconv"
 
 	"tuckring/internal/figure"
@@ -65,7 +64,7 @@ func (h *handout) papers() {
 		x := pageBorder + float64(i%2)*column
 		swatch(h.d, x+2.2, h.y-5.6, c.paper)
 		h.d.Write(Label{X: x + 7.5, Y: h.y - 1.6, Text: c.sign, Size: bodySize, Bold: true, Anchor: Middle, Ink: ink})
-		h.d.Write(Label{X: x + 11, Y: h.y - 1.6, Text: c.text(h.say, 32), Size: bodySize, Ink: ink})
+		h.d.Write(Label{X: x + 11, Y: h.y - 1.6, Text: c.text(h.say, bodySize, column-13), Size: bodySize, Ink: ink})
 	}
 	h.y += 2
 	for i := range h.f.Extras {
@@ -116,30 +115,6 @@ func (h *handout) cautions() []guide.Line {
 		}
 	}
 	return out
-}
-
-// patternPages draws the pattern with its signs, ring 1 at the bottom of the first page, as many
-// rings to a page as can be read.
-func (h *handout) patternPages() {
-	widest := 0
-	for i := range h.f.Rings {
-		widest = max(widest, len(h.f.Rings[i].Cells))
-	}
-	room := 2 * (margin + numberRoom)
-	cell := math.Min(6.5, (h.inner()-room)/float64(widest+2))
-	free := h.bottom() - pageBorder - 3*headingSize - 14 - legendRow*math.Ceil(float64(len(legendOf(h.f)))/2)
-	perPage := max(1, int(free/(cell*riseShare)-tipRise))
-	pages := (len(h.f.Rings) + perPage - 1) / perPage
-	perPage = (len(h.f.Rings) + pages - 1) / pages
-	for from := 0; from < len(h.f.Rings); from += perPage {
-		to := min(from+perPage, len(h.f.Rings))
-		h.turn()
-		h.heading(h.say.T("draw.handout.pattern", "From", from+1, "To", to), headingSize, 0)
-		d := Pattern(h.f, PatternOptions{Signs: true, Legend: true, Width: cell, Say: h.say, part: true, from: from, to: to})
-		scale := math.Min(1, math.Min(h.inner()/d.Width, (h.bottom()-h.y-2)/d.Height))
-		h.d.Place(d, pageBorder+(h.inner()-d.Width*scale)/2, h.y+2, scale)
-		h.y = h.bottom()
-	}
 }
 
 // building sets the building text.

@@ -65,7 +65,10 @@ func (p *pattern) extras() {
 	}
 }
 
-func (p *pattern) shows(e *figure.Extra) bool { return e.Ring > p.o.from && e.Ring <= p.o.to }
+func (p *pattern) shows(e *figure.Extra) bool {
+	x, _ := p.place(e)
+	return e.Ring > p.o.from && e.Ring <= p.o.to && p.within(x)
+}
 
 func (p *pattern) badge(x, y float64, number int) {
 	disc := &Path{}
@@ -89,7 +92,7 @@ func (p *pattern) legend() {
 		x, yy := row(i)
 		swatch(p.d, x+2, yy, c.paper)
 		p.d.Write(Label{X: x + 7, Y: yy + 3.6, Text: c.sign, Size: textSize * 1.1, Bold: true, Anchor: Middle, Ink: ink})
-		p.d.Write(Label{X: x + 10, Y: yy + 3.6, Text: c.text(p.o.Say, 24), Size: textSize, Ink: ink})
+		p.d.Write(Label{X: x + 10, Y: yy + 3.6, Text: c.text(p.o.Say, textSize, legendColumn-12), Size: textSize, Ink: ink})
 	}
 	y += float64((len(colours)+columns-1)/columns) * legendRow
 	if p.o.part { // the extras are listed elsewhere
@@ -133,12 +136,16 @@ func legendOf(f *figure.Figure) []legendColour {
 	return out
 }
 
-// text is the colour's name, at most so many characters of it, and its units.
-func (c *legendColour) text(say *words.Speaker, most int) string {
-	if c.units == 0 {
-		return say.T("draw.legend.only_glued", "Name", short(c.name, most))
+// text is the colour's name and its units in letters so high and together at most so wide, mm; a longer name is
+// cut.
+func (c *legendColour) text(say *words.Speaker, size, width float64) string {
+	said := func(name string) string {
+		if c.units == 0 {
+			return say.T("draw.legend.only_glued", "Name", name)
+		}
+		return say.T("draw.legend.colour", "Name", name, "Count", c.units)
 	}
-	return say.T("draw.legend.colour", "Name", short(c.name, most), "Count", c.units)
+	return said(fitting(c.name, size, false, width-TextWidth(said(""), size, false)))
 }
 
 // swatch draws one unit's face as a sample of a paper, about 4 × 5 mm with its middle at x.

@@ -16,6 +16,9 @@ var (
 	Letter = PageSize{215.9, 279.4}
 )
 
+// AnyPage goes on either of them: as wide as the narrower, and a little less high than the lower.
+var AnyPage = PageSize{210, 278}
+
 // pageBorder is left free all around a page, mm: no common printer needs more.
 const pageBorder = 15.0
 
@@ -80,12 +83,40 @@ func (t *typesetter) room(mm float64) {
 	}
 }
 
-// heading writes a heading that stays together with the next so many mm.
+// heading writes a heading of at most three lines that stays together with the next so many mm.
 func (t *typesetter) heading(text string, size, with float64) {
-	t.room(size*1.8 + with)
-	t.y += size
-	t.d.Write(Label{X: pageBorder, Y: t.y, Text: short(text, 70), Size: size, Bold: true, Ink: ink})
-	t.y += size * 0.8
+	const most = 3
+	lines := t.broken(text, size*boldWider, t.inner(), 0)
+	if len(lines) > most {
+		lines = append(lines[:most-1], fitting(lines[most-1]+"…", size, true, t.inner()))
+	}
+	t.room(size*(0.6+1.2*float64(len(lines))) + with)
+	for _, line := range lines {
+		t.y += size * 1.2
+		t.d.Write(Label{X: pageBorder, Y: t.y - 0.2*size, Text: line, Size: size, Bold: true, Ink: ink})
+	}
+	t.y += size * 0.6
+}
+
+// boldWider is how much wider bold letters of the Go font are than regular ones, at most.
+const boldWider = 1.1
+
+// fitting cuts a text so that it is no wider than so many mm; what is left out shows as "…".
+func fitting(text string, size float64, bold bool, width float64) string {
+	if TextWidth(text, size, bold) <= width {
+		return text
+	}
+	letters := []rune(strings.TrimSuffix(text, "…"))
+	low, high := 0, len(letters) // the first low letters fit, the first high+1 do not
+	for low < high {
+		n := (low + high + 1) / 2
+		if TextWidth(string(letters[:n])+"…", size, bold) <= width {
+			low = n
+		} else {
+			high = n - 1
+		}
+	}
+	return string(letters[:low]) + "…"
 }
 
 // style is how a paragraph is set.
@@ -178,7 +209,7 @@ func (t *typesetter) wordWidth(word string) float64 {
 func (t *typesetter) finish() Pages {
 	for i, p := range t.pages {
 		y := t.size.Height - pageBorder/2
-		p.Write(Label{X: pageBorder, Y: y, Text: short(t.title, 60), Size: 2.8, Ink: muted})
+		p.Write(Label{X: pageBorder, Y: y, Text: fitting(t.title, 2.8, false, t.inner()-25), Size: 2.8, Ink: muted})
 		p.Write(Label{X: t.size.Width - pageBorder, Y: y, Text: t.say.T("draw.page", "Page", i+1, "Pages", len(t.pages)), Size: 2.8, Anchor: End, Ink: muted})
 	}
 	return t.pages

@@ -16,8 +16,12 @@ type PatternOptions struct {
 	Width  float64        // of one unit of the widest ring, mm; 0 for 5 mm
 	Say    *words.Speaker // nil for English
 
+	untitled bool // the heading stands elsewhere
 	part     bool // rings from … to−1 (counted from 0) alone, without a heading
 	from, to int
+	cut      bool    // of those, only what stands between two shares of the way around
+	left     float64 // shares of the way around, from the left edge (the back), 0 … 1
+	right    float64
 }
 
 // Measures of the pattern, mm unless said otherwise.
@@ -44,6 +48,9 @@ func Pattern(f *figure.Figure, o PatternOptions) *Drawing {
 	if !o.part {
 		o.from, o.to = 0, len(f.Rings)
 	}
+	if !o.cut {
+		o.left, o.right = 0, 1
+	}
 	p := &pattern{f: f, o: o, arcs: figure.Unroll(f), signs: f.Signs()}
 	return p.draw()
 }
@@ -58,6 +65,7 @@ type pattern struct {
 	around, rise float64 // mm of a whole turn and of a ring
 	left, base   float64 // mm: where turn front−½ is, and the lowest line of ring 1
 	first        float64 // the turn at the left edge
+	points       []Point // of the outline at hand
 }
 
 func (p *pattern) draw() *Drawing {
@@ -77,15 +85,16 @@ func (p *pattern) draw() *Drawing {
 		p.units()
 		return p.d
 	}
-	p.left = margin + numberRoom + half
+	p.left = margin + numberRoom + half - p.o.left*p.around
 	top := margin + textSize*1.4
-	if !p.o.part {
+	titled := !p.o.part && !p.o.untitled
+	if titled {
 		top += titleSize * 1.6
 	}
 	p.base = top + height
-	width := p.around + 2*p.left
+	width := (p.o.right-p.o.left)*p.around + 2*(margin+numberRoom+half)
 	p.d = NewDrawing(width, p.base+3*textSize, title)
-	if !p.o.part {
+	if titled {
 		p.heading()
 	}
 	p.units()
@@ -96,8 +105,12 @@ func (p *pattern) draw() *Drawing {
 	return p.d
 }
 
-// overhang is half the width of the widest unit, mm: so far units may stand over the edges.
+// overhang is half the width of the widest unit, mm: so far units may stand over the edges. What is cut out
+// of the way around ends half a plain unit beyond its edges.
 func (p *pattern) overhang() float64 {
+	if p.o.cut {
+		return p.o.Width/2 + 1
+	}
 	widest := p.o.Width
 	for ring := range p.f.Rings {
 		for unit := range p.f.Rings[ring].Cells {
@@ -124,15 +137,18 @@ func (p *pattern) units() {
 	papers := make([]Path, len(p.f.Colours))
 	var light, dark, flat, folds Path
 	eachFace(p.f, p.arcs, p.o.from, p.o.to, func(fc *face) {
-		lap := p.lap(fc.middle())
-		p.whole(&papers[fc.colour], fc, lap)
-		if fc.short {
-			p.whole(&flat, fc, lap)
-			p.foldLine(&folds, fc, lap)
-			return
-		}
-		p.leaf(&light, fc.left, lap)
-		p.leaf(&dark, fc.right, lap)
+		p.laps(fc, func(lap float64) {
+			// The whole unit goes up the left leaf, then down the right one, whose first spot is the foot
+			// and whose second is the top of the ridge.
+			p.outline(&papers[fc.colour], lap, fc.left, fc.right[2:])
+			if fc.short {
+				p.outline(&flat, lap, fc.left, fc.right[2:])
+				p.foldLine(&folds, fc, lap)
+				return
+			}
+			p.outline(&light, lap, fc.left)
+			p.outline(&dark, lap, fc.right)
+		})
 	})
 	for i := range papers {
 		c, _ := FromHex(p.f.Colours[i].Hex)
@@ -148,39 +164,67 @@ func (p *pattern) units() {
 	}
 }
 
+// laps calls do with the whole turns that bring a unit into the picture: one, or where a piece is cut out
+// of the way around all that show a part of it there.
+func (p *pattern) laps(fc *face, do func(lap float64)) {
+	lap := p.lap(fc.middle())
+	if !p.o.cut {
+		do(lap)
+		return
+	}
+	low, high := p.edges()
+	for _, by := range []float64{-1, 0, 1} {
+		from, _ := p.at(spot{fc.from, 0}, lap+by)
+		to, _ := p.at(spot{fc.to, 0}, lap+by)
+		if from < high && to > low {
+			do(lap + by)
+		}
+	}
+}
+
+// edges are the left and right end of what is cut out of the way around, mm.
+func (p *pattern) edges() (low, high float64) {
+	return p.left + p.o.left*p.around - p.o.Width/2, p.left + p.o.right*p.around + p.o.Width/2
+}
+
 // The light falls from the upper left: the left leaf is lighter than the paper, the right darker.
 var (
 	leftVeil  = veil(mustHex("#ffffff"), 0.17)
 	rightVeil = veil(mustHex("#1d1830"), 0.15)
 )
 
-func (p *pattern) leaf(out *Path, outline []spot, lap float64) {
-	for i, s := range outline {
-		x, y := p.at(s, lap)
-		if i == 0 {
-			out.Move(x, y)
-		} else {
-			out.Line(x, y)
+// outline adds a closed outline through the spots, as far as it stands in the picture.
+func (p *pattern) outline(out *Path, lap float64, spots ...[]spot) {
+	p.points = p.points[:0]
+	for _, part := range spots {
+		for _, s := range part {
+			x, y := p.at(s, lap)
+			p.points = append(p.points, Point{x, y})
 		}
 	}
-	out.Close()
+	points := p.points
+	if p.o.cut {
+		low, high := p.edges()
+		points = clipped(clipped(points, low, 1), high, -1)
+	}
+	out.Polygon(points...)
 }
 
-// whole adds the outline of both leaves together: up the left leaf, then down the right one.
-func (p *pattern) whole(out *Path, fc *face, lap float64) {
-	for i, s := range fc.left {
-		x, y := p.at(s, lap)
-		if i == 0 {
-			out.Move(x, y)
-		} else {
-			out.Line(x, y)
+// clipped cuts off what of an outline lies left of a vertical line (side 1), or right of it (side −1):
+// Sutherland and Hodgman, Reentrant Polygon Clipping, CACM 17(1), 1974, for one edge.
+func clipped(points []Point, at, side float64) []Point {
+	var out []Point
+	for i, b := range points {
+		a := points[(i+len(points)-1)%len(points)]
+		in, was := side*(b.X-at) >= 0, side*(a.X-at) >= 0
+		if in != was {
+			out = append(out, Point{at, a.Y + (b.Y-a.Y)*(at-a.X)/(b.X-a.X)})
+		}
+		if in {
+			out = append(out, b)
 		}
 	}
-	for _, s := range fc.right[2:] { // its first spot is the foot, its second the top of the ridge
-		x, y := p.at(s, lap)
-		out.Line(x, y)
-	}
-	out.Close()
+	return out
 }
 
 // foldLine is the crease across a unit with its short side out.
@@ -188,6 +232,10 @@ func (p *pattern) foldLine(out *Path, fc *face, lap float64) {
 	up := float64(fc.ring) + shoulder
 	x1, y := p.at(spot{fc.from, up}, lap)
 	x2, _ := p.at(spot{fc.to, up}, lap)
+	if p.o.cut {
+		low, high := p.edges()
+		x1, x2 = math.Max(x1, low), math.Min(x2, high)
+	}
 	out.Move(x1, y).Line(x2, y)
 }
 
@@ -218,19 +266,22 @@ func (p *pattern) unitSigns() {
 		m := fc.middle()
 		l.X, l.Y = p.at(spot{m, float64(fc.ring) + 0.72}, p.lap(m))
 		l.Y += 0.36 * size
+		if !p.within(l.X) {
+			return
+		}
 		lines[fc.colour] = append(lines[fc.colour], l)
 	})
 	flush()
 }
 
 func (p *pattern) heading() {
-	p.d.Write(Label{X: margin, Y: margin + titleSize*0.8, Text: short(p.f.Title, 80), Size: titleSize, Bold: true, Ink: ink})
+	p.d.Write(Label{X: margin, Y: margin + titleSize*0.8, Text: fitting(p.f.Title, titleSize, true, p.d.Width-2*margin), Size: titleSize, Bold: true, Ink: ink})
 }
 
 // ringNumbers writes the ring's number at the left and its count at the right.
 func (p *pattern) ringNumbers() {
 	leftX := margin + numberRoom - 2
-	rightX := p.left + p.around + p.overhang() + 2
+	rightX := p.left + p.o.right*p.around + p.overhang() + 2
 	size := math.Min(textSize, p.rise*0.8)
 	above := p.base - (float64(p.o.to-p.o.from)+tipRise)*p.rise
 	p.d.Write(Label{X: leftX, Y: above, Text: p.o.Say.T("draw.pattern.ring"), Size: textSize, Anchor: End, Ink: muted})
@@ -244,15 +295,28 @@ func (p *pattern) ringNumbers() {
 	}
 }
 
+// within tells whether a place across belongs to what is cut out of the way around.
+func (p *pattern) within(x float64) bool {
+	share := (x - p.left) / p.around
+	return !p.o.cut || share >= p.o.left-1e-9 && share < p.o.right-1e-9
+}
+
 func (p *pattern) frontLine(top float64) {
-	x := p.left + p.around/2
-	line := &Path{}
-	line.Move(x, top-1).Line(x, p.base+1)
-	p.d.Add(line, Paint{Stroke: accent, Line: 0.3, Dashes: []float64{1.6, 1.2}})
-	p.d.Write(Label{X: x, Y: top - 2, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})
-	p.d.Write(Label{X: x, Y: p.base + textSize*1.5, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})
-	for _, edgeX := range []float64{p.left, p.left + p.around} {
-		p.d.Write(Label{X: edgeX, Y: p.base + textSize*1.5, Text: p.o.Say.T("draw.pattern.back"), Size: textSize, Anchor: Middle, Ink: muted})
+	below := p.base + textSize*1.5
+	if x := p.left + p.around/2; p.within(x) {
+		line := &Path{}
+		line.Move(x, top-1).Line(x, p.base+1)
+		p.d.Add(line, Paint{Stroke: accent, Line: 0.3, Dashes: []float64{1.6, 1.2}})
+		p.d.Write(Label{X: x, Y: top - 2, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})
+		p.d.Write(Label{X: x, Y: below, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})
+	}
+	for _, back := range []struct {
+		x    float64
+		here bool
+	}{{p.left, p.o.left == 0}, {p.left + p.around, p.o.right == 1}} {
+		if back.here {
+			p.d.Write(Label{X: back.x, Y: below, Text: p.o.Say.T("draw.pattern.back"), Size: textSize, Anchor: Middle, Ink: muted})
+		}
 	}
 }
 

@@ -32,6 +32,7 @@ var figurePages = []string{
 	"/cut",
 	"/kits?people=9",
 	"/list",
+	"/pattern",
 	"/report",
 	"/size?asked=1&height=30&wide=12&in=cm&pick=0",
 	"/stand",

@@ -1,0 +1,124 @@
+package draw
+
+import (
+	"math"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/guide"
+	"tuckring/internal/words"
+)
+
+// The pattern on pages to print.
+const (
+	largestCell = 6.5  // mm, of a unit: larger ones only take paper
+	leastCell   = 3.0  // mm: letters of 0.42 of it can just be read (own measure)
+	mostSheets  = 120  // pages of pattern of one figure; beyond, units get smaller
+	manyColours = 24   // more are listed once, not below every part
+	headRoom    = 14.0 // mm, between a heading and the units of a part
+)
+
+// PatternPages sets the pattern on pages to print, with its title, ring numbers, signs and legend: on one page
+// where its signs can be read so, else the colours and extras first, then the pattern in as many parts as
+// it takes, ring 1 at the bottom of the first.
+func PatternPages(f *figure.Figure, size PageSize, say *words.Speaker) Pages {
+	h := &handout{typesetter: newTypesetter(size, f.Title, say), f: f, guide: guide.Make(f)}
+	if !h.onePage() {
+		h.turn()
+		h.heading(f.Title, 8, 0)
+		h.papers()
+		h.patternPages()
+	}
+	return h.finish()
+}
+
+// widest is the number of units in the fullest ring.
+func (h *handout) widest() int {
+	widest := 0
+	for i := range h.f.Rings {
+		widest = max(widest, len(h.f.Rings[i].Cells))
+	}
+	return widest
+}
+
+// onePage draws the whole pattern on one page, if its signs can be read there.
+func (h *handout) onePage() bool {
+	high := h.bottom() - pageBorder
+	if float64(h.widest())*leastCell > h.inner() || float64(len(h.f.Rings))*leastCell*riseShare > high {
+		return false
+	}
+	h.turn()
+	h.heading(h.f.Title, 8, 0)
+	for cell := largestCell; cell >= leastCell; cell *= 0.95 {
+		d := Pattern(h.f, PatternOptions{Signs: true, Legend: true, Width: cell, Say: h.say, untitled: true})
+		if d.Width <= h.inner() && d.Height <= h.bottom()-h.y {
+			h.d.Place(d, pageBorder+(h.inner()-d.Width)/2, h.y, 1)
+			return true
+		}
+	}
+	h.pages, h.d = nil, nil
+	return false
+}
+
+// tiling is how a pattern is shared out among pages.
+type tiling struct {
+	cell    float64 // mm, of a unit of the fullest ring
+	columns int     // parts side by side
+	rings   int     // to a page
+	legend  bool    // the colours stand below every part
+}
+
+// tile finds a tiling whose units are at least so wide, mm.
+func (h *handout) tile(least float64) tiling {
+	widest := float64(h.widest())
+	room := h.inner() - 2*(margin+numberRoom)
+	t := tiling{columns: 1, legend: len(legendOf(h.f)) <= manyColours}
+	if room/(widest+2) < least {
+		t.columns = int(math.Ceil(widest / (room/least - 2)))
+	}
+	t.cell = math.Min(largestCell, room/(widest/float64(t.columns)+2))
+	free := h.bottom() - pageBorder - 3*headingSize - headRoom
+	if t.legend {
+		across := widest/float64(t.columns)*t.cell + 2*(numberRoom+margin) - 2*margin
+		columns := math.Max(1, math.Floor(across/legendColumn))
+		free -= legendRow * math.Ceil(float64(len(legendOf(h.f)))/columns)
+	}
+	t.rings = max(1, int(free/(t.cell*riseShare)-tipRise))
+	return t
+}
+
+// pages is how many pages a tiling takes for so many rings.
+func (t *tiling) pages(rings int) int { return (rings + t.rings - 1) / t.rings * t.columns }
+
+// patternPages draws the pattern with its signs in parts, ring 1 at the bottom of the first page: as many
+// rings, and as much of the way around, to a page as can be read.
+func (h *handout) patternPages() {
+	rings := len(h.f.Rings)
+	t := h.tile(leastCell)
+	for least := leastCell; t.pages(rings) > mostSheets; {
+		least *= 0.9
+		t = h.tile(least)
+	}
+	levels := (rings + t.rings - 1) / t.rings
+	perPage := (rings + levels - 1) / levels
+	for from := 0; from < rings; from += perPage {
+		to := min(from+perPage, rings)
+		for c := range t.columns {
+			h.patternPage(t, from, to, c)
+		}
+	}
+}
+
+func (h *handout) patternPage(t tiling, from, to, column int) {
+	h.turn()
+	title := h.say.T("draw.handout.pattern", "From", from+1, "To", to)
+	o := PatternOptions{Signs: true, Legend: t.legend, Width: t.cell, Say: h.say, part: true, from: from, to: to}
+	if t.columns > 1 {
+		title = h.say.T("draw.handout.pattern.part", "From", from+1, "To", to, "Part", column+1, "Parts", t.columns)
+		o.cut, o.left, o.right = true, float64(column)/float64(t.columns), float64(column+1)/float64(t.columns)
+	}
+	h.heading(title, headingSize, 0)
+	d := Pattern(h.f, o)
+	scale := math.Min(1, math.Min(h.inner()/d.Width, (h.bottom()-h.y-2)/d.Height))
+	h.d.Place(d, pageBorder+(h.inner()-d.Width*scale)/2, h.y+2, scale)
+	h.y = h.bottom()
+}
