@@ -79,14 +79,14 @@ func TestCheckPagePutsRightAndTakesBackWithoutScripts(t *testing.T) {
 	d := keepTube(t, kept, 42)
 	base := "/d/" + d.ID
 	page := ask(t, s, by('m', get(base+"/check")))
-	assert.Contains(t, page.Body.String(), "1 warning about the building, 0 hints about the pattern.")
+	assert.Contains(t, page.Body.String(), "1 warning about building, 0 hints about the pattern.")
 	assert.Contains(t, page.Body.String(), base+"#at-1-4", "the front unit of ring 1")
 	fix := url.Values{"finding": {"straight rings[0] 0"}}
 	w := ask(t, s, by('m', post(base+"/check", fix)))
 	require.Equal(t, 303, w.Code)
 	page = ask(t, s, by('m', get(w.Header().Get("Location"))))
-	assert.Contains(t, page.Body.String(), "Nothing was found")
-	assert.Contains(t, page.Body.String(), "Take it back")
+	assert.Contains(t, page.Body.String(), "Nothing found")
+	assert.Contains(t, page.Body.String(), "Undo")
 	w = ask(t, s, by('m', post(base+"/check", fix)))
 	assert.Equal(t, 409, w.Code)
 	assert.Contains(t, w.Body.String(), "not found any more")
@@ -103,8 +103,8 @@ func TestViewersSeeTheCheckButFixNothing(t *testing.T) {
 	base := "/v/" + link.Token
 	page := ask(t, s, by('v', get(base+"/check"))).Body.String()
 	assert.Contains(t, page, "42 rings")
-	assert.NotContains(t, page, "Put it right")
-	assert.NotContains(t, page, "Show the place")
+	assert.NotContains(t, page, "Fix")
+	assert.NotContains(t, page, "Show")
 	assert.Equal(t, 403, ask(t, s, by('v', post(base+"/check", url.Values{}))).Code)
 	assert.Equal(t, 403, ask(t, s, by('v', sending(base+"/try", `{"edit":{}}`))).Code)
 }

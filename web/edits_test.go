@@ -212,7 +212,7 @@ func TestLinksGiveTheirPowerAndNoMore(t *testing.T) {
 		w := ask(t, s, by('v', sending("/v/"+view.Token+path, body)))
 		got := told[refusal](t, w, 403)
 		assert.Equal(t, "forbidden", got.Code)
-		assert.Contains(t, got.What, "change nothing")
+		assert.Contains(t, got.What, "not change anything")
 	}
 	for _, path := range []string{"/history", "/at/0.svg"} {
 		assert.Equal(t, 403, ask(t, s, by('v', get("/v/"+view.Token+path))).Code, path)
@@ -253,8 +253,8 @@ func TestHistoryListsAndShowsEarlierVersions(t *testing.T) {
 	}
 	at := got.Steps[0].At
 	assert.Equal(t, []wireStep{
-		{Rev: 3, At: at, Name: "Mira", Kind: "edit", Label: "Named it “Puffin”"},
-		{Rev: 2, At: at, Name: "Mira", Own: true, Kind: "undo", Label: "Took back: Painted 3 units Soot", Target: 1},
+		{Rev: 3, At: at, Name: "Mira", Kind: "edit", Label: "Changed the title to “Puffin”"},
+		{Rev: 2, At: at, Name: "Mira", Own: true, Kind: "undo", Label: "Undid: Painted 3 units Soot", Target: 1},
 		{Rev: 1, At: at, Name: "Mira", Own: true, Kind: "edit", Label: "Painted 3 units Soot", Undone: true},
 	}, got.Steps)
 	w := ask(t, s, by('m', get(base+"/at/1.svg")))

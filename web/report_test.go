@@ -91,7 +91,7 @@ func TestSettingsAreKeptWithTheFigure(t *testing.T) {
 	assert.Equal(t, 5.0, settings.Spare, "what was not sent stays")
 
 	page := read(t, s, w.Header().Get("Location"), 200)
-	assert.Contains(t, page, "Kept with this figure")
+	assert.Contains(t, page, "Saved with this figure")
 	assert.Contains(t, page, "A3: 64 units from each") // ISO 216: an A3 is two A4, 32 each
 	assert.Contains(t, page, "€4.99 and more", "no price is known for the other colours")
 	assert.Contains(t, page, " in (", "inches are shown")
@@ -188,7 +188,7 @@ func TestSettingsOfALaterVersionAreNotLost(t *testing.T) {
 	later := `{"sheet":"A3","laser":true}`
 	require.NoError(t, kept.SetSettings(context.Background(), d.ID, json.RawMessage(later)))
 	page := read(t, s, "/d/"+d.ID+"/report", 200)
-	assert.Contains(t, page, "cannot be read by this version")
+	assert.Contains(t, page, "This version cannot read the settings")
 	assert.Contains(t, page, "A4: 32 units from each")
 	now, _, err := kept.Get(context.Background(), d.ID)
 	require.NoError(t, err)
@@ -250,7 +250,7 @@ func TestLinkToLookShowsTheReportButChangesNothing(t *testing.T) {
 	} {
 		w := ask(t, s, post(base+path, form))
 		assert.Equal(t, http.StatusForbidden, w.Code, path)
-		assert.Contains(t, w.Body.String(), "This link is for looking")
+		assert.Contains(t, w.Body.String(), "This link is for viewing only")
 	}
 	now, f, err := kept.Get(context.Background(), d.ID)
 	require.NoError(t, err)
@@ -343,10 +343,10 @@ func TestNothingLeftToCutOrBuy(t *testing.T) {
 		form.Set("colour."+c.ID+".stock_folded", "500")
 	}
 	require.Equal(t, http.StatusSeeOther, ask(t, s, post(base+"/report", form)).Code)
-	assert.Contains(t, read(t, s, base+"/list", 200), "everything is at hand")
+	assert.Contains(t, read(t, s, base+"/list", 200), "you have everything")
 	assert.Contains(t, read(t, s, base+"/cut", 200), "Nothing is left to cut")
 	assert.Contains(t, read(t, s, base+"/kits?people=3", 200), "Kit 3 of 3")
-	assert.Contains(t, read(t, s, base+"/report", 200), "everything is at hand")
+	assert.Contains(t, read(t, s, base+"/report", 200), "you have everything")
 }
 
 func BenchmarkReportPage(b *testing.B) {

@@ -112,8 +112,8 @@ func TestRefusedFormSaysWhatWouldBeRightAndKeepsWhatWasTyped(t *testing.T) {
 		{"units", "18.5", "Write a whole number from 3 to 1000."},
 		{"rings", "0", "Write a whole number from 1 to 1000."},
 		{"rings", "9999999999999999999999", "Write a whole number from 1 to 1000."},
-		{"size", "A12", "Choose one of those offered."},
-		{"ground", "gold", "Choose one of those offered."},
+		{"size", "A12", "Choose one of the options."},
+		{"ground", "gold", "Choose one of the options."},
 		{"own_name", strings.Repeat("x", 81), "At most 80 characters are allowed."},
 	}
 	s, kept := keeping(t)
@@ -242,7 +242,7 @@ func TestBadUploadsAreExplained(t *testing.T) {
 		{"no file", unchosen, 422, "No file was chosen"},
 		{"not a form", httptest.NewRequest("POST", "/open", strings.NewReader("{}")), 400, "not what the page’s form sends"},
 		{"a picture", sendingFile(t, "/open", "cat.png", []byte("\x89PNG\r\n\x1a\n\x00\xff")), 422, "UTF-8"},
-		{"too large", sendingFile(t, "/open", "big.json", make([]byte, maxBody)), 413, "That is too big"},
+		{"too large", sendingFile(t, "/open", "big.json", make([]byte, maxBody)), 413, "Too large"},
 	}
 	for _, tt := range tests {
 		w := ask(t, s, tt.r)
@@ -258,7 +258,7 @@ func TestTooLargeBodyOfUnknownLengthIsRefused(t *testing.T) {
 	r.ContentLength = -1 // chunked: the length shows only while reading
 	w := ask(t, s, r)
 	assert.Equal(t, http.StatusRequestEntityTooLarge, w.Code)
-	assert.Contains(t, w.Body.String(), "That is too big")
+	assert.Contains(t, w.Body.String(), "Too large")
 }
 
 func TestPutAwayCanBeUndone(t *testing.T) {
@@ -282,7 +282,7 @@ func TestUnknownDesignIsExplained(t *testing.T) {
 	for _, path := range []string{"/d/nosuchdesign", "/d/nosuchdesign/share", "/d/nosuchdesign/document", "/d/nosuchdesign/picture.svg", "/v/nosuchlink", "/e/nosuchlink"} {
 		w := ask(t, s, get(path))
 		assert.Equal(t, http.StatusNotFound, w.Code, path)
-		assert.Contains(t, w.Body.String(), "Nothing stands here", path)
+		assert.Contains(t, w.Body.String(), "Page not found", path)
 	}
 }
 

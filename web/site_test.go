@@ -153,7 +153,7 @@ func TestCautionsOfASiteStandAtTheStep(t *testing.T) {
 	page := string(siteOf(t, f)["index.html"])
 	at := -1
 	for _, text := range []string{`id="build"`, "Trimmer and knife blades cut", "choking hazard", `id="ring-1"`, "left foot: Tuck into",
-		`id="ring-18"`, "Glue on", "Hot glue and its nozzle burn skin", `id="ring-19"`, "When the last ring is on", "away from candles"} {
+		`id="ring-18"`, "Glue on", "Hot glue and its nozzle burn skin", `id="ring-19"`, "When the last ring is built", "away from candles"} {
 		next := strings.Index(page[at+1:], text)
 		require.GreaterOrEqual(t, next, 0, "%q after what comes before it", text)
 		at += 1 + next

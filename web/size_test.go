@@ -55,7 +55,7 @@ func TestSizeIsFromMemoryUntilItIsCalibrated(t *testing.T) {
 	page := text(ask(t, s, by('m', get(base+"/size"))))
 	assert.Contains(t, page, "about 10 cm (9–12 cm)")
 	assert.Contains(t, page, "about 5.1 cm (4.6–5.7 cm)")
-	assert.Contains(t, page, "From memory")
+	assert.Contains(t, page, "Our estimate")
 
 	w := ask(t, s, by('m', post(base+"/size/swatch", tubeOf12())))
 	require.Equal(t, 303, w.Code, w.Body.String())
@@ -64,19 +64,19 @@ func TestSizeIsFromMemoryUntilItIsCalibrated(t *testing.T) {
 	// so 23.8 + 13.5 mm for 8; half a mm of rounding on the swatch is 0.9 mm of height and 0.3 mm of width.
 	assert.Contains(t, page, "about 8.9 cm (8.8–9.0 cm)")
 	assert.Contains(t, page, "about 3.73 cm (3.69–3.76 cm)")
-	assert.Contains(t, page, "By Copy paper")
+	assert.Contains(t, page, "Calculated from Copy paper")
 	assert.Contains(t, page, "Used for this figure")
 	_ = ask(t, s, by('m', post(base+"/size/lengths", url.Values{"inches": {"yes"}})))
 	assert.Contains(t, text(ask(t, s, by('m', get(base+"/size")))), "3.52 in")
 
 	w = ask(t, s, by('m', post(base+"/size/use", nil)))
 	require.Equal(t, 303, w.Code)
-	assert.Contains(t, text(ask(t, s, by('m', get(base+"/size")))), "From memory")
+	assert.Contains(t, text(ask(t, s, by('m', get(base+"/size")))), "Our estimate")
 	w = ask(t, s, by('m', post(base+"/size/use", url.Values{"calibration": {"1"}})))
 	require.Equal(t, 303, w.Code)
 	require.Equal(t, 303, ask(t, s, by('m', post(base+"/size/forget", url.Values{"calibration": {"1"}}))).Code)
 	page = text(ask(t, s, by('m', get(base+"/size"))))
-	assert.Contains(t, page, "By Copy paper", "the figure keeps its measures")
+	assert.Contains(t, page, "Calculated from Copy paper", "the figure keeps its measures")
 	assert.NotContains(t, page, "Use for this figure")
 	assert.Equal(t, 404, ask(t, s, by('m', post(base+"/size/forget", url.Values{"calibration": {"1"}}))).Code)
 	assert.Equal(t, 404, ask(t, s, by('m', post(base+"/size/use", url.Values{"calibration": {"1"}}))).Code)
@@ -117,7 +117,7 @@ func TestSwatchIsRefusedBesideItsFields(t *testing.T) {
 	assert.InDelta(t, 43.94, list[0].DiameterMM, 0.01) // 1 in = 25.4 mm
 	w := ask(t, s, by('m', post(base+"/size/swatch", inches)))
 	assert.Equal(t, 422, w.Code)
-	assert.Contains(t, text(w), "a calibration called Copy paper already")
+	assert.Contains(t, text(w), "a swatch called Copy paper already")
 }
 
 func TestWishedSizeIsPickedAndApplied(t *testing.T) {

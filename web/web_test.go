@@ -62,7 +62,7 @@ func TestForeignHostIsRefused(t *testing.T) {
 			continue
 		}
 		assert.Equal(t, http.StatusMisdirectedRequest, w.Code, tt.host) // RFC 9110, 15.5.20
-		assert.Contains(t, w.Body.String(), "Wrong name for this machine", tt.host)
+		assert.Contains(t, w.Body.String(), "Wrong name for this computer", tt.host)
 	}
 }
 
@@ -100,14 +100,14 @@ func TestWriteFromAnotherSiteIsRefused(t *testing.T) {
 func TestOversizedBodyGetsAPage(t *testing.T) {
 	w := ask(t, bareServer(), httptest.NewRequest("POST", "/new", bytes.NewReader(make([]byte, maxBody+1))))
 	assert.Equal(t, http.StatusRequestEntityTooLarge, w.Code)
-	assert.Contains(t, w.Body.String(), "That is too big")
+	assert.Contains(t, w.Body.String(), "Too large")
 	assert.Contains(t, w.Body.String(), "4 MiB")
 }
 
 func TestUnknownAddressGetsAPage(t *testing.T) {
 	w := ask(t, bareServer(), httptest.NewRequest("GET", "/no/such/page", nil))
 	assert.Equal(t, http.StatusNotFound, w.Code)
-	assert.Contains(t, w.Body.String(), "Nothing stands here")
+	assert.Contains(t, w.Body.String(), "Page not found")
 	assert.Contains(t, w.Body.String(), `href="/"`)
 }
 
@@ -180,7 +180,7 @@ func TestPanicBecomesAPage(t *testing.T) {
 	w := httptest.NewRecorder()
 	h.ServeHTTP(w, httptest.NewRequest("GET", "/", nil))
 	assert.Equal(t, 500, w.Code)
-	assert.Contains(t, w.Body.String(), "Something broke on our side")
+	assert.Contains(t, w.Body.String(), "Something went wrong")
 	assert.NotContains(t, w.Body.String(), "secret detail")
 }
 

@@ -137,7 +137,7 @@ func TestRowsReadsAFileOrStandardInput(t *testing.T) {
 	assert.Equal(t, 0, code)
 	assert.Equal(t, fromFile, fromInput)
 	assert.Contains(t, fromFile, "Ring 6: 8 units.")
-	assert.Contains(t, fromFile, "68 of 68 on.")
+	assert.Contains(t, fromFile, "68 of 68 units built.")
 }
 
 func TestRefusedDocumentListsEveryFault(t *testing.T) {

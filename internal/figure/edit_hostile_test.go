@@ -144,7 +144,7 @@ func TestFaultsAreListedUpToAHundred(t *testing.T) {
 	require.ErrorAs(t, err, &faults)
 	require.Len(t, faults, 101)
 	assert.Equal(t, 250, faults.Count())
-	assert.Equal(t, "There are 150 more faults. Put these right first; then the rest is shown.", faults[100].Error())
+	assert.Equal(t, "There are 150 more faults. Fix these first; then the rest is shown.", faults[100].Error())
 	assert.Less(t, len(err.Error()), 101*400, "names from outside are cut")
 	_, err = Read([]byte(strings.Replace(`{"tuckring":1,"title":"Jar","unit":{"long_mm":52,"short_mm":37},"colours":[{"id":"a","name":"A","hex":"#aaaaaa"}],"rings":[{"runs":[{"n":3,"colour":"a"}]}],"x":0}`, `"x"`, `"y"`, 1)))
 	require.ErrorAs(t, err, &faults)

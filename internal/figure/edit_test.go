@@ -82,7 +82,7 @@ func TestBadEditsAreRefusedWholeAndNamed(t *testing.T) {
 		{`{"do":"paint","runs":[{"ring":1,"at":0,"n":1,"colour":"coal"}]}`, "runs[0].colour", `no colour "coal"`},
 		{`{"do":"paint","runs":[{"ring":1,"at":0,"n":1}]}`, "runs[0]", "neither"},
 		{`{"do":"paint","runs":[{"ring":1,"at":0,"n":1,"side":"inside"}]}`, "runs[0].side", "long, short"},
-		{`{"do":"remove_rings","rings":[1,3]}`, "rings", "directly upon"},
+		{`{"do":"remove_rings","rings":[1,3]}`, "rings", "directly above"},
 		{`{"do":"remove_rings","rings":[1,2,3]}`, "rings", "all the rings"},
 		{`{"do":"set_count","rings":[2],"units":49}`, "rings[1]", "from 6 to 24 units fit"},
 		{`{"do":"set_count","rings":[2],"units":2}`, "units", "3 to 1000"},
@@ -203,7 +203,7 @@ func TestRingWithAnExtraCannotGo(t *testing.T) {
 	f := plain(12, 4)
 	do(t, f, &AddExtra{Extra: ExtraState{Kind: Glued, Name: "eye", Ring: 3, At: 2, Diameter: 12}})
 	_, _, err := Apply(f, &RemoveRings{Rings: []RingID{3}})
-	assert.ErrorContains(t, err, `"eye" is fixed to ring 3`)
+	assert.ErrorContains(t, err, `"eye" is attached to ring 3`)
 	do(t, f, &RemoveRings{Rings: []RingID{2}})
 	assert.Equal(t, 2, f.Extras[0].Ring, "the extra comes down with its ring")
 }

@@ -289,7 +289,7 @@ func TestSingleStrayUnit(t *testing.T) {
 	f.Rings[2].Cells[3].Colour = 1
 	list := byRule(check(f), "stray")
 	require.Len(t, list, 1)
-	assert.Equal(t, "A single unit in Brick red stands among Chalk: ring 3, unit 4 (common practice).", list[0].What.String())
+	assert.Equal(t, "A single Brick red unit is surrounded by Chalk: ring 3, unit 4 (common practice).", list[0].What.String())
 	settled(t, f, list[0])
 
 	f.Rings[2].Cells[9].Colour = 1 // its mirror image about the front line, unit 0

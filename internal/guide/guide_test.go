@@ -46,10 +46,10 @@ func line(t testing.TB, text, begin string) string {
 // Common practice, written out by hand from the contract's example document.
 func TestRingsOfTheContractsExample(t *testing.T) {
 	s := text(t, load(t, "contract-example"))
-	assert.Equal(t, "Ring 1: 20 units. From the seam: 20 Brick red. 20 of 81 on.", line(t, s, "Ring 1:"))
-	assert.Equal(t, "Ring 3: 20 units. From the seam: 7 Chalk, 3 Soot (short side out), 10 Chalk. 62 of 81 on.", line(t, s, "Ring 3:"))
-	assert.Equal(t, "Ring 4: 10 units. The ring narrows by 10 units. From the seam: 10 Brick red (each takes 4 points). 72 of 81 on.", line(t, s, "Ring 4:"))
-	assert.Equal(t, "Ring 5: 9 units. The ring narrows by 1 unit. From the seam: leave 2 points free, 9 Brick red. 81 of 81 on.", line(t, s, "Ring 5:"))
+	assert.Equal(t, "Ring 1: 20 units. From the seam: 20 Brick red. 20 of 81 units built.", line(t, s, "Ring 1:"))
+	assert.Equal(t, "Ring 3: 20 units. From the seam: 7 Chalk, 3 Soot (short side out), 10 Chalk. 62 of 81 units built.", line(t, s, "Ring 3:"))
+	assert.Equal(t, "Ring 4: 10 units. The ring narrows by 10 units. From the seam: 10 Brick red (each takes 4 points). 72 of 81 units built.", line(t, s, "Ring 4:"))
+	assert.Equal(t, "Ring 5: 9 units. The ring narrows by 1 unit. From the seam: leave 2 points free, 9 Brick red. 81 of 81 units built.", line(t, s, "Ring 5:"))
 	assert.Equal(t, "Tuck in gallery rail between units 9 and 10: 2 units, Soot.", line(t, s, "Tuck in"))
 	assert.Equal(t, "Glue on lamp between units 9 and 10: a disc of 50 mm.", line(t, s, "Glue on"))
 }
@@ -70,7 +70,7 @@ func TestWithoutANoteTheWorkIsOpenedAfterRingThree(t *testing.T) {
 	s := text(t, load(t, "sixty-eight"))
 	assert.Less(t, strings.Index(s, "Ring 3:"), strings.Index(s, "Open it out"))
 	assert.Less(t, strings.Index(s, "Open it out"), strings.Index(s, "Ring 4:"))
-	assert.Equal(t, "Ring 6: 8 units. The ring narrows by 4 units. From the seam: 8 White (each takes 3 points). 68 of 68 on.", line(t, s, "Ring 6:"))
+	assert.Equal(t, "Ring 6: 8 units. The ring narrows by 4 units. From the seam: 8 White (each takes 3 points). 68 of 68 units built.", line(t, s, "Ring 6:"))
 }
 
 func TestASingleRingHasNoSecondAndIsNotOpened(t *testing.T) {
@@ -88,7 +88,7 @@ func TestWideningTakesOnePoint(t *testing.T) {
 	f.Rings[1].Cells = append(f.Rings[1].Cells, f.Rings[1].Cells[0])
 	f.Rings[1].Cells[0].Takes, f.Rings[1].Cells[1].Takes = 1, 1
 	require.Empty(t, f.Validate())
-	assert.Equal(t, "Ring 2: 13 units. The ring widens by 1 unit. From the seam: 2 White (each takes 1 point), 11 White. 25 of 25 on.",
+	assert.Equal(t, "Ring 2: 13 units. The ring widens by 1 unit. From the seam: 2 White (each takes 1 point), 11 White. 25 of 25 units built.",
 		line(t, text(t, f), "Ring 2:"))
 }
 

@@ -141,7 +141,7 @@ func TestBadPicturesAreRefusedInPlainWords(t *testing.T) {
 	}{
 		{"empty", nil, "The picture is empty"},
 		{"text", []byte("Dear puffin"), "not a picture that can be read"},
-		{"cut off", whole[:len(whole)/2], "damaged or not whole"},
+		{"cut off", whole[:len(whole)/2], "damaged or incomplete"},
 		{"huge", huge, "30000 × 30000 pixels; at most 40 million"},
 		{"heavy", make([]byte, MaxBytes+1), "larger than 32 MiB"},
 	} {
@@ -156,8 +156,8 @@ func TestBadOptionsAreRefused(t *testing.T) {
 		o    Options
 		want string
 	}{
-		{Options{Units: 2, Rings: 5, Colours: papers}, "2 units in a ring do not work: from 3 to 1000 do."},
-		{Options{Units: 20, Rings: 0, Colours: papers}, "0 rings do not work"},
+		{Options{Units: 2, Rings: 5, Colours: papers}, "2 units in a ring are not possible: give 3 to 1000."},
+		{Options{Units: 20, Rings: 0, Colours: papers}, "0 rings are not possible"},
 		{Options{Units: 1000, Rings: 1000, Colours: papers}, "1000000 units; at most 100000"},
 		{Options{Units: 20, Rings: 5}, "0 colours"},
 	} {

@@ -68,7 +68,7 @@ func TestEveryNumberSaysWhereItComesFrom(t *testing.T) {
 	assert.Contains(t, keys["mass"], "ISO 536")
 	assert.Contains(t, keys["sheet"], "ISO 216")
 	assert.Contains(t, keys["per_sheet"], "bound")
-	assert.Contains(t, keys["folding"], "practised hand")
+	assert.Contains(t, keys["folding"], "Someone with practice")
 	assert.Contains(t, keys["cutting"], "One cut of the blade: 12 s. Your own number.")
 }
 

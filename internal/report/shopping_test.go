@@ -167,7 +167,7 @@ func TestEveryTableAddsUpAsPrinted(t *testing.T) {
 		}
 	}
 	assert.Equal(t, "81", printed["colours/Units"])
-	assert.Equal(t, "20.0", printed["colours/Mass, g"])
+	assert.Equal(t, "20.0", printed["colours/Weight, g"])
 	assert.Equal(t, "4.25", printed["shopping/Cost, EUR"], "two sheets at 1.10 and one at 2.05")
 	assert.Equal(t, "86", printed["kits/Units"])
 	assert.Equal(t, "79", printed["rings/Units"])

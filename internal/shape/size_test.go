@@ -120,10 +120,10 @@ func TestSwatchSaysWhichEntryCannotBe(t *testing.T) {
 		spoil func(*Swatch)
 	}{
 		{SwatchUnits, "2 units in a ring", func(s *Swatch) { s.UnitsPerRing = 2 }},
-		{SwatchRings, "1 rings are no swatch", func(s *Swatch) { s.Rings = 1 }},
-		{SwatchDiameter, "diameter must be", func(s *Swatch) { s.DiameterMM = -4 }},
+		{SwatchRings, "1 rings are not possible for a swatch", func(s *Swatch) { s.Rings = 1 }},
+		{SwatchDiameter, "width must be", func(s *Swatch) { s.DiameterMM = -4 }},
 		{SwatchHeight, "height must be", func(s *Swatch) { s.HeightMM = 0 }},
-		{SwatchRounding, "what the measures", func(s *Swatch) { s.RoundingMM = -1 }},
+		{SwatchRounding, "how finely you measured", func(s *Swatch) { s.RoundingMM = -1 }},
 		{SwatchUnit, "two sides", func(s *Swatch) { s.Unit = figure.Unit{} }},
 		{SwatchDiameter, "With 12 units", func(s *Swatch) { s.DiameterMM = 23 }},
 		{SwatchDiameter, "With 12 units", func(s *Swatch) { s.DiameterMM = 200 }},

@@ -219,15 +219,15 @@ func TestHistoryNamesEveryStep(t *testing.T) {
 		got = append(got, line)
 	}
 	assert.Equal(t, []string{
-		"11 Mira Brought back the figure as it began",
-		"10 Mira Did again: Brought back the version of: Took back: Painted 3 units Soot",
-		"9 Mira Took back: Brought back the version of: Took back: Painted 3 units Soot (undone)",
-		"8 Mira Brought back the version of: Took back: Painted 3 units Soot",
-		"7 Mira Brought back the version of: Painted 1 unit Chalk",
-		"6 Mira Brought back the version of: Painted 1 unit Chalk",
-		"5 Mira Took back: Painted 3 units Soot",
-		"4 Mira Did again: Painted 3 units Soot (undone)",
-		"3 Mira Took back: Painted 3 units Soot (undone)",
+		"11 Mira Restored the beginning",
+		"10 Mira Redid: Restored the version of: Undid: Painted 3 units Soot",
+		"9 Mira Undid: Restored the version of: Undid: Painted 3 units Soot (undone)",
+		"8 Mira Restored the version of: Undid: Painted 3 units Soot",
+		"7 Mira Restored the version of: Painted 1 unit Chalk",
+		"6 Mira Restored the version of: Painted 1 unit Chalk",
+		"5 Mira Undid: Painted 3 units Soot",
+		"4 Mira Redid: Painted 3 units Soot (undone)",
+		"3 Mira Undid: Painted 3 units Soot (undone)",
 		"2 Jon Painted 1 unit Chalk",
 		"1 Mira Painted 3 units Soot",
 	}, got)

@@ -12,7 +12,7 @@ func TestMain(m *testing.M) { os.Exit(e2e.Main(m)) }
 func TestUnknownAddressIsExplained(t *testing.T) {
 	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
 		maker.Open("/lighthouse")
-		maker.Sees("Nothing stands here")
+		maker.Sees("Page not found")
 		maker.FitsWidth()
 		maker.CheckAccess()
 		maker.Picture("problem-not-found")

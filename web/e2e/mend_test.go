@@ -24,11 +24,11 @@ func TestCountButtonStaysWhereItIs(t *testing.T) {
 		openEditor(maker, app.KeepFigure(t, seasideTube(12, 14)))
 		part(maker, "rings")
 		maker.Press("Ring 1, 12 units")
-		maker.Press("Count")
+		maker.Press("Units per ring")
 		const button = ".count-form [type=submit]"
 		before := rect(maker, button)
 		for _, units := range []string{"14", "60", "13"} {
-			maker.Fill("Units there", units)
+			maker.Fill("Units in it", units)
 			if units == "60" {
 				maker.Sees("cannot take the points of ring")
 			} else {
@@ -91,9 +91,9 @@ func TestStepsThatCannotBeShownYetSaySo(t *testing.T) {
 		cut(maker, true)
 		part(maker, "rings")
 		maker.Press("Ring 1, 12 units")
-		maker.Press("Double")
+		maker.Press("Duplicate")
 		maker.Sees("1 step can be shown only when the connection is back.")
-		maker.Press("Double")
+		maker.Press("Duplicate")
 		maker.Sees("2 steps can be shown only when the connection is back.")
 		maker.CheckAccess()
 		maker.View("unseen")

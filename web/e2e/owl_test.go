@@ -34,29 +34,29 @@ func modelOwl(t *testing.T, app *e2e.App, maker *e2e.Person) string {
 	part(maker, "rings")
 	maker.Press("Ring 1, 18 units")
 	count(maker, "1", "15", "6", "23")
-	maker.Press("Change the count")
+	maker.Press("Change units per ring")
 	settled(maker)
 	count(maker, "7", "23", "16", "11")
-	maker.Press("Change the count")
+	maker.Press("Change units per ring")
 	settled(maker)
 	beside(maker)
 	require.Empty(t, kept(t, app, base).Validate())
 	for _, paper := range []string{"Chestnut", "Sand", "Sun yellow", "Apricot"} {
-		maker.Press("Add a paper")
+		maker.Press("Add a colour")
 		maker.Press(paper)
 		maker.Finds(paper + ", 0 units")
 	}
 	maker.Press("Chestnut, 0 units")
-	maker.Press("Swap")
+	maker.Press("Replace")
 	maker.PressAt(at(6, 0))
 	maker.Finds("Chalk white, 0 units")
 	maker.Press("Symmetry: off")
 	maker.Press("Mirror about the front line")
 	maker.Press("Sand, 0 units")
-	maker.Press("Patch")
+	maker.Press("Area")
 	maker.Stroke(at(2, 0), at(5, 2), at(8, 4))
 	maker.Stroke(at(10, 0), at(11, 2), at(13, 3))
-	maker.Press("Unit")
+	maker.Press("Brush")
 	maker.PressAt(at(14, 1))
 	maker.PressAt(at(14, 2))
 	settled(maker)
@@ -74,18 +74,18 @@ func modelOwl(t *testing.T, app *e2e.App, maker *e2e.Person) string {
 		{"Pupil", "Soot black", "A piece glued on", "16", 12, 1.3}, {"Pupil", "Soot black", "A piece glued on", "16", 12, -1.3},
 		{"Beak", "Apricot", "", "1", 10, 0},
 	} {
-		maker.Press("New extra at the unit in focus")
+		maker.Press("Add an extra at the unit in focus")
 		maker.Fill("Name", x.name)
 		if x.kind != "" {
-			maker.Choose("How it is fixed", x.kind)
+			maker.Choose("How it is attached", x.kind)
 			maker.Fill("Diameter in mm", x.size)
 		} else {
 			maker.Fill("Units", x.size)
 		}
-		maker.Choose("Paper", x.paper)
+		maker.Choose("Colour", x.paper)
 		maker.Fill("Ring", strconv.Itoa(x.ring))
 		maker.Fill("Unit in the ring", strconv.FormatFloat(besideFront(f, x.ring, x.off), 'f', -1, 64))
-		maker.Press("Put it there")
+		maker.Press("Add")
 		settled(maker)
 	}
 	beside(maker)

@@ -63,7 +63,7 @@ func TestMakerPaintsKeepsAndShares(t *testing.T) {
 		maker.Finds("Sea blue, 16 units") // the counts change while painting
 		maker.Finds("Chalk white, 176 units")
 		maker.Press("Soot black, 0 units")
-		maker.Press("Run")
+		maker.Press("Along the ring")
 		maker.Stroke(unitAt(maker, 8, 6), unitAt(maker, 8, 7), unitAt(maker, 8, 8))
 		maker.View("painted")
 		maker.Finds("Soot black, 3 units")
@@ -85,7 +85,7 @@ func TestMakerPaintsKeepsAndShares(t *testing.T) {
 
 		// 5 % spares, rounded up for each colour (issue 2): 173 + 9, 16 + 1, 3 + 1; an A4 gives 32 of A9 (ISO 216).
 		maker.Open(base)
-		maker.Press("Paper")
+		maker.Press("Report")
 		maker.Sees("Paper by colour")
 		assert.Regexp(t, `Chalk white\s+173\s+9\s+182\s+A4\s+32\s+6\s`, maker.Text())
 		assert.Regexp(t, `Sea blue\s+16\s+1\s+17\s+A4\s+32\s+1\s`, maker.Text())
@@ -99,8 +99,8 @@ func TestMakerPaintsKeepsAndShares(t *testing.T) {
 		}
 
 		maker.Press("Share")
-		maker.Press("Make a link to look")
-		maker.Sees("For looking")
+		maker.Press("Make a link for viewing")
+		maker.Sees("For viewing")
 		friend := app.Phone(t)
 		friend.Open(maker.Field("Address of the link"))
 		friend.Sees("Harbour seal")

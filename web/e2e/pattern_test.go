@@ -101,7 +101,7 @@ func TestMirroredFaceOnBothScreens(t *testing.T) {
 		maker.Press("Mirror about the front line")
 		maker.Press("Ring")
 		maker.Stroke(unitAt(maker, 18, 10), unitAt(maker, 20, 10))
-		maker.Press("Unit")
+		maker.Press("Brush")
 		maker.Stroke(unitAt(maker, 13, 12), unitAt(maker, 14, 12), unitAt(maker, 15, 12)) // an eye
 		maker.PressAt(unitAt(maker, 14, 11))
 		maker.Stroke(unitAt(maker, 9, 13), unitAt(maker, 7, 11)) // half a mouth in one quick stroke
@@ -140,7 +140,7 @@ func TestLostConnectionLosesNoStroke(t *testing.T) {
 		maker.PressAt(unitAt(maker, 2, 6))
 		maker.PressAt(unitAt(maker, 3, 6))
 		maker.Finds("Soot, 3 units")
-		maker.Sees("No connection. Paint on: 2 steps are kept here")
+		maker.Sees("No connection. You can go on painting: 2 steps are kept here")
 		maker.View("offline")
 	})
 	maker.Until("the waiting steps are sent", "document.getElementById('pattern').dataset.waiting === '0'")
@@ -165,7 +165,7 @@ func TestBlocksAndMotifs(t *testing.T) {
 	path := app.KeepFigure(t, plain(12, 8))
 	maker := app.Desk(t)
 	openEditor(maker, path)
-	maker.Press("Run")
+	maker.Press("Along the ring")
 	maker.Stroke(unitAt(maker, 1, 2), unitAt(maker, 1, 4))
 	maker.Press("Select")
 	maker.Stroke(unitAt(maker, 1, 2), unitAt(maker, 1, 4))
@@ -223,16 +223,16 @@ func TestEditorIsAccessible(t *testing.T) {
 		maker.Press("4 times around")
 		maker.CheckAccess()
 		if maker.Touches() {
-			maker.Press("Views, rings, papers, check, past")
+			maker.Press("Views, rings, colours, check, history")
 		}
-		for _, part := range []string{"Rings", "Papers", "Check", "Past", "Views"} {
+		for _, part := range []string{"Rings", "Colours", "Check", "History", "Views"} {
 			maker.Press(part)
 			maker.CheckAccess()
 		}
 		if maker.Touches() {
 			maker.Press("Back to the pattern")
 		}
-		maker.Press("Add a paper")
+		maker.Press("Add a colour")
 		maker.CheckAccess()
 		maker.Keys(kb.Escape)
 		maker.Keys("?")
@@ -255,7 +255,7 @@ func TestRevokedLinkIsExplained(t *testing.T) {
 	require.Eventually(t, func() bool { return colours(t, app, id, 2)[5] == "Soot" }, e2e.Patience, 50*time.Millisecond)
 	require.NoError(t, app.Store.RevokeLink(context.Background(), id, link.Token))
 	friend.PressAt(unitAt(friend, 4, 6))
-	friend.Sees("This address no longer opens the figure. 1 step that was not sent is kept in this browser.")
+	friend.Sees("This link no longer opens the figure. 1 step that was not sent is kept in this browser.")
 	assert.Equal(t, "Chalk", colours(t, app, id, 4)[5])
 }
 
@@ -267,12 +267,12 @@ func TestPastBringsAVersionBack(t *testing.T) {
 	maker := app.Desk(t)
 	openEditor(maker, path)
 	maker.PressAt(unitAt(maker, 2, 6))
-	maker.Press("Past")
+	maker.Press("History")
 	maker.Sees("Painted 1 unit Soot")
 	maker.PressAt(unitAt(maker, 3, 6))
-	maker.Finds("Bring back the version of: Painted 1 unit Soot")
+	maker.Finds("Restore the version of: Painted 1 unit Soot")
 	maker.View("past")
-	maker.Press("Bring back the version of: As it began")
+	maker.Press("Restore the version of: The beginning")
 	blank := []string{"CCCCCCCCCCCC", "CCCCCCCCCCCC", "CCCCCCCCCCCC", "CCCCCCCCCCCC"}
 	assertDrawn(t, app, path, blank)
 	maker.Press("Undo")

@@ -49,7 +49,7 @@ func TestPicturesOfTheReadme(t *testing.T) {
 	openStand(phone, owl)
 	halve(t, phone.View("readme-stand"))
 	phone.Open(owl + "/check")
-	phone.Sees("0 warnings about the building")
+	phone.Sees("0 warnings about building")
 	desk.Open(owl)
 	desk.Until("the pattern is painted", "document.querySelector('[role=grid]')")
 	desk.PressAt(desk.MiddleOf("#tab-stand"))

@@ -29,7 +29,7 @@ func TestMakerChangesWhatTheReportRestsOn(t *testing.T) {
 	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
 		base := app.Keep(t, puffin)
 		maker.Open(base)
-		maker.Press("Paper")
+		maker.Press("Report")
 		maker.Sees("Units to fold")
 		maker.Picture("report")
 		maker.Press("Change")
@@ -39,7 +39,7 @@ func TestMakerChangesWhatTheReportRestsOn(t *testing.T) {
 		maker.Press("S Soot")
 		maker.Fill("Price of a pack (Soot)", "4,99")
 		maker.View("report-form")
-		maker.Press("Keep and reckon anew")
+		maker.Press("Save and recalculate")
 		maker.Sees("2 entries need another look. Nothing was changed.")
 		assert.Equal(t, "1,5", maker.Field("Spare units"), "what was typed stays")
 		assert.Equal(t, "9", maker.Field("People"))
@@ -49,10 +49,10 @@ func TestMakerChangesWhatTheReportRestsOn(t *testing.T) {
 
 		maker.Fill("Spare units", "10")
 		maker.Fill("Price of a pack (Soot)", "4.99")
-		maker.Fill("Sheets in a pack (Soot)", "25")
-		maker.Press("Keep and reckon anew")
-		maker.Sees("Kept with this figure")
-		maker.Sees("Reckoned with A4, 80 g/m², 10 % spare, 9 people, pace: Beginner")
+		maker.Fill("Sheets per pack (Soot)", "25")
+		maker.Press("Save and recalculate")
+		maker.Sees("Saved with this figure")
+		maker.Sees("Settings: A4, 80 g/m², 10 % spare, 9 people, pace: Beginner")
 		maker.Sees("sessions of 90 minutes with 9 people")
 		maker.Sees("€4.99 and more")
 		maker.FitsWidth()
@@ -71,7 +71,7 @@ func TestReportSettingsWorkWithoutScripts(t *testing.T) {
 	maker.Open(app.Keep(t, puffin) + "/report")
 	maker.Press("Change")
 	maker.Fill("Sheet", "A3")
-	maker.Press("Keep and reckon anew")
+	maker.Press("Save and recalculate")
 	maker.Sees("A3: 64 units from each") // ISO 216: twice an A4, which gives 32
 	assert.False(t, maker.Has("Print"), "printing is the browser's own then")
 }
@@ -104,8 +104,8 @@ func TestStopwatchTimesTenUnits(t *testing.T) {
 			maker.Press("Unit done")
 		}
 		assert.Equal(t, "60 57.5 55 52.5 50 47.5 45 42.5 40 37.5", maker.Field("Own stopwatch"))
-		maker.Sees("Your times stand in the field")
-		maker.Press("Keep and reckon anew")
+		maker.Sees("Your times are in the field")
+		maker.Press("Save and recalculate")
 		maker.Sees("pace: Own stopwatch")
 	})
 }
@@ -114,15 +114,15 @@ func TestTicksOfTheBuildSheetStay(t *testing.T) {
 	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
 		base := app.Keep(t, puffin)
 		maker.Open(base + "/build")
-		maker.Sees("0 of 23 rings on")
+		maker.Sees("0 of 23 rings built")
 		maker.Press("Ring 1")
 		maker.Press("Ring 2")
-		maker.Sees("2 of 23 rings on")
+		maker.Sees("2 of 23 rings built")
 		maker.View("build")
 		maker.Reload()
-		maker.Sees("2 of 23 rings on")
-		maker.Press("Take all ticks away")
-		maker.Sees("0 of 23 rings on")
+		maker.Sees("2 of 23 rings built")
+		maker.Press("Clear all ticks")
+		maker.Sees("0 of 23 rings built")
 	})
 }
 
@@ -248,7 +248,7 @@ func TestPrintedReportAddsUp(t *testing.T) {
 		text := keepPrint(t, "print-report-"+name, maker.Print(size))
 		assert.Contains(t, text, "Puffin on the quay")
 		assert.NotContains(t, text, "Change")
-		assert.NotContains(t, text, "Where from?")
+		assert.NotContains(t, text, "Source")
 		rows := regexp.MustCompile(`(?m)(\d+)\s+(\d+)\s+(\d+)\s+A4\s+32\s+(\d+)\s+(\d+\.\d)$`).FindAllStringSubmatch(text, -1)
 		require.Len(t, rows, 5, text)
 		total := regexp.MustCompile(`Total\s+(\d+)\s+(\d+)\s+(\d+)\s+(\d+)\s+(\d+\.\d)`).FindStringSubmatch(text)
@@ -268,7 +268,7 @@ func TestPrintedReportAddsUp(t *testing.T) {
 }
 
 // headings are the headings of the printed pages.
-var headings = regexp.MustCompile(`^\s*(Plan \d+:.*|Left over|Paper by colour|Shopping|Time, stage by stage|Ring by ring|When the last ring is on|Ring \d+)\s*$`)
+var headings = regexp.MustCompile(`^\s*(Plan \d+:.*|Left over|Paper by colour|Shopping|Time, stage by stage|Ring by ring|When the last ring is built|Ring \d+)\s*$`)
 
 // headingsKeepTheirText fails the test when a page ends with a heading.
 func headingsKeepTheirText(t *testing.T, text string) {

@@ -49,12 +49,12 @@ func TestShelfPutsAwayAndBringsBack(t *testing.T) {
 		maker.Picture("shelf")
 		title := e2e.Eval[string](maker, "document.querySelector('.figure-title').textContent")
 		maker.Press("Put away: " + title)
-		maker.Sees("Nothing of it is lost")
+		maker.Sees("Nothing is lost")
 		maker.Sees("One figure is put away")
 		maker.CheckAccess()
 		maker.Picture("shelf-put-away")
 		maker.Press("Bring it back")
-		maker.SeesNot("Nothing of it is lost")
+		maker.SeesNot("Nothing is lost")
 		maker.Sees(title)
 	})
 }
@@ -67,7 +67,7 @@ func TestOversizedDocumentIsRefusedInTheBrowser(t *testing.T) {
 	maker.Open("/")
 	maker.Upload("Document", big)
 	maker.Press("Open it")
-	maker.Sees("That is too big")
+	maker.Sees("Too large")
 }
 
 func TestRefusedDocumentInTheBrowser(t *testing.T) {

@@ -168,7 +168,7 @@ func TestTouchNamesTheUnitThatIsSeen(t *testing.T) {
 			assert.True(t, ok, "at %.2f of the height stands %s, but the page says %q", y, paper, said)
 		}
 		assert.GreaterOrEqual(t, len(rings), 4, "the touches reached most rings")
-		assert.True(t, maker.Has("Show it in the pattern"))
+		assert.True(t, maker.Has("Show in the pattern"))
 	})
 }
 
@@ -399,7 +399,7 @@ func TestFigureBesideTheGridFollowsInTheSameFrame(t *testing.T) {
 
 	maker.PressAt(onStage(maker, 0.5, 0.5))
 	maker.Until("the page names the unit", "/^Ring [0-9]+, unit/.test(document.querySelector('.stand-named').textContent)")
-	maker.Finds("Turn over") // what can be done with units that are chosen on the grid
+	maker.Finds("Flip") // what can be done with units that are chosen on the grid
 }
 
 // TestTwelveThousandUnitsStand puts the largest figure that the design card names on its table: 12 800
