@@ -1,10 +1,11 @@
 // The editor's state and everything that can be done with it; pointer, keys, buttons and menus all end
 // here. Pages paint what this holds and never compute a number of their own.
 import { newID } from "./dom";
-import { flood, frame, lean, line, ofColour, patch, run, type Spot, unitUnder, wholeRing } from "./lattice";
+import { Freehand } from "./freehand";
+import { flood, frame, lean, ofColour, patch, run, type Spot, unitUnder, wholeRing } from "./lattice";
 import { dab, KEEP, type Model, type Place, placeOf, ringOf, unitOf } from "./model";
 import { COLOUR, half, SHORT } from "./ring";
-import { imagesOf, PLAIN, type Symmetry } from "./symmetry";
+import { images, imagesOf, moves, PLAIN, type Symmetry } from "./symmetry";
 import type { Sync } from "./sync";
 import type { Edit } from "./wire";
 
@@ -93,11 +94,11 @@ export class Editor {
 
   // ---------- strokes of a pointer ----------
 
-  /** The hand goes down on a spot; add keeps what is selected and selects more. */
-  begin(s: Spot, add = false): void {
+  /** The hand goes down on a spot, with units so many pixels wide; add keeps what is selected and selects more. */
+  begin(s: Spot, unitPx: number, add = false): void {
     const at = unitUnder(this.m, s);
     if (at >= 0) this.setFocus(at);
-    this.stroke = new Stroke(this, this.hand, s, at, add ? this.selection : new Set());
+    this.stroke = new Stroke(this, this.hand, s, at, add ? this.selection : new Set(), unitPx);
     this.stroke.to(s);
     this.tell("paint");
   }
@@ -268,8 +269,8 @@ export class Editor {
 
 /** One stroke of a pointer, from down to up. */
 class Stroke {
-  private last: Spot;
   private lastPlace: Place;
+  private free: Freehand | null = null;
   private readonly rings = new Set<number>();
 
   constructor(
@@ -278,8 +279,8 @@ class Stroke {
     private readonly from: Spot,
     private readonly fromPlace: Place,
     private readonly selected: ReadonlySet<Place>,
+    private readonly unitPx: number,
   ) {
-    this.last = from;
     this.lastPlace = fromPlace;
   }
 
@@ -290,15 +291,29 @@ class Stroke {
     else if (this.hand === "unit") this.brush(s);
     else if (at >= 0 && at !== this.lastPlace) this.touch(at);
     else if (s === this.from && at >= 0) this.touch(at);
-    this.last = s;
     if (at >= 0) this.lastPlace = at;
   }
 
   private brush(s: Spot): void {
+    if (!this.e.canPaint) return;
+    if (this.free) return this.free.to(s);
+    this.free = new Freehand(this.e.m, s, this.unitPx, this.brushes());
+  }
+
+  /** Paints a unit with its images, or takes them back where no other unit of the stroke has them too. */
+  private brushes(): (p: Place, on: boolean) => void {
     const { e } = this;
-    if (!e.canPaint) return;
-    const d = e.dab;
-    for (const p of imagesOf(e.m, line(e.m, this.last, s), e.symmetry)) e.m.addDraft(p, d);
+    const symmetry = { ...e.symmetry };
+    const list = moves(symmetry);
+    const times = new Map<Place, number>();
+    return (p, on) => {
+      for (const q of images(e.m, p, symmetry, list)) {
+        const now = (times.get(q) ?? 0) + (on ? 1 : -1);
+        times.set(q, now);
+        if (on) e.m.addDraft(q, e.dab);
+        else if (!now) e.m.dropDraft(q);
+      }
+    };
   }
 
   private shapeTo(s: Spot, at: Place): void {

@@ -40,53 +40,6 @@ export function linked(m: Model, a: Place, b: Place): boolean {
   return a === b || m.neighbours(a).includes(b);
 }
 
-/**
- * The units under a straight line between two spots, in order, without a gap: each is a neighbour of
- * the one before it, however far the hand jumped. Off the figure there are none.
- */
-export function line(m: Model, a: Spot, b: Spot): Place[] {
-  const dt = b.turn - a.turn;
-  const dh = b.high - a.high;
-  const steps = Math.max(1, Math.ceil(Math.max(Math.abs(dt) * m.widest * 4, Math.abs(dh) * 4)));
-  const out: Place[] = [];
-  for (let i = 0; i <= steps; i++) {
-    const p = unitUnder(m, { turn: a.turn + (dt * i) / steps, high: a.high + (dh * i) / steps });
-    if (p < 0 || p === out[out.length - 1]) continue;
-    if (out.length) out.push(...link(m, out[out.length - 1], p));
-    out.push(p);
-  }
-  return out;
-}
-
-/** Units that lead from a to b where they do not touch; none when no short way is found. */
-export function link(m: Model, a: Place, b: Place): Place[] {
-  const out: Place[] = [];
-  let at = a;
-  for (let i = 0; i < 8 && !linked(m, at, b); i++) {
-    let next = -1;
-    let least = Infinity;
-    for (const n of m.neighbours(at)) {
-      const d = distance(m, n, b);
-      if (d < least) {
-        least = d;
-        next = n;
-      }
-    }
-    if (next < 0) return out;
-    out.push(next);
-    at = next;
-  }
-  return out;
-}
-
-/** Distance of two units' middles, in units of the wider ring and rings. */
-export function distance(m: Model, a: Place, b: Place): number {
-  const ra = m.rings[ringOf(a)];
-  const rb = m.rings[ringOf(b)];
-  const across = Math.abs(half(ra.middle(unitOf(a)) - rb.middle(unitOf(b)))) * Math.max(ra.n, rb.n);
-  return across + Math.abs(ringOf(a) - ringOf(b)) * 0.75;
-}
-
 /** Straight run along the ring of a, the way the hand went: turns travelled, signed. */
 export function run(m: Model, a: Place, travelled: number): Place[] {
   const r = ringOf(a);

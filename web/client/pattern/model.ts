@@ -196,6 +196,15 @@ export class Model {
     this.show(p, dabbed(before, d));
   }
 
+  /** Takes one unit out of the draft. */
+  dropDraft(p: Place): void {
+    const before = this.draftBefore.get(p);
+    if (before === undefined) return;
+    this.show(p, before);
+    this.draftBefore.delete(p);
+    this.draftDabs.delete(p);
+  }
+
   /** Takes the draft away again. */
   clearDraft(): void {
     for (const [p, before] of this.draftBefore) this.show(p, before);

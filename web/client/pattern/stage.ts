@@ -218,7 +218,7 @@ export class Stage {
     this.drawn = performance.now();
     this.mark(ev);
     if (ev.pointerType === "touch" || ev.pointerType === "pen") this.waitForLongPress(ev);
-    this.e.begin(s, ev.shiftKey);
+    this.e.begin(s, this.view.unit, ev.shiftKey);
   }
 
   private waitForLongPress(ev: PointerEvent): void {

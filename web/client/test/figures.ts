@@ -33,6 +33,17 @@ export function tube(n: number, rings: number, paint: (ring: number, unit: numbe
   }));
 }
 
+/** Arcs of a ring over a plain ring of m units: a unit owns the arcs of the points it takes. */
+export function arcsOf(m: number, start: number, takes: string): number[] {
+  const out: number[] = [];
+  let p = start;
+  for (const t of takes) {
+    out.push((p - 1) / (2 * m), (p + Number(t) - 1) / (2 * m));
+    p += Number(t);
+  }
+  return out;
+}
+
 export function model(rings: RingWire[], front = 0): Model {
   const m = new Model();
   m.load(state(rings, front));

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { column, flood, frame, line, linked, patch, run, spotOf, step, unitUnder } from "../pattern/lattice";
+import { column, flood, frame, linked, patch, run, spotOf, step, unitUnder } from "../pattern/lattice";
 import { type Model, placeOf, ringOf, unitOf } from "../pattern/model";
-import { chance, model, tube } from "./figures";
+import { arcsOf, model, tube } from "./figures";
 
 /** Five rings of 12 and a closing ring of 8 that take three points each: the published figure of 68
  * units (The Star, Malaysia, 14 March 2012), here its top two rings. */
@@ -11,17 +11,6 @@ const closing = () =>
     { id: 1, cells: "A".repeat(12), from: -1 / 24 },
     { id: 2, start: 1, cells: "A".repeat(8), takes: "3".repeat(8), arcs: arcsOf(12, 1, "33333333") },
   ]);
-
-/** Arcs of a ring over a plain ring of m units: a unit owns the arcs of the points it takes. */
-function arcsOf(m: number, start: number, takes: string): number[] {
-  const out: number[] = [];
-  let p = start;
-  for (const t of takes) {
-    out.push((p - 1) / (2 * m), (p + Number(t) - 1) / (2 * m));
-    p += Number(t);
-  }
-  return out;
-}
 
 test("a plain unit stands over the gap and shares points with both units below", () => {
   const m = model(tube(12, 3));
@@ -86,24 +75,6 @@ test("the middle of every unit is under itself", () => {
       for (let u = 0; u < ring.n; u++) assert.equal(unitUnder(m, spotOf(m, placeOf(r, u))), placeOf(r, u));
     });
   }
-});
-
-test("a stroke has no gap, however fast the hand", () => {
-  const m = model(tube(18, 20));
-  const any = chance(3);
-  for (let i = 0; i < 400; i++) {
-    const a = { turn: any(1000) / 1000, high: 1 + any(19_000) / 1000 };
-    const b = { turn: a.turn + any(900) / 1000 - 0.45, high: 1 + any(19_000) / 1000 };
-    const places = line(m, a, b);
-    assert.ok(places.length > 0);
-    for (let k = 1; k < places.length; k++) assert.ok(linked(m, places[k - 1], places[k]), `stroke ${i} breaks at ${k}`);
-  }
-});
-
-test("a stroke goes across the seam as if it were not there", () => {
-  const m = model(tube(18, 4));
-  const places = line(m, { turn: 0.9, high: 1 }, { turn: 1.1, high: 1 }).filter((p) => ringOf(p) === 0);
-  assert.deepEqual(places.map(unitOf), [16, 17, 0, 1, 2]);
 });
 
 test("a run follows the hand the long way round too", () => {
