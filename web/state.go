@@ -37,7 +37,7 @@ func stateOf(n store.Now, totals report.Totals) wireState {
 	state := wireState{
 		Rev: n.Rev, Title: f.Title, Unit: wireUnit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold},
 		Front: f.Front, FrontTurn: roundTurn(u.FrontTurn()),
-		Colours: coloursOf(f), Rings: make([]wireRing, len(f.Rings)), Extras: extrasOf(f), Totals: totals,
+		Colours: coloursOf(f), Rings: make([]wireRing, len(f.Rings)), Extras: extrasOf(f), Looks: looksOf(f), Totals: totals,
 	}
 	for i := range f.Rings {
 		state.Rings[i] = ringOf(f, u, i)

@@ -49,6 +49,7 @@ type wireState struct {
 	Colours   []wireColour        `json:"colours"`
 	Rings     []wireRing          `json:"rings"` // bottom first
 	Extras    []figure.ExtraState `json:"extras"`
+	Looks     []wireLook          `json:"looks"`
 	Totals    report.Totals       `json:"totals"`
 	Power     string              `json:"power"`
 	History   wirePast            `json:"history"`
@@ -76,6 +77,7 @@ type wireChange struct {
 	Order     []figure.RingID      `json:"order,omitempty"`
 	Colours   []wireColour         `json:"colours,omitempty"`
 	Extras    *[]figure.ExtraState `json:"extras,omitempty"`
+	Looks     *[]wireLook          `json:"looks,omitempty"` // of all extras, when one may look otherwise now
 	Front     *float64             `json:"front,omitempty"`
 	FrontTurn *float64             `json:"front_turn,omitempty"`
 	Title     *string              `json:"title,omitempty"`
@@ -166,6 +168,10 @@ func changeOf(f *figure.Figure, ch figure.Change) wireChange {
 	if ch.Extras {
 		extras := extrasOf(f)
 		w.Extras = &extras
+	}
+	if ch.Extras || (len(f.Extras) > 0 && (ch.Order || ch.Unit || ch.Front || len(ch.Rings) > 0)) {
+		looks := looksOf(f)
+		w.Looks = &looks
 	}
 	if ch.Title {
 		w.Title = &f.Title

@@ -29,23 +29,5 @@ func pieceSize(e *figure.Extra) (w, h float64) {
 	return e.Width, e.Height
 }
 
-// outlineOf adds the outline of a glued piece around m; right and down are one mm of the piece to
-// its right and downwards, on the drawing.
-func outlineOf(p *Path, e *figure.Extra, m, right, down Point) {
-	w, h := pieceSize(e)
-	w, h = w/2, h/2
-	at := func(x, y float64) Point {
-		return Point{m.X + x*right.X + y*down.X, m.Y + x*right.Y + y*down.Y}
-	}
-	switch e.Outline {
-	case figure.Triangle:
-		p.Polygon(at(0, h), at(w, -h), at(-w, -h)) // pointing down, like a beak
-	case figure.Bar:
-		p.Polygon(at(-w, -h), at(w, -h), at(w, h), at(-w, h))
-	default:
-		p.OvalAlong(m, Point{w * right.X, w * right.Y}, Point{h * down.X, h * down.Y})
-	}
-}
-
 // pitchMM is the arc of one unit in its ring, mm, before the maker has measured a swatch.
 func pitchMM(u figure.Unit) float64 { return shape.FromMemory(u).Pitch.Best }

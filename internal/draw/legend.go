@@ -1,9 +1,12 @@
 package draw
 
 import (
+	"math"
+	"slices"
 	"strconv"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
 
@@ -11,12 +14,13 @@ const (
 	legendRow    = 6.0
 	legendColumn = 62.0
 	badgeRadius  = 1.7
+	faceMiddle   = 0.25 // so many rises under the next ring's lowest point is the middle of a unit's face
 )
 
 // place gives the middle of an extra's place on the pattern, mm.
 func (p *pattern) place(e *figure.Extra) (x, y float64) {
 	turn := placeTurn(p.arcs, p.f, e.Ring-1, e.At)
-	return p.at(spot{turn, float64(e.Ring) - 0.25}, p.lap(turn))
+	return p.at(spot{turn, float64(e.Ring) - faceMiddle}, p.lap(turn))
 }
 
 // placeTurn gives the turn of a place given in units from the seam of a ring (0-based): whole
@@ -34,19 +38,22 @@ func placeTurn(arcs *figure.Unrolled, f *figure.Figure, ring int, at float64) fl
 	return from + (at-float64(unit)+0.5)*(to-from) + float64(lap)
 }
 
-// extras marks every extra at its place: glued pieces in their size, and a number for the legend.
-func (p *pattern) extras() {
-	scale := p.o.Width / pitchMM(p.f.Unit)
-	for i := range p.f.Extras {
-		e := &p.f.Extras[i]
-		if e.Kind != figure.Glued || !p.shows(e) {
-			continue
+// looks draws the extras that are tucked in, or those glued on, at their places as shape.Looks gives them.
+func (p *pattern) looks(kind figure.Kind) {
+	for k := range p.extraLooks {
+		if e := p.extraOf(&p.extraLooks[k]); e.Kind == kind && p.shows(e) {
+			p.look(&p.extraLooks[k], e)
 		}
-		x, y := p.place(e)
-		piece := &Path{}
-		outlineOf(piece, e, Point{x, y}, Point{scale, 0}, Point{0, scale})
-		p.d.Add(piece, Paint{Fill: extraColour(p.f, e), Stroke: edge, Line: 0.25})
 	}
+}
+
+func (p *pattern) extraOf(l *shape.Look) *figure.Extra {
+	return &p.f.Extras[slices.IndexFunc(p.f.Extras, func(e figure.Extra) bool { return e.ID == l.ID })]
+}
+
+// badges writes the number of every extra at its place, for the legend.
+func (p *pattern) badges() {
+	scale := p.extraScale()
 	taken := map[[2]int]int{}
 	for i := range p.f.Extras {
 		e := &p.f.Extras[i]
@@ -63,6 +70,61 @@ func (p *pattern) extras() {
 		taken[key]++
 		p.badge(x, y, i+1)
 	}
+}
+
+// seeThrough is how much of the wall a tucked unit that stands off it hides: who builds must see what is behind.
+const seeThrough = 0.55
+
+// extraScale is how many mm of the drawing are one of an extra.
+func (p *pattern) extraScale() float64 { return p.o.Width / pitchMM(p.f.Unit) }
+
+func (p *pattern) look(l *shape.Look, e *figure.Extra) {
+	x, y := p.place(e)
+	paper, scale := extraColour(p.f, e), p.extraScale()
+	line := edge
+	if luminance(paper) < 0.1 { // on dark paper a dark edge is lost
+		line = muted
+	}
+	for _, facet := range l.Flat() {
+		points := make([]Point, len(facet.Corners))
+		for k, c := range facet.Corners {
+			points[k] = Point{x + c[0]*scale, y - c[1]*scale}
+		}
+		fill := paper
+		switch facet.Leaf {
+		case shape.LeftLeaf:
+			fill = veil(mix(paper, white, 0.17), seeThrough)
+		case shape.RightLeaf:
+			fill = veil(mix(paper, shade, 0.15), seeThrough)
+		}
+		if p.o.cut {
+			low, high := p.edges()
+			points = clipped(clipped(points, low, 1), high, -1)
+		}
+		p.d.Add((&Path{}).Polygon(points...), Paint{Fill: fill, Stroke: line, Line: 0.25 * p.o.Width / unitWidth})
+	}
+}
+
+// reach is how far tucked units stand over the edges of the pattern, mm: to either side, over the tips of the
+// highest ring shown, and under the lowest.
+func (p *pattern) reach() (side, over, under float64) {
+	tips := (float64(p.o.to-p.o.from) + tipRise) * p.rise
+	for k := range p.extraLooks {
+		e := p.extraOf(&p.extraLooks[k])
+		if e.Kind != figure.Tucked || !p.shows(e) {
+			continue
+		}
+		turn := placeTurn(p.arcs, p.f, e.Ring-1, e.At)
+		x, up := (turn+p.lap(turn)-p.first)*p.around, (float64(e.Ring-p.o.from)-faceMiddle)*p.rise
+		for _, facet := range p.extraLooks[k].Flat() {
+			for _, c := range facet.Corners {
+				at, high := x+c[0]*p.extraScale(), up+c[1]*p.extraScale()
+				side = math.Max(side, math.Max(-at, at-p.around))
+				over, under = math.Max(over, high-tips), math.Max(under, -high)
+			}
+		}
+	}
+	return side, over, under
 }
 
 func (p *pattern) shows(e *figure.Extra) bool {

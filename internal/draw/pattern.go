@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
 
@@ -38,7 +39,9 @@ const (
 // Pattern draws the unrolled figure, ring 1 at the bottom, its front in the middle: what is cut
 // open is the back. Units stand as they touch each other, short sides out are flat with a fold
 // line, openings are gaps.
-func Pattern(f *figure.Figure, o PatternOptions) *Drawing {
+func Pattern(f *figure.Figure, o PatternOptions) *Drawing { return newPattern(f, o).draw() }
+
+func newPattern(f *figure.Figure, o PatternOptions) *pattern {
 	if o.Say == nil {
 		o.Say = words.English
 	}
@@ -52,7 +55,17 @@ func Pattern(f *figure.Figure, o PatternOptions) *Drawing {
 		o.left, o.right = 0, 1
 	}
 	p := &pattern{f: f, o: o, arcs: figure.Unroll(f), signs: f.Signs()}
-	return p.draw()
+	if !o.Bare {
+		p.extraLooks = shape.Looks(f, shape.FromMemory(f.Unit))
+	}
+	widest := 0
+	for i := range f.Rings {
+		widest = max(widest, len(f.Rings[i].Cells))
+	}
+	p.around = float64(widest) * o.Width
+	p.rise = riseShare * o.Width
+	p.first = p.arcs.FrontTurn() - 0.5
+	return p
 }
 
 type pattern struct {
@@ -64,18 +77,13 @@ type pattern struct {
 
 	around, rise float64 // mm of a whole turn and of a ring
 	left, base   float64 // mm: where turn front−½ is, and the lowest line of ring 1
+	under        float64 // mm that extras hang below it
 	first        float64 // the turn at the left edge
 	points       []Point // of the outline at hand
+	extraLooks   []shape.Look
 }
 
 func (p *pattern) draw() *Drawing {
-	widest := 0
-	for i := range p.f.Rings {
-		widest = max(widest, len(p.f.Rings[i].Cells))
-	}
-	p.around = float64(widest) * p.o.Width
-	p.rise = riseShare * p.o.Width
-	p.first = p.arcs.FrontTurn() - 0.5
 	height := (float64(p.o.to-p.o.from) + tipRise) * p.rise
 	half := p.overhang()
 	title := p.o.Say.T("draw.pattern.title", "Title", p.f.Title)
@@ -83,6 +91,7 @@ func (p *pattern) draw() *Drawing {
 		p.left, p.base = half, height+half/2
 		p.d = NewDrawing(p.around+2*half, height+half, title)
 		p.units()
+		p.unitSigns()
 		return p.d
 	}
 	p.left = margin + numberRoom + half - p.o.left*p.around
@@ -91,22 +100,26 @@ func (p *pattern) draw() *Drawing {
 	if titled {
 		top += titleSize * 1.6
 	}
-	p.base = top + height
+	_, over, under := p.reach()
+	p.base, p.under = top+over+height, under
 	width := (p.o.right-p.o.left)*p.around + 2*(margin+numberRoom+half)
-	p.d = NewDrawing(width, p.base+3*textSize, title)
+	p.d = NewDrawing(width, p.base+under+3*textSize, title)
 	if titled {
 		p.heading()
 	}
 	p.units()
+	p.looks(figure.Tucked)
+	p.unitSigns()
 	p.ringNumbers()
 	p.frontLine(top)
-	p.extras()
+	p.looks(figure.Glued)
+	p.badges()
 	p.legend()
 	return p.d
 }
 
-// overhang is half the width of the widest unit, mm: so far units may stand over the edges. What is cut out
-// of the way around ends half a plain unit beyond its edges.
+// overhang is how far units and extras may stand over the edges, mm: half the width of the widest unit at least.
+// What is cut out of the way around ends half a plain unit beyond its edges.
 func (p *pattern) overhang() float64 {
 	if p.o.cut {
 		return p.o.Width/2 + 1
@@ -118,7 +131,8 @@ func (p *pattern) overhang() float64 {
 			widest = math.Max(widest, (to-from)*p.around)
 		}
 	}
-	return widest/2 + 1
+	side, _, _ := p.reach()
+	return math.Max(widest/2, side) + 1
 }
 
 // at gives the place of a spot on the drawing; the lap is chosen by wrapTo.
@@ -159,9 +173,6 @@ func (p *pattern) units() {
 	p.d.Add(&dark, Paint{Fill: rightVeil, Stroke: edge, Line: line})
 	p.d.Add(&flat, Paint{Stroke: edge, Line: line})
 	p.d.Add(&folds, Paint{Stroke: edge, Line: line})
-	if p.o.Signs {
-		p.unitSigns()
-	}
 }
 
 // laps calls do with the whole turns that bring a unit into the picture: one, or where a piece is cut out
@@ -239,8 +250,11 @@ func (p *pattern) foldLine(out *Path, fc *face, lap float64) {
 	out.Move(x1, y).Line(x2, y)
 }
 
-// unitSigns writes the sign of its colour on every unit, in dark or light ink.
+// unitSigns writes the sign of its colour on every unit, in dark or light ink, if signs are wanted.
 func (p *pattern) unitSigns() {
+	if !p.o.Signs {
+		return
+	}
 	size := 0.42 * p.o.Width
 	inks := make([]Label, len(p.f.Colours))
 	for i := range inks {
@@ -302,10 +316,10 @@ func (p *pattern) within(x float64) bool {
 }
 
 func (p *pattern) frontLine(top float64) {
-	below := p.base + textSize*1.5
+	below := p.base + p.under + textSize*1.5
 	if x := p.left + p.around/2; p.within(x) {
 		line := &Path{}
-		line.Move(x, top-1).Line(x, p.base+1)
+		line.Move(x, top-1).Line(x, p.base+p.under+1)
 		p.d.Add(line, Paint{Stroke: accent, Line: 0.3, Dashes: []float64{1.6, 1.2}})
 		p.d.Write(Label{X: x, Y: top - 2, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})
 		p.d.Write(Label{X: x, Y: below, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})

@@ -70,18 +70,22 @@ type tiling struct {
 // tile finds a tiling whose units are at least so wide, mm.
 func (h *handout) tile(least float64) tiling {
 	widest := float64(h.widest())
+	side, over, under := newPattern(h.f, PatternOptions{Width: 1}).reach() // in units' widths
 	room := h.inner() - 2*(margin+numberRoom)
 	t := tiling{columns: 1, legend: len(legendOf(h.f)) <= manyColours}
-	if room/(widest+2) < least {
-		t.columns = int(math.Ceil(widest / (room/least - 2)))
+	beside := 2 * math.Max(1, side)
+	if room/(widest+beside) < least {
+		beside = 2 // what is cut ends at its edges
+		t.columns = int(math.Ceil(widest / (room/least - beside)))
 	}
-	t.cell = math.Min(largestCell, room/(widest/float64(t.columns)+2))
+	t.cell = math.Min(largestCell, room/(widest/float64(t.columns)+beside))
 	free := h.bottom() - pageBorder - 3*headingSize - headRoom
 	if t.legend {
 		across := widest/float64(t.columns)*t.cell + 2*(numberRoom+margin) - 2*margin
 		columns := math.Max(1, math.Floor(across/legendColumn))
 		free -= legendRow * math.Ceil(float64(len(legendOf(h.f)))/columns)
 	}
+	free -= (over + under) * t.cell
 	t.rings = max(1, int(free/(t.cell*riseShare)-tipRise))
 	return t
 }

@@ -159,7 +159,6 @@ type stage struct {
 	cos     [2]float64
 	leg     float64
 	rise    float64
-	pitch   float64
 	facets  []facet
 	min     Point
 	max     Point
@@ -170,7 +169,7 @@ func newStage(f *figure.Figure, v View) *stage {
 	s := &stage{f: f, v: v, p: shape.Place(f, shape.FromMemory(f.Unit))}
 	s.sin[0], s.cos[0] = math.Sincos(v.Turn)
 	s.sin[1], s.cos[1] = math.Sincos(v.Rise)
-	s.leg, s.rise, s.pitch = s.p.Measures.LegMM, s.p.Gauge.Rise.Best, s.p.Gauge.Pitch.Best
+	s.leg, s.rise = s.p.Measures.LegMM, s.p.Gauge.Rise.Best
 	return s
 }
 
@@ -425,24 +424,20 @@ func (s *stage) tucked(behind bool) {
 			spot := s.p.Spots[e.First+k]
 			if (math.Cos(spot.Azimuth-s.v.Turn) < besideWall) == behind {
 				paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
-				s.whole(frameOf(spot), paper)
+				s.whole(s.p.Leaves(spot), paper)
 			}
 		}
 	}
 }
 
-// whole draws a unit on its own. In its frame the points are at ±pitch/4, the right-angled corner a
-// leg below them, and the far end of the spine a leg outwards from there.
-func (s *stage) whole(fr frame, paper colour) {
-	h, q := s.leg, s.pitch/3
-	corner, end := fr.spot(0, -h, 0), fr.spot(0, -h, h)
-	leaves := [2]solid{fr.spot(-q, 0, 0), fr.spot(q, 0, 0)}
-	near, far := leaves[0], leaves[1]
-	if s.toView(near)[2] > s.toView(far)[2] {
+// whole draws a unit on its own, the leaf behind first.
+func (s *stage) whole(leaves [2][3][3]float64, paper colour) {
+	far, near := leaves[0], leaves[1]
+	if s.toView(far[0])[2] > s.toView(near[0])[2] {
 		near, far = far, near
 	}
-	for _, point := range []solid{far, near} {
-		a, b := corner, end
+	for _, leaf := range [][3][3]float64{far, near} {
+		point, a, b := solid(leaf[0]), solid(leaf[1]), solid(leaf[2])
 		if s.facesAway(point, a, b) { // a leaf is seen from either side
 			a, b = b, a
 		}
@@ -453,11 +448,6 @@ func (s *stage) whole(fr frame, paper colour) {
 func (s *stage) facesAway(a, b, c solid) bool {
 	a, b, c = s.toView(a), s.toView(b), s.toView(c)
 	return b.plus(-1, a).cross(c.plus(-1, a))[2] < 0
-}
-
-// frameOf is the frame of a spot of the placement: its unit turned by tilt about its own x axis.
-func frameOf(spot shape.Spot) frame {
-	return frameAt(spot.X, spot.Y, spot.Z, spot.Yaw, spot.Tilt)
 }
 
 // glued draws the glued pieces that face the viewer.

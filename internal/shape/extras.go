@@ -31,6 +31,7 @@ type Piece struct {
 	X, Y, Z         float64
 	Azimuth, Tilt   float64
 	WidthMM, HighMM float64
+	OffMM           float64 // how far it stands off for the pieces that it lies on
 	Colour          int
 	Outline         [][2]float64
 }
@@ -117,11 +118,10 @@ func (p *Placement) glue(f *figure.Figure, e *figure.Extra, turn float64) {
 	at.RadiusMM += out + standOff
 	at.Y -= down - p.Gauge.Rise.Best/2
 	s := spotAt(&at, turn)
-	if under := p.under(s, e); under > 0 {
-		at.RadiusMM += cardMM * float64(under)
-		s = spotAt(&at, turn)
-	}
-	piece := Piece{ID: e.ID, X: s.X, Y: s.Y, Z: s.Z, Azimuth: s.Azimuth, Tilt: r.Lean, Colour: -1}
+	off := cardMM * float64(p.under(s, e))
+	at.RadiusMM += off
+	s = spotAt(&at, turn)
+	piece := Piece{ID: e.ID, X: s.X, Y: s.Y, Z: s.Z, Azimuth: s.Azimuth, Tilt: r.Lean, OffMM: off, Colour: -1}
 	if i, ok := f.ColourIndex(e.Colour); ok {
 		piece.Colour = i
 	}

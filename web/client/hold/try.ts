@@ -35,6 +35,9 @@ export function changed(m: Model, c: Change): Model {
   for (const w of c.rings ?? []) byID.set(w.id, new Ring(w));
   const ids = c.order ?? m.rings.map((r) => r.id);
   out.rings = ids.map((id) => byID.get(id)).filter((r): r is Ring => !!r);
+  out.extras = c.extras ?? m.extras;
+  out.looks = c.looks ?? m.looks;
+  out.restructured();
   return out;
 }
 

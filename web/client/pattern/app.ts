@@ -252,7 +252,7 @@ class App {
   /** While a part covers the hands, a touch chooses the unit that the part is about, and paints nothing. */
   private choose(kind: "hover" | "down" | "up", s: Spot): boolean {
     const { e, stage } = this;
-    if (kind !== "down" || (stage.carriesExtras() && stage.overlay.extraAt(stage.view.x(s.turn), stage.view.y(s.high)))) return false;
+    if (kind !== "down" || (stage.carriesExtras() && stage.overlay.extraAt(stage.view.x(s.turn), stage.view.y(s.high), true))) return false;
     const place = unitUnder(e.m, s);
     if (place < 0) return false;
     e.select([]);

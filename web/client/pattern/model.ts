@@ -1,3 +1,4 @@
+import type { Look } from "./looks";
 import { COLOUR, Ring, SHORT } from "./ring";
 import type { Change, Colour, Edit, EditRun, Extra, RingWire, StateWire, StepEvent, Totals, UnitPaper } from "./wire";
 
@@ -31,6 +32,8 @@ export class Model {
   rings: Ring[] = [];
   /** Extras as shown: the confirmed ones, with pending changes on top. */
   extras: Extra[] = [];
+  /** How the confirmed extras look, in the order in which they are drawn. */
+  looks: Look[] = [];
   totals: Totals = { units: 0, in_rings: 0, by_colour: [], sheets: 0 };
   /** The palette as shown: the confirmed colours, then those added and not yet confirmed. */
   colours: Colour[] = [];
@@ -62,6 +65,7 @@ export class Model {
     this.front = s.front;
     this.frontTurn = s.front_turn;
     this.confirmedExtras = s.extras ?? [];
+    this.looks = s.looks ?? [];
     this.totals = s.totals;
     this.confirmedColours = s.colours;
     this.rings = s.rings.map((r) => new Ring(r));
@@ -117,6 +121,7 @@ export class Model {
     if (c.front !== undefined) this.front = c.front;
     if (c.front_turn !== undefined) this.frontTurn = c.front_turn;
     if (c.extras) this.confirmedExtras = c.extras;
+    if (c.looks) this.looks = c.looks;
     if (c.extras || own) this.showExtras();
     const whole = !!(c.rings || c.order || c.colours);
     if (c.colours) this.recolour(c.colours, new Set((c.rings ?? []).map((r) => r.id)));
@@ -125,7 +130,7 @@ export class Model {
     if (whole) this.rebuild();
     else if (c.paint) this.repair(c.paint);
     else if (own) this.rebuildCells();
-    if (c.front_turn !== undefined || c.front !== undefined || c.extras || c.title !== undefined) this.dirtyAll = true;
+    if (c.front_turn !== undefined || c.front !== undefined || c.extras || c.looks || c.title !== undefined) this.dirtyAll = true;
     if (!whole) this.setDraft(draft);
   }
 
@@ -336,7 +341,8 @@ export class Model {
 
   // ---------- keeping shown in step ----------
 
-  private restructured(): void {
+  /** Rings came, went or changed: finds them by their identities from now on. */
+  restructured(): void {
     this.byID = new Map(this.rings.map((r, i) => [r.id, i]));
     this.owners = [];
     this.shape++;

@@ -3,6 +3,7 @@
 // whenever one of them changes.
 import type { Editor } from "./editor";
 import { unitUnder } from "./lattice";
+import { CARD, edgeOn, flatCorners, isPiece, leafFill, type Look, within } from "./looks";
 import { type Place, placeOf, ringOf, unitOf } from "./model";
 import { turnOf } from "./extras";
 import { half, type Ring } from "./ring";
@@ -27,6 +28,10 @@ export const TINTS = ["#0b6e6e", "#8a3ffc", "#a3271c", "#8a5a00", "#1f5fae", "#a
 const RULER = 40;
 /** A selection of more units is drawn as bands along the rings, not unit by unit. */
 const MANY = 3000;
+/** However far away the figure is, an extra reaches so many pixels. */
+const SEEN = 2;
+/** How much of the wall a tucked unit that stands off it hides: who paints must see what is behind. */
+const SEE_THROUGH = 0.55;
 const FONT = '"Atkinson Hyperlegible", system-ui, sans-serif';
 
 export class Overlay {
@@ -408,12 +413,17 @@ export class Overlay {
     return Math.max(5, Math.min(12, this.v.unit * 0.38));
   }
 
-  /** The extra whose mark is at a pixel of the stage, if any. */
-  extraAt(x: number, y: number): Extra | null {
+  /** The extra at a pixel of the stage, if any: its place, its piece, and if whole, its tucked units too. */
+  extraAt(x: number, y: number, whole = false): Extra | null {
     const reach = Math.max(14, this.markSize + 4);
-    for (const extra of [...this.e.m.extras].reverse()) {
-      const at = this.markAt(extra);
-      if (at && Math.hypot(at.x - x, at.y - y) <= reach) return extra;
+    const { m } = this.e;
+    for (const look of [...m.looks].reverse()) {
+      const extra = m.extras.find((each) => each.key === look.key);
+      const at = extra && this.markAt(extra);
+      if (!at) continue;
+      const on = [(x - at.x) / this.v.unit, (at.y - y) / this.v.unit] as const;
+      const hit = () => (whole || isPiece(look)) && flatCorners(look).some((facet) => within(facet.at, ...on));
+      if (Math.hypot(at.x - x, at.y - y) <= reach || hit()) return extra;
     }
     return null;
   }
@@ -424,30 +434,41 @@ export class Overlay {
     return { x: this.v.x(turnOf(this.e.m.rings[r], extra.at)), y: this.v.y(r + 1) };
   }
 
-  /** Extras as small marks at their place: a ring for glued pieces, a wedge for tucked ones. */
+  /** Extras at their places, glued pieces first. */
   private extras(): void {
-    const { c, e, v } = this;
-    for (const x of e.m.extras) {
-      const at = this.carried?.key === x.key ? this.carriedAt : this.markAt(x);
-      if (!at || at.y < 0 || at.y > v.height) continue;
-      const { x: px, y: py } = at;
-      const colour = e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? "#ffffff";
-      const size = this.markSize;
+    const { e, v } = this;
+    if (!e.m.looks.length) return;
+    const byKey = new Map(e.m.extras.map((x) => [x.key, x]));
+    for (const look of e.m.looks) {
+      const x = byKey.get(look.key);
+      const at = x && (this.carried?.key === x.key ? this.carriedAt : this.markAt(x));
+      if (at && at.y > -v.height && at.y < 2 * v.height) this.extra(look, e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? CARD, at);
+    }
+  }
+
+  private extra(look: Look, hex: string, at: { x: number; y: number }): void {
+    const { c, v } = this;
+    const facets = flatCorners(look);
+    const scale = Math.max(v.unit, SEEN / reachOf(facets));
+    const trace = (facet: { at: [number, number][] }) => {
+      facet.at.forEach(([x, y], i) => (i ? c.lineTo(at.x + x * scale, at.y - y * scale) : c.moveTo(at.x + x * scale, at.y - y * scale)));
+      c.closePath();
+    };
+    c.lineJoin = "round";
+    c.beginPath();
+    facets.forEach(trace);
+    c.strokeStyle = this.inks.card;
+    c.lineWidth = Math.min(3.5, 1.5 + v.unit * 0.08);
+    c.stroke();
+    c.strokeStyle = edgeOn(hex);
+    c.lineWidth = Math.min(1.5, 0.5 + v.unit * 0.04);
+    for (const facet of facets) {
       c.beginPath();
-      if (x.kind === "glued") outlined(c, x.outline ?? "disc", px, py, size);
-      else {
-        c.moveTo(px - size, py + size * 0.7);
-        c.lineTo(px + size, py + size * 0.7);
-        c.lineTo(px, py - size * 1.1);
-        c.closePath();
-      }
-      c.fillStyle = colour;
+      trace(facet);
+      c.globalAlpha = facet.leaf ? SEE_THROUGH : 1;
+      c.fillStyle = leafFill(hex, facet.leaf);
       c.fill();
-      c.lineWidth = 4;
-      c.strokeStyle = this.inks.card;
-      c.stroke();
-      c.lineWidth = 1.75;
-      c.strokeStyle = this.inks.ink;
+      c.globalAlpha = 1;
       c.stroke();
     }
   }
@@ -520,15 +541,9 @@ export class Overlay {
   }
 }
 
-/** Outline of a glued piece, around a point. */
-function outlined(c: CanvasRenderingContext2D, outline: string, x: number, y: number, size: number): void {
-  if (outline === "triangle") {
-    c.moveTo(x, y - size);
-    c.lineTo(x + size, y + size * 0.8);
-    c.lineTo(x - size, y + size * 0.8);
-    c.closePath();
-  } else if (outline === "bar") c.rect(x - size, y - size * 0.4, size * 2, size * 0.8);
-  else c.ellipse(x, y, size, outline === "oval" ? size * 0.65 : size, 0, 0, 7);
+/** How far an extra reaches from its place, in pitches. */
+function reachOf(facets: { at: [number, number][] }[]): number {
+  return Math.max(0.01, ...facets.flatMap((facet) => facet.at.map(([x, y]) => Math.hypot(x, y))));
 }
 
 /** Runs of neighbouring units in a set of places: the first unit and how many. */

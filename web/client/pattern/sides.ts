@@ -1,6 +1,7 @@
 // The figure as it is seen from one side: rings as wide as their counts make them, units foreshortened
 // towards the edges. Small and quick, so that it can follow every stroke.
 import { turnOf } from "./extras";
+import { CARD, corners, edgeOn, type Facet, isPiece, leafFill } from "./looks";
 import type { Model } from "./model";
 import { COLOUR, half, type Ring } from "./ring";
 import { channels } from "./tile";
@@ -20,11 +21,34 @@ interface Frame {
   perUnit: number;
 }
 
+/** How far the figure reaches, its extras with it, in ring heights: to a side from its axis, below and above. */
+interface Reach {
+  side: number;
+  low: number;
+  high: number;
+}
+
+function reach(m: Model): Reach {
+  const out = { side: m.widest / (RISE * 2 * Math.PI), low: 0, high: m.rings.length + 1 };
+  const extras = new Map(m.extras.map((x) => [x.key, x]));
+  for (const look of m.looks) {
+    const r = m.ringIndex(extras.get(look.key)?.ring ?? -1);
+    if (r < 0) continue;
+    for (const facet of look.solid) {
+      for (const [, up, off] of corners(facet, 3)) {
+        out.side = Math.max(out.side, (m.rings[r].n / (2 * Math.PI) + off) / RISE);
+        out.low = Math.min(out.low, r + 1 + up / RISE);
+        out.high = Math.max(out.high, r + 1 + up / RISE);
+      }
+    }
+  }
+  return out;
+}
+
 function frame(m: Model, w: number, h: number): Frame {
-  const rings = m.rings.length + 1;
-  const perRing = m.widest / (RISE * Math.PI);
-  const ringPx = Math.min((h - 4) / rings, (w - 4) / Math.max(perRing, 0.01));
-  return { ringPx, floor: (h + ringPx * rings) / 2, mid: w / 2, perUnit: ringPx / (RISE * 2 * Math.PI) };
+  const { side, low, high } = reach(m);
+  const ringPx = Math.min((h - 4) / (high - low), (w - 4) / Math.max(2 * side, 0.01));
+  return { ringPx, floor: h / 2 + (ringPx * (high + low)) / 2, mid: w / 2, perUnit: ringPx / (RISE * 2 * Math.PI) };
 }
 
 /** Paints one side into a canvas of the given size in device pixels; turn is the one that faces us. */
@@ -45,32 +69,71 @@ export function paintSide(canvas: HTMLCanvasElement, m: Model, turn: number, w: 
     paintRow(px, y * w, w, m, high, turn, f, papers, angles);
   }
   c.putImageData(picture, 0, 0);
-  for (const x of m.extras) paintExtra(c, m, x, turn, f);
+  paintExtras(c, m, turn, f);
 }
 
-/** An extra as a small mark where it sits, when that side is turned to us. */
-function paintExtra(c: CanvasRenderingContext2D, m: Model, x: Extra, turn: number, f: Frame): void {
+/** A facet of an extra as it is seen from a side. */
+interface Seen {
+  points: [x: number, y: number][];
+  /** Its middle's distance towards us from the figure's axis, pixels. */
+  near: number;
+  fill: string;
+  line: string;
+  /** Opacity of the line: in a small picture lines would hide the papers. */
+  thin: number;
+}
+
+/** Extras as they stand off the wall: before it, or where their side is turned away, behind it. */
+function paintExtras(c: CanvasRenderingContext2D, m: Model, turn: number, f: Frame): void {
+  const pieces: Seen[] = [];
+  const tucked: Seen[] = [];
+  const extras = new Map(m.extras.map((x) => [x.key, x]));
+  for (const look of m.looks) {
+    const x = extras.get(look.key);
+    if (!x || m.ringIndex(x.ring) < 0) continue;
+    const hex = m.colours[m.indexOfColour(x.colour ?? "")]?.hex ?? CARD;
+    for (const facet of look.solid) (isPiece(look) ? pieces : tucked).push(seen(m, x, facet, hex, turn, f));
+  }
+  tucked.sort((a, b) => a.near - b.near);
+  const behind = tucked.filter((s) => s.near < 0).reverse();
+  c.lineJoin = "round";
+  c.lineWidth = Math.max(0.5, f.ringPx * 0.05);
+  c.globalCompositeOperation = "destination-over"; // the nearest of them first
+  for (const s of behind) paintFacet(c, s, true);
+  c.globalCompositeOperation = "source-over";
+  for (const s of pieces) if (s.near > 0) paintFacet(c, s);
+  for (const s of tucked) if (s.near >= 0) paintFacet(c, s);
+}
+
+/** Bends a facet around the figure and looks at it from the side that faces us. */
+function seen(m: Model, x: Extra, facet: Facet, hex: string, turn: number, f: Frame): Seen {
   const r = m.ringIndex(x.ring);
   const ring = m.rings[r];
-  if (!ring) return;
+  const unitPx = f.ringPx / RISE;
   const angle = half(turnOf(ring, x.at) - turn) * 2 * Math.PI;
-  if (Math.cos(angle) < 0.05) return;
-  const px = f.mid + Math.sin(angle) * ring.n * f.perUnit;
-  const py = f.floor - (r + 1) * f.ringPx;
-  const size = Math.max(1.5, f.ringPx * 0.75);
+  let near = 0;
+  const all = corners(facet, 3);
+  const points = all.map(([along, up, off]): [number, number] => {
+    const a = angle + (along * 2 * Math.PI) / ring.n;
+    const away = ring.n * f.perUnit + off * unitPx;
+    near += (Math.cos(a) * away) / all.length;
+    return [f.mid + Math.sin(a) * away, f.floor - (r + 1) * f.ringPx - up * unitPx];
+  });
+  return { points, near, fill: leafFill(hex, facet[0]), line: edgeOn(hex), thin: Math.min(1, f.ringPx / 16) };
+}
+
+/** behind: what is painted comes under what is there, so the line goes first. */
+function paintFacet(c: CanvasRenderingContext2D, s: Seen, behind = false): void {
   c.beginPath();
-  if (x.kind === "glued") c.ellipse(px, py, size * Math.cos(angle), size, 0, 0, 7);
-  else {
-    c.moveTo(px - size * Math.cos(angle), py + size * 0.6);
-    c.lineTo(px + size * Math.cos(angle), py + size * 0.6);
-    c.lineTo(px, py - size);
-    c.closePath();
-  }
-  c.fillStyle = m.colours[m.indexOfColour(x.colour ?? "")]?.hex ?? "#ffffff";
-  c.fill();
-  c.strokeStyle = "rgba(43,42,51,.7)";
-  c.lineWidth = Math.max(0.75, size * 0.14);
+  s.points.forEach(([x, y], i) => (i ? c.lineTo(x, y) : c.moveTo(x, y)));
+  c.closePath();
+  c.fillStyle = s.fill;
+  c.strokeStyle = s.line;
+  if (!behind) c.fill();
+  c.globalAlpha = s.thin;
   c.stroke();
+  c.globalAlpha = 1;
+  if (behind) c.fill();
 }
 
 function paintRow(px: Uint32Array, at: number, w: number, m: Model, high: number, turn: number, f: Frame, papers: number[][], angles: Map<number, Float64Array>): void {
@@ -125,5 +188,6 @@ function shade(paper: number[] | undefined, light: number): number {
 
 /** Width over height of a side's picture. */
 export function proportion(m: Model): number {
-  return m.widest / (RISE * Math.PI) / (m.rings.length + 1);
+  const { side, low, high } = reach(m);
+  return (2 * side) / (high - low);
 }

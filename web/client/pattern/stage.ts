@@ -203,7 +203,7 @@ export class Stage {
       this.mode = "place";
       return;
     }
-    const extra = this.e.canPaint && (this.e.hand === "select" || this.carriesExtras()) ? this.overlay.extraAt(p.x, p.y) : null;
+    const extra = this.e.canPaint && (this.e.hand === "select" || this.carriesExtras()) ? this.overlay.extraAt(p.x, p.y, this.carriesExtras()) : null;
     if (extra) {
       this.mode = "extra";
       this.overlay.carried = extra;

@@ -1,5 +1,6 @@
 // What the server and the page say to each other about a design. The Go side computes every value
 // here; the page shows them.
+import type { Look } from "./looks";
 
 /** One paper of the figure. */
 export interface Colour {
@@ -68,6 +69,7 @@ export interface StateWire {
   colours: Colour[];
   rings: RingWire[];
   extras: Extra[] | null;
+  looks?: Look[];
   totals: Totals;
   power: "view" | "build" | "edit";
   history: Past;
@@ -89,6 +91,7 @@ export interface Change {
   order?: number[];
   colours?: Colour[];
   extras?: Extra[];
+  looks?: Look[];
   front?: number;
   front_turn?: number;
   title?: string;

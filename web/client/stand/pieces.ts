@@ -1,10 +1,8 @@
 // The glued pieces: flat card, all in one mesh with a paper of its own for every piece.
 import { BufferGeometry, Color, DoubleSide, Float32BufferAttribute, Matrix4, Euler, Mesh, MeshLambertMaterial, Ray, Shape, ShapeGeometry, Vector2, Vector3 } from "three";
+import { CARD, within } from "../pattern/looks";
 import type { Model } from "../pattern/model";
 import type { Piece, Scene } from "./wire";
-
-/** Card of a piece that has none of the figure's papers. */
-const CARD = "#f4f1ea";
 
 export class Pieces {
   readonly mesh: Mesh<BufferGeometry, MeshLambertMaterial>;
@@ -61,7 +59,7 @@ export class Pieces {
       const far = -own.origin.z / own.direction.z;
       if (!(far > 0) || (best && far > best.far)) continue;
       const at = own.at(far, new Vector3());
-      if (inside(piece.outline, at.x, at.y)) best = { key: piece.key, far };
+      if (within(piece.outline, at.x, at.y)) best = { key: piece.key, far };
     }
     return best;
   }
@@ -70,15 +68,4 @@ export class Pieces {
     this.mesh.geometry.dispose();
     this.mesh.material.dispose();
   }
-}
-
-/** Whether a place lies inside an outline: a ray to the right crosses its edge an odd number of times. */
-export function inside(outline: [number, number][], x: number, y: number): boolean {
-  let odd = false;
-  for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
-    const [xi, yi] = outline[i];
-    const [xj, yj] = outline[j];
-    if (yi > y !== yj > y && x < ((xj - xi) * (y - yi)) / (yj - yi) + xi) odd = !odd;
-  }
-  return odd;
 }

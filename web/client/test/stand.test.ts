@@ -1,10 +1,10 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Euler, type InstancedMesh, Matrix4, Raycaster, Vector3 } from "three";
+import { within } from "../pattern/looks";
 import { dab, placeOf } from "../pattern/model";
 import { Eye, VIEWS } from "../stand/eye";
 import { fileName } from "../stand/mount";
-import { inside } from "../stand/pieces";
 import { ruleFor } from "../stand/rule";
 import { Units } from "../stand/units";
 import { readStanding, type Scene, type Standing } from "../stand/wire";
@@ -156,10 +156,10 @@ test("the scale bar has a round length that fits", () => {
 
 test("a place lies inside an outline or not", () => {
   const beak: [number, number][] = [[0, -5], [4, 5], [-4, 5]];
-  assert.ok(inside(beak, 0, 0));
-  assert.ok(inside(beak, 3, 4.5));
-  assert.ok(!inside(beak, 3, -4));
-  assert.ok(!inside(beak, 0, 6));
+  assert.ok(within(beak, 0, 0));
+  assert.ok(within(beak, 3, 4.5));
+  assert.ok(!within(beak, 3, -4));
+  assert.ok(!within(beak, 0, 6));
 });
 
 test("a file's name keeps letters of any script and no others", () => {
