@@ -156,7 +156,7 @@ class App {
     stage.onRuler = (ring, x, y) => this.ringMenu(ring, x, y);
     stage.intercept = (kind, s, touch) => {
       if (!this.placing.held) return this.panel.isLow && this.choose(kind, s);
-      this.placing.over(s);
+      this.placing.over(s, touch);
       if (kind === "up" && !touch) this.placing.put();
       return true;
     };
@@ -174,7 +174,7 @@ class App {
     e.on("symmetry", () => this.sayMisfits());
     e.on("paper", () => this.placing.show());
     e.on("hand", () => {
-      this.placing.stop();
+      this.placing.finish();
       this.explainHand();
     });
     const here = calm(() => this.here(), 120);
@@ -553,11 +553,12 @@ class App {
 
   private placingDeeds(): BarDeed[] {
     const deeds: BarDeed[] = [
-      { icon: "down", label: say("block.put"), main: true, do: () => this.placing.put() },
+      { icon: "down", label: say("block.put"), main: true, do: () => (this.placing.put(), this.stage.focusGrid()) },
       { icon: "mirror", label: say("block.mirror"), do: () => this.placing.turnOver() },
     ];
     if (this.placing.other >= 0) deeds.push({ icon: "swap", label: say("block.other"), do: () => this.placing.fallOther() });
-    deeds.push({ icon: "close", label: say("block.done"), do: () => this.placing.stop() });
+    if (this.placing.stamped) deeds.push({ icon: "close", label: say("block.done"), do: () => this.placing.finish() });
+    else deeds.push({ icon: "close", label: say("block.cancel"), do: () => this.placing.stop() });
     return deeds;
   }
 

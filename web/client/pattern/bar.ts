@@ -1,5 +1,5 @@
 // The bar that appears where the hand is: what can be done with the selection, or with what is held.
-import { el } from "./dom";
+import { el, onPress } from "./dom";
 import type { Editor } from "./editor";
 import { icon } from "./icons";
 import { type Place, ringOf, unitOf } from "./model";
@@ -30,14 +30,16 @@ export class Bar {
   /** Brings the bar to what it belongs to; while a hand draws it keeps out of the way. */
   update(): void {
     const { e, placing } = this;
-    const wanted = !e.canPaint || e.drawing ? "" : placing.held ? `held ${placing.held.kind} ${placing.other >= 0}` : e.selection.size ? "selection" : "";
+    const wanted = !e.canPaint || e.drawing ? "" : placing.held ? `held ${placing.stamped} ${placing.other >= 0}` : e.selection.size ? "selection" : "";
     this.root.hidden = !wanted;
     if (!wanted) return;
-    if (wanted !== this.key || !this.root.childElementCount) {
+    const fresh = wanted !== this.key || !this.root.childElementCount;
+    if (fresh) {
       this.key = wanted;
       this.root.replaceChildren(...(placing.held ? this.deeds.placing() : this.deeds.selection()).map(button));
     }
-    this.position(placing.held ? [placing.place] : [...e.selection]);
+    // What hovers under a mouse would drive its bar along before it: there the bar stays within reach.
+    if (fresh || !placing.held || placing.aimed) this.position(placing.held ? [placing.place] : [...e.selection]);
   }
 
   private position(places: Place[]): void {
@@ -65,5 +67,7 @@ export class Bar {
 }
 
 function button(d: BarDeed): HTMLElement {
-  return el("button", { type: "button", class: d.main ? "bar-deed main" : "bar-deed", onclick: d.do, title: d.label }, icon(d.icon), el("span", {}, d.label));
+  const b = el("button", { type: "button", class: d.main ? "bar-deed main" : "bar-deed", title: d.label }, icon(d.icon), el("span", {}, d.label));
+  onPress(b, d.do);
+  return b;
 }

@@ -1,5 +1,5 @@
 // The dock at the lower edge, within reach of a thumb: hands above, papers below.
-import { el, onPress } from "./dom";
+import { el, onPress, set } from "./dom";
 import { type Editor, HANDS, type Hand, type SideChoice } from "./editor";
 import { icon } from "./icons";
 import { type Choice, showMenu } from "./popover";
@@ -14,6 +14,7 @@ export class Dock {
   private readonly hands = el("div", { class: "hands", role: "radiogroup", "aria-label": say("hands") });
   private readonly symmetryButton: HTMLButtonElement;
   private readonly sideButton: HTMLButtonElement;
+  private readonly edit: HTMLButtonElement;
   private key = "";
 
   constructor(
@@ -23,6 +24,8 @@ export class Dock {
     for (const h of HANDS) this.hands.append(this.handButton(h));
     this.symmetryButton = this.plain("mirror", () => this.open(this.symmetryButton, ask.symmetry));
     this.sideButton = this.plain("side", () => this.open(this.sideButton, (x, y) => this.sideMenu(x, y)));
+    this.edit = el("button", { type: "button", class: "paper edit" }, icon("pencil"));
+    onPress(this.edit, () => this.open(this.edit, (x, y) => ask.paper(e.paper, x, y)));
     const ways = el("div", { class: "ways" }, this.symmetryButton, this.sideButton);
     this.root = el("div", { class: "dock" });
     if (e.canPaint) this.root.append(el("div", { class: "hand-row" }, this.hands, ways));
@@ -124,6 +127,7 @@ export class Dock {
         add.addEventListener("click", () => this.open(add, this.ask.addPaper));
         this.papers.append(add);
       }
+      if (this.e.canPaint) this.papers.append(this.edit);
       this.showPaper();
     }
     this.papers.querySelectorAll<HTMLElement>("[data-paper]").forEach((b, i) => {
@@ -142,12 +146,11 @@ export class Dock {
     face.style.color = inkOn(c.hex);
     const b = el("button", { type: "button", class: "paper", role: "radio", "data-paper": c.id, title: c.name, "aria-label": c.name }, face, el("span", { class: "paper-count", "aria-hidden": "true" }));
     let held = 0;
-    let opened = false;
+    let opened = false; // by holding: lifting the finger chooses nothing then
     const more = () => this.open(b, (x, y) => this.ask.paper(c.id, x, y));
     onPress(b, () => {
-      if (opened) opened = false;
-      else if (this.e.paper === c.id) more();
-      else this.e.choosePaper(c.id);
+      if (!opened) this.e.choosePaper(c.id);
+      opened = false;
     });
     b.addEventListener("contextmenu", (ev) => {
       ev.preventDefault();
@@ -170,6 +173,8 @@ export class Dock {
   }
 
   private showPaper(): void {
+    const name = this.e.m.colours[this.e.m.indexOfColour(this.e.paper)]?.name ?? "";
+    set(this.edit, { "aria-label": say("paper.change", { Name: name }), title: say("paper.change", { Name: name }) });
     for (const b of this.papers.querySelectorAll<HTMLElement>("[data-paper]")) {
       const on = b.dataset.paper === this.e.paper;
       b.setAttribute("aria-checked", String(on));

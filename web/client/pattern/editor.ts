@@ -68,8 +68,8 @@ export class Editor {
   choosePaper(id: string): void {
     if (this.m.indexOfColour(id) < 0) return;
     this.paper = id;
-    if (this.hand === "pick") this.hand = "unit";
-    this.tell("paper", "hand");
+    this.tell("paper");
+    if (this.hand === "pick") this.take("unit");
   }
 
   /** Keeps the paper in hand a paper that the figure has. */

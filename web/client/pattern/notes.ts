@@ -17,7 +17,7 @@ export class Notes {
     this.timer = window.setTimeout(() => (this.live.textContent = text), 60);
   }
 
-  /** Shows a sentence for a while, with something to do about it if given. */
+  /** Shows a sentence for a while, with something to do about it if given. Said again, it takes its own place. */
   show(text: string, fix = "", kind: "plain" | "fault" = "plain", action?: { label: string; do: () => void }): void {
     const note = el("div", { class: `note ${kind}`, role: kind === "fault" ? "alert" : "status" }, el("p", {}, text, fix ? el("span", { class: "fix" }, " " + fix) : null));
     const shut = () => note.remove();
@@ -25,7 +25,8 @@ export class Notes {
       note.append(el("button", { type: "button", class: "quiet", onclick: () => (shut(), action.do()) }, action.label));
     }
     note.append(el("button", { type: "button", class: "quiet round", "aria-label": say("close"), onclick: shut }, icon("close")));
-    this.stack.replaceChildren(...[...this.stack.children].slice(-2), note);
+    const others = [...this.stack.children].filter((n) => n.querySelector("p")?.textContent !== note.querySelector("p")!.textContent);
+    this.stack.replaceChildren(...others.slice(-2), note);
     setTimeout(shut, Math.max(6000, text.length * 90 + fix.length * 90));
   }
 

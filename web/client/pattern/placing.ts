@@ -18,6 +18,10 @@ export class Placing {
   /** The other way a block can fall on a staggered ring, −1 when there is none. */
   other: Place = -1;
   private block: Block | null = null;
+  /** Whether a finger or key has brought it where it is, so that it is meant to stay there; a mouse only passes by. */
+  aimed = false;
+  /** Whether a stamp has been put down already. */
+  stamped = false;
   private turned = false;
   private under = new Map<Place, number>();
 
@@ -31,6 +35,8 @@ export class Placing {
     this.e.cancel();
     this.held = { kind };
     this.block = block;
+    this.aimed = false;
+    this.stamped = false;
     this.turned = false;
     this.under = kind === "move" ? ground(this.e.m, from) : new Map();
     this.putAt(at);
@@ -40,14 +46,17 @@ export class Placing {
   takeMotif(motif: Motif, at: Place): void {
     this.e.cancel();
     this.held = { kind: "stamp", motif };
+    this.aimed = false;
+    this.stamped = false;
     this.turned = false;
     this.under = new Map();
     this.putAt(at);
   }
 
-  /** Holds it over a spot. */
-  over(s: Spot): void {
+  /** Holds it over a spot; aim says that it was brought there, and not only passed over. */
+  over(s: Spot, aim = false): void {
     const { m } = this.e;
+    this.aimed ||= aim;
     const ring = Math.max(0, Math.min(m.rings.length - 1, Math.round(s.high - 1)));
     const f = fall(m, this.now(ring), ring, s.turn);
     this.place = f.place;
@@ -62,6 +71,7 @@ export class Placing {
   }
 
   nudge(to: Place): void {
+    this.aimed = true;
     this.putAt(to);
     this.e.setFocus(this.place);
   }
@@ -84,6 +94,8 @@ export class Placing {
   put(): void {
     if (!this.held) return;
     const stays = this.held.kind === "stamp";
+    this.aimed = false;
+    this.stamped = stays;
     this.e.commit();
     if (stays) this.show();
     else {
@@ -93,6 +105,15 @@ export class Placing {
     this.e.tell("paint");
   }
 
+  /** Ends with what is seen put down: a block, and a stamp that was aimed since it was put down last. */
+  finish(): void {
+    if (!this.held) return;
+    this.show(); // whatever takes over may have cleared the draft
+    if (this.held.kind !== "stamp" || this.aimed) this.put();
+    this.stop();
+  }
+
+  /** Ends with nothing put down. */
   stop(): void {
     if (!this.held) return;
     this.held = null;

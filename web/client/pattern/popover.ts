@@ -17,12 +17,23 @@ export interface Choice {
   do: () => void;
 }
 
+/** What Tab can reach in a card. */
+const REACHED = "button, input, select, textarea, a[href]";
+
 let open: { card: HTMLElement; back: HTMLElement | null; done?: () => void } | null = null;
 
-/** Opens a card with any content at a place of the window; it is kept inside the window. */
+/**
+ * Opens a card with any content at a place of the window; it is kept inside the window. As the dialog of the
+ * WAI-ARIA Authoring Practices it keeps the keyboard within until it closes.
+ */
 export function showCard(content: HTMLElement, x: number, y: number, label: string, done?: () => void): void {
+  const card = el("div", { class: "pop", role: "dialog", "aria-modal": "true", "aria-label": label, tabindex: -1 }, content);
+  card.addEventListener("keydown", (ev) => keepWithin(ev, card));
+  pop(card, x, y, done);
+}
+
+function pop(card: HTMLElement, x: number, y: number, done?: () => void): void {
   closeCard();
-  const card = el("div", { class: "pop", role: "dialog", "aria-label": label, tabindex: -1 }, content);
   open = { card, back: document.activeElement as HTMLElement | null, done };
   document.body.append(card);
   place(card, x, y);
@@ -32,10 +43,21 @@ export function showCard(content: HTMLElement, x: number, y: number, label: stri
     closeCard(true);
   });
   // A field in focus would bring up a finger's keyboard over the card.
-  const first = card.querySelector<HTMLElement>("button, input, select, textarea");
+  const first = card.querySelector<HTMLElement>(REACHED);
   const field = first instanceof HTMLInputElement && matchMedia("(pointer: coarse)").matches;
   (first && !field ? first : card).focus({ preventScroll: true });
   setTimeout(() => addEventListener("pointerdown", outside, true));
+}
+
+/** Leads Tab from the last thing of a card to the first, and back. */
+function keepWithin(ev: KeyboardEvent, card: HTMLElement): void {
+  if (ev.key !== "Tab") return;
+  const reached = [...card.querySelectorAll<HTMLElement>(REACHED)].filter((e) => e.tabIndex >= 0 && !e.matches(":disabled") && e.offsetParent !== null);
+  const last = reached[reached.length - 1];
+  const here = document.activeElement;
+  if (last && here !== (ev.shiftKey ? reached[0] : last) && here !== card) return;
+  ev.preventDefault();
+  (ev.shiftKey ? last : reached[0])?.focus();
 }
 
 function place(card: HTMLElement, x: number, y: number): void {
@@ -65,7 +87,7 @@ export function closeCard(back = false): void {
 
 export const cardIsOpen = (): boolean => open !== null;
 
-/** Opens a menu of choices. */
+/** Opens a menu of choices. As in the menu of the WAI-ARIA Authoring Practices, Tab closes it and goes on from where it was opened. */
 export function showMenu(title: string, choices: Choice[], x: number, y: number): void {
   const list = el("div", { class: "menu", role: "menu", "aria-label": title });
   for (const c of choices) {
@@ -91,8 +113,8 @@ export function showMenu(title: string, choices: Choice[], x: number, y: number)
     if (c.swatch) item.prepend(swatch(c.swatch));
     list.append(item);
   }
-  list.addEventListener("keydown", (ev) => walk(ev, list));
-  showCard(el("div", {}, el("p", { class: "pop-title" }, title), list), x, y, title);
+  list.addEventListener("keydown", (ev) => (ev.key === "Tab" ? closeCard(true) : walk(ev, list)));
+  pop(el("div", { class: "pop", role: "dialog", "aria-label": title, tabindex: -1 }, el("p", { class: "pop-title" }, title), list), x, y);
 }
 
 /** A dot of a paper's colour. */

@@ -63,6 +63,7 @@ export class Rings implements Part {
       const row = el(
         "li",
         { role: "option", id: `ring-row-${r}`, "data-ring": r, "aria-selected": "false" },
+        el("span", { class: "ring-tick", "aria-hidden": "true" }),
         el("span", { class: "seen-by-readers" }, say("rings.row", { Ring: r + 1, Count: ring.n })),
         el("span", { class: "ring-number", "aria-hidden": "true" }, String(r + 1)),
         el("span", { class: "ring-face" }, strip, notes ? el("span", { class: "ring-note" }, notes) : null),
@@ -101,7 +102,8 @@ export class Rings implements Part {
     const row = (ev.target as Element).closest<HTMLElement>("[data-ring]");
     if (!row) return;
     const r = Number(row.dataset.ring);
-    this.choose(r, ev.shiftKey, ev.ctrlKey || ev.metaKey);
+    const tick = !!(ev.target as Element).closest(".ring-tick");
+    this.choose(r, ev.shiftKey, tick || ev.ctrlKey || ev.metaKey);
   }
 
   private keyed(ev: KeyboardEvent): void {

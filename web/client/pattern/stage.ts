@@ -12,8 +12,9 @@ import { say } from "./words";
 
 /** A finger that rests so long without moving opens the menu of its unit. */
 const LONG_PRESS_MS = 550;
-/** Within this time a second finger means: not a stroke, a look around. */
-const SECOND_FINGER_MS = 220;
+/** A second finger means: not a stroke, a look around. Only a stroke this old and this long (px) is kept then. */
+const STROKE_MS = 600;
+const STROKE_PX = 24;
 /** After so long without moving, a picture that was painted roughly is painted finely. */
 const REST_MS = 140;
 /** So many measures of strokes are kept for a look at how quick the page is; then they start anew. */
@@ -39,7 +40,7 @@ export class Stage {
 
   private pointers = new Map<number, { x: number; y: number }>();
   private mode: "none" | "draw" | "pan" | "ruler" | "place" | "extra" | "front" = "none";
-  private drawn = 0;
+  private drawn = { since: 0, x: 0, y: 0, far: 0 };
   private pinch = { gap: 0, x: 0, y: 0 };
   private press = 0;
   private pressAt = { x: 0, y: 0 };
@@ -215,7 +216,7 @@ export class Stage {
       return;
     }
     this.mode = "draw";
-    this.drawn = performance.now();
+    this.drawn = { since: performance.now(), ...p, far: 0 };
     this.mark(ev);
     if (ev.pointerType === "touch" || ev.pointerType === "pen") this.waitForLongPress(ev);
     this.e.begin(s, this.view.unit, ev.shiftKey);
@@ -242,6 +243,7 @@ export class Stage {
     const p = this.at(ev);
     const before = this.pointers.get(ev.pointerId);
     if (!before) {
+      if (ev.target instanceof Element && ev.target.closest(".bar")) return;
       const s = this.view.spot(p.x, p.y);
       if (this.intercept?.("hover", s, ev.pointerType !== "mouse")) return;
       this.root.classList.toggle("on-flag", this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y));
@@ -259,6 +261,7 @@ export class Stage {
     }
     if (this.mode !== "draw") return;
     if (Math.hypot(ev.clientX - this.pressAt.x, ev.clientY - this.pressAt.y) > 8) clearTimeout(this.press);
+    this.drawn.far = Math.max(this.drawn.far, Math.hypot(p.x - this.drawn.x, p.y - this.drawn.y));
     this.mark(ev);
     const all = ev.getCoalescedEvents?.() ?? [];
     const spots = (all.length ? all : [ev]).map((c) => {
@@ -322,9 +325,12 @@ export class Stage {
 
   private startPinch(): void {
     clearTimeout(this.press);
+    if (this.mode === "front") this.letGoFront(true);
+    if (this.mode === "extra") this.letGoExtra(true, this.overlay.carriedAt);
     if (this.mode === "draw") {
-      if (performance.now() - this.drawn < SECOND_FINGER_MS) this.e.cancel();
-      else this.e.end();
+      const meant = performance.now() - this.drawn.since > STROKE_MS && this.drawn.far > STROKE_PX;
+      if (meant) this.e.end();
+      else this.e.cancel();
     }
     this.mode = "none";
     this.pinch = this.pinchNow();

@@ -1,0 +1,191 @@
+package e2e_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tuckring/web/e2e"
+)
+
+const (
+	fingerDown  = input.DispatchTouchEventTypeTouchStart
+	fingerMoves = input.DispatchTouchEventTypeTouchMove
+	fingerLifts = input.DispatchTouchEventTypeTouchEnd
+)
+
+// TestABlockThatIsMovedStays moves and pastes blocks and never presses the button that puts them down: whatever
+// else is taken up puts them down, and only Cancel does not.
+func TestABlockThatIsMovedStays(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		path := app.KeepFigure(t, plain(12, 8))
+		openEditor(maker, path)
+		maker.Press("Along the ring")
+		maker.Stroke(unitAt(maker, 1, 6), unitAt(maker, 1, 8))
+		maker.Press("Select")
+		maker.Stroke(unitAt(maker, 1, 6), unitAt(maker, 1, 8))
+		maker.Press("Move")
+		if maker.Touches() {
+			maker.Stroke(unitAt(maker, 1, 7), unitAt(maker, 3, 7))
+		} else {
+			maker.Keys(kb.ArrowUp + kb.ArrowUp)
+		}
+		maker.View("moved")
+		maker.Press("Brush")
+		moved := []string{"CCCCCCCCCCCC", "CCCCCCCCCCCC", "CCCCCSSSCCCC", "CCCCCCCCCCCC", "CCCCCCCCCCCC", "CCCCCCCCCCCC", "CCCCCCCCCCCC", "CCCCCCCCCCCC"}
+		assertDrawn(t, app, path, moved)
+
+		maker.Press("Select")
+		maker.Stroke(unitAt(maker, 3, 6), unitAt(maker, 3, 8))
+		maker.Press("Copy")
+		assert.False(t, maker.Has("Done"), "nothing that sounds like keeping throws the block away")
+		maker.Press("Cancel")
+		maker.Press("Select")
+		assertDrawn(t, app, path, moved)
+
+		maker.Press("More")
+		maker.Press("Stamp a motif")
+		maker.Press("Eyes")
+		maker.Finds("Cancel")
+		aim := func(ring int) {
+			if maker.Touches() {
+				maker.Stroke(unitAt(maker, ring, 6), unitAt(maker, ring, 7))
+			} else {
+				maker.Keys(kb.ArrowUp + kb.ArrowUp)
+			}
+		}
+		before := strings.Count(strings.Join(moved, ""), "S")
+		more := func(than int, why string) int {
+			var now int
+			assert.Eventually(t, func() bool { now = strings.Count(strings.Join(drawn(t, app, path, 8), ""), "S"); return now > than }, e2e.Patience, 50*time.Millisecond, why)
+			return now
+		}
+		aim(4)
+		maker.Press("Place here")
+		once := more(before, "it is put down")
+		aim(2)
+		maker.View("stamped")
+		maker.Press("Done")
+		more(once, "a stamp that was brought elsewhere stays there")
+	})
+}
+
+// TestALateSecondFingerPaintsNothing begins to push and zoom the pattern with two fingers, the second one 260 and
+// 700 ms after the first. A stroke that was meant stays.
+func TestALateSecondFingerPaintsNothing(t *testing.T) {
+	app := e2e.Start(t)
+	path := app.KeepFigure(t, plain(12, 8))
+	maker := app.Phone(t)
+	openEditor(maker, path)
+	clean := drawn(t, app, path, 8)
+	a, b := unitAt(maker, 4, 5), unitAt(maker, 6, 8)
+	at := func(p e2e.Point, x float64) e2e.Point { return e2e.Point{X: p.X + x, Y: p.Y} }
+	pinch := func(wait time.Duration, far float64) {
+		maker.Do(touches(fingerDown, a))
+		maker.Do(touches(fingerMoves, at(a, far/2)))
+		time.Sleep(wait)
+		maker.Do(touches(fingerMoves, at(a, far)))
+		maker.Do(touches(fingerDown, at(a, far), b))
+		maker.Do(touches(fingerMoves, at(a, far-4), at(b, 4)), touches(fingerLifts))
+	}
+	pinch(260*time.Millisecond, 40)
+	pinch(700*time.Millisecond, 20)
+	maker.PressAt(unitAt(maker, 1, 6)) // a step that comes after whatever the pinches might have painted
+	assert.Eventually(t, func() bool { return drawn(t, app, path, 8)[0] != clean[0] }, e2e.Patience, 50*time.Millisecond)
+	assert.Equal(t, clean[1:], drawn(t, app, path, 8)[1:])
+
+	pinch(700*time.Millisecond, 80)
+	assert.Eventually(t, func() bool { return drawn(t, app, path, 8)[3] != clean[3] }, e2e.Patience, 50*time.Millisecond, "a stroke of 80 px is kept")
+}
+
+// TestEqualNoticesDoNotPileUp says the same thing three times: it stands there once.
+func TestEqualNoticesDoNotPileUp(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	openEditor(maker, app.KeepFigure(t, plain(12, 8)))
+	for !e2e.Eval[bool](maker, "document.activeElement.getAttribute('role') === 'gridcell'") {
+		maker.Keys(kb.Tab)
+	}
+	for range 3 {
+		maker.Keys("v", chromedp.ModifierCtrl)
+	}
+	maker.Sees("Nothing has been copied yet.")
+	assert.Equal(t, 1, strings.Count(maker.Text(), "Nothing has been copied yet."))
+}
+
+// TestTabStaysInACardAndClosesAMenu follows the dialog and menu patterns of the WAI-ARIA Authoring Practices.
+func TestTabStaysInACardAndClosesAMenu(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	openEditor(maker, app.KeepFigure(t, plain(12, 8)))
+	maker.Press("Change Soot")
+	maker.Finds("Save")
+	for range 12 {
+		maker.Keys(kb.Tab)
+		require.True(t, e2e.Eval[bool](maker, "!!document.activeElement.closest('[role=dialog]')"), "Tab stays in the card")
+	}
+	for range 12 {
+		maker.Keys(kb.Tab, chromedp.ModifierShift)
+		require.True(t, e2e.Eval[bool](maker, "!!document.activeElement.closest('[role=dialog]')"), "Shift Tab too")
+	}
+	maker.Keys(kb.Escape)
+	assert.Equal(t, "Change Soot", focused(maker))
+
+	maker.Press("More")
+	maker.Finds("Select the whole figure")
+	maker.Keys(kb.Tab)
+	assert.False(t, maker.Has("Select the whole figure"), "Tab closes a menu")
+	assert.False(t, e2e.Eval[bool](maker, "document.activeElement === document.body"), "and goes on from its button")
+}
+
+// TestColourInUseStaysClosed presses the colour in use: nothing opens. Its card has a button of its own that a
+// finger hits (44 px: WCAG 2.2, success criterion 2.5.5).
+func TestColourInUseStaysClosed(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		openEditor(maker, app.KeepFigure(t, plain(12, 8)))
+		maker.Press("Sea blue, 0 units")
+		maker.Press("Sea blue, 0 units")
+		assert.False(t, maker.Has("Save"))
+		size := e2e.Eval[[]float64](maker, `(() => {
+			const r = [...document.querySelectorAll("button")].find(b => b.ariaLabel === "Change Sea blue").getBoundingClientRect();
+			return [r.width, r.height];
+		})()`)
+		assert.GreaterOrEqual(t, size[0], 44.0)
+		assert.GreaterOrEqual(t, size[1], 44.0)
+		maker.View("colours")
+		maker.Press("Change Sea blue")
+		maker.Finds("Save")
+		maker.View("colour-card")
+	})
+}
+
+// TestSeveralRingsAreChosenByTouch ticks rings one after the other and duplicates them together.
+func TestSeveralRingsAreChosenByTouch(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		path := app.KeepFigure(t, plain(12, 6))
+		openEditor(maker, path)
+		if maker.Touches() {
+			maker.Press("Views, rings, colours, check, history")
+		}
+		maker.Press("Rings")
+		tick := func(ring string) {
+			p := maker.MiddleOf(`[data-ring="` + ring + `"] .ring-tick`)
+			maker.PressAt(p)
+		}
+		tick("1")
+		tick("3")
+		maker.View("rings-ticked")
+		assert.Equal(t, 2, e2e.Eval[int](maker, `document.querySelectorAll("[data-ring][aria-selected=true]").length`))
+		tick("1")
+		assert.Equal(t, 1, e2e.Eval[int](maker, `document.querySelectorAll("[data-ring][aria-selected=true]").length`))
+		tick("4")
+		maker.Press("Duplicate")
+		maker.Until("two rings more", `document.querySelectorAll("[data-ring]").length === 8`)
+	})
+}
