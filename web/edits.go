@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"io"
@@ -184,7 +185,7 @@ type stepEvent struct {
 // announce tells everybody who watches of a step (store.Watch).
 func (s *Server) announce(n store.Now, step store.Step) (stored func()) {
 	settings := s.settingsNow(n)
-	totals := report.TotalsOf(n.Figure, settings)
+	totals := report.TotalsOf(context.Background(), n.Figure, settings)
 	e := stepEvent{Rev: step.Rev, Client: step.Client, Seq: step.Seq, Person: step.Person.ID, Name: step.Person.Name,
 		Label: words.English.Say(step.Label), Change: changeOf(n.Figure, step.Change), Totals: &totals}
 	if step.Kind == store.KindUndo || step.Kind == store.KindRedo {

@@ -33,7 +33,7 @@ func (s *Server) kits(w http.ResponseWriter, r *http.Request) error {
 	if !form.OK() {
 		status = http.StatusUnprocessableEntity
 	}
-	made, err := report.Make(c.figure, c.settings)
+	made, err := report.Make(r.Context(), c.figure, c.settings)
 	if err != nil {
 		return noReport(err)
 	}

@@ -38,7 +38,7 @@ func (s *Server) sheet(r *http.Request, purpose string) (Sheet, Page, error) {
 	if err != nil {
 		return Sheet{}, Page{}, err
 	}
-	made, err := report.Make(c.figure, c.settings)
+	made, err := report.Make(r.Context(), c.figure, c.settings)
 	if err != nil {
 		return Sheet{}, Page{}, noReport(err)
 	}

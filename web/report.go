@@ -62,7 +62,7 @@ func (s *Server) report(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	form := settingsForm(c)
-	made, err := report.Make(c.figure, c.settings)
+	made, err := report.Make(r.Context(), c.figure, c.settings)
 	if err := form.refuseFaults(err); err != nil {
 		return err
 	}
@@ -95,7 +95,7 @@ func (s *Server) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	if len(faults) > 0 {
 		err = faults
 	} else {
-		_, err = report.Make(c.figure, changed)
+		_, err = report.Make(r.Context(), c.figure, changed)
 	}
 	if err != nil {
 		return s.refuseSettings(w, r, c, err)
@@ -113,7 +113,7 @@ func (s *Server) refuseSettings(w http.ResponseWriter, r *http.Request, c costin
 	if err := form.refuseFaults(refusal); err != nil {
 		return err
 	}
-	made, err := report.Make(c.figure, c.settings)
+	made, err := report.Make(r.Context(), c.figure, c.settings)
 	if err != nil {
 		made = nil // the kept settings do not go with the figure either; the form says what to change
 	}
@@ -202,7 +202,7 @@ func (s *Server) reportFile(r *http.Request) (*report.Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	made, err := report.Make(c.figure, c.settings)
+	made, err := report.Make(r.Context(), c.figure, c.settings)
 	return made, noReport(err)
 }
 

@@ -75,7 +75,7 @@ func (s *Server) reportView(r *http.Request, c costing, made *report.Report, for
 	if made == nil {
 		return v, nil
 	}
-	near, err := report.FindNearby(c.figure, c.settings)
+	near, err := report.FindNearby(r.Context(), c.figure, c.settings)
 	if err == nil { // no answer when the sheet of all colours is too small, though each colour has its own
 		v.Nearby = &near
 	}

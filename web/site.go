@@ -50,7 +50,7 @@ func Site(f *figure.Figure, settings report.Settings, say *words.Speaker) ([]sit
 	if err := static.Built(); err != nil {
 		return nil, err
 	}
-	made, err := report.Make(f, settings)
+	made, err := report.Make(context.Background(), f, settings)
 	if err != nil {
 		return nil, err
 	}

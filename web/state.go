@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
 	"net/http"
 
@@ -46,7 +47,9 @@ func stateOf(n store.Now, totals report.Totals) wireState {
 }
 
 // totalsOf counts units and sheets.
-func totalsOf(n store.Now) report.Totals { return report.TotalsOf(n.Figure, settingsOf(n)) }
+func totalsOf(n store.Now) report.Totals {
+	return report.TotalsOf(context.Background(), n.Figure, settingsOf(n))
+}
 
 // lastTotals are the totals of a design as its last step told them.
 type lastTotals struct {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -30,7 +31,7 @@ func cut(s *streams, args []string) error {
 	if c.KerfMM, err = o.number("kerf", *kerf); err != nil {
 		return err
 	}
-	layout, err := paper.Best(c)
+	layout, err := paper.Best(context.Background(), c)
 	if err != nil {
 		return o.cutError(err)
 	}

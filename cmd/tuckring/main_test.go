@@ -240,6 +240,43 @@ func TestCutGivesTheBestLayout(t *testing.T) {
 	assert.Contains(t, out, "Caution: ")
 }
 
+// By hand: 1000 × 700 is 125 × 140 of 8 × 5. Nobody waits for a sheet that holds too many to weigh every way of cutting.
+func TestCutAndReportTakeLargeSheetsOfSmallUnits(t *testing.T) {
+	for unit, exact := range map[string]bool{"8x5": true, "8.01x5.01": false} {
+		out, errs, code := tuckring(t, "", "cut", "--sheet", "1000x700", "--unit", unit, "--json")
+		require.Equal(t, 0, code, errs)
+		var got struct {
+			PerSheet int `json:"per_sheet"`
+			Bound    int
+			Exact    bool
+			Pieces   []any
+		}
+		require.NoError(t, json.Unmarshal([]byte(out), &got))
+		assert.Equal(t, exact, got.Exact)
+		assert.GreaterOrEqual(t, got.PerSheet, 124*139)
+		assert.LessOrEqual(t, got.PerSheet, got.Bound)
+		assert.LessOrEqual(t, got.Bound, 17_500)
+		assert.Len(t, got.Pieces, got.PerSheet)
+	}
+	small := `{"tuckring":1,"title":"Small","unit":{"long_mm":8.01,"short_mm":5.01,"fold":"doubled"},
+		"colours":[{"id":"a","name":"A","hex":"#a63a2b"}],"rings":[{"runs":[{"n":300,"colour":"a"}]}]}`
+	out, errs, code := tuckring(t, small, "report", "-", "--sheet", "1000x700")
+	assert.Equal(t, 0, code, errs)
+	assert.Contains(t, out, "300 units")
+}
+
+func TestCutOfTooManyOrNonsenseIsRefused(t *testing.T) {
+	for unit, says := range map[string]string{
+		"1x1": "at most 100000", "0.1x0.1": "It can be 1 to 2000 mm", "1e308x5": "is not a size", "NaNx5": "is not a size",
+		strings.Repeat("9", 400) + "x5": "is not a size", "0x5": "It can be 1 to 2000 mm",
+	} {
+		_, errs, code := tuckring(t, "", "cut", "--sheet", "3000x3000", "--unit", unit)
+		assert.NotZero(t, code, unit)
+		assert.Contains(t, errs, says, unit)
+		assert.Less(t, len(errs), 600, "what was typed is clipped")
+	}
+}
+
 func TestCutOfWhatDoesNotFitFails(t *testing.T) {
 	out, errs, code := tuckring(t, "", "cut", "--sheet", "A10", "--unit", "52x37")
 	assert.Equal(t, 1, code)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strconv"
@@ -30,7 +31,7 @@ func reportFigure(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	r, err := report.Make(f, settings)
+	r, err := report.Make(context.Background(), f, settings)
 	if err != nil {
 		return reportError(err)
 	}

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"context"
 	"strconv"
 	"testing"
 
@@ -17,7 +18,7 @@ import (
 func bestOf(t require.TestingT, sheet string, long, wide, margin, kerf float64) *paper.Layout {
 	s, err := paper.ParseSheet(sheet)
 	require.NoError(t, err)
-	l, err := paper.Best(paper.Cutting{Sheet: s, LongMM: long, ShortMM: wide, MarginMM: margin, KerfMM: kerf})
+	l, err := paper.Best(context.Background(), paper.Cutting{Sheet: s, LongMM: long, ShortMM: wide, MarginMM: margin, KerfMM: kerf})
 	require.NoError(t, err)
 	return l
 }

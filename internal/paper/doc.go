@@ -35,13 +35,22 @@
 // length. All are tried, so the entry is the proven best and at the same time the bound: no
 // edge-to-edge layout holds more. Two remarks make the table fast without leaving
 // anything out: turning the paper swaps width and height, so half the table is a mirror of the
-// other; and of a row of strips one may always be split off that is not itself two strips, so only
-// such prime strips are tried.
+// other; and of a row of strips one may always be split off that is not itself two strips and is at
+// most half as wide as the row, so only such prime strips are tried.
+//
+// Where a sheet holds so many units that this would keep a person waiting (maxWork), the best layout in
+// strips is taken (see strips), and a bound on any layout says how far it may be off (see bound). A
+// layout that reaches the bound is proven all the same.
 //
 // # Fewest stop settings
 //
 // Among all trees with most units and fewest cuts, the one that needs the fewest different stop
-// settings is searched by trying all sets of one, two, three … settings. A stop always measures a
-// part without slack. The search is complete, and Layout.StopsProven true, unless it runs
-// into its limit of work; then the best set found is kept and StopsProven is false.
+// settings is searched by trying all sets of one, two, three … settings. What lies at the stop always
+// holds units: an offcut there would sometimes save a setting (a sheet of 150 × 150 gives three units
+// of 97 × 53 with the stop at 53 alone), but then units would be what is left and as inexact as the
+// sheet. In a tree with fewest cuts one of the two parts of every cut has no slack (or the cuts of the lemma
+// above would be one fewer), so the settings that come up are the normal lengths, and what they leave of a piece
+// where that holds units. The search is complete, and Layout.StopsProven true, unless it runs
+// into its limit of work or there are margins, whose cuts are set by themselves; then the best set found
+// is kept and StopsProven is false.
 package paper

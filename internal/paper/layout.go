@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"context"
 	"encoding/json"
 	"math"
 	"slices"
@@ -19,6 +20,9 @@ type Cutting struct {
 	MarginMM float64 // unprinted border, trimmed from all four sides
 	KerfMM   float64 // width lost at every cut
 }
+
+// MaxPerSheet is the most units of a sheet that are worked out: as many as the largest figure has.
+const MaxPerSheet = figure.MaxAllUnits
 
 // MaxKerfMM is the widest blade loss taken for real; paper blades lose next to nothing.
 const MaxKerfMM = 10.0
@@ -80,23 +84,27 @@ func (c Cutting) unitTicks() (long, short int64) {
 	return max(a, b), min(a, b)
 }
 
-// Layout is the best edge-to-edge layout of one sheet: most units, then fewest cuts, then fewest stop
-// settings. It is never changed once made.
+// Layout is the best edge-to-edge layout of one sheet that was found: most units, then fewest cuts, then fewest
+// stop settings. It is never changed once made.
 type Layout struct {
 	Cutting     Cutting
-	PerSheet    int     // units; also the bound: no edge-to-edge layout holds more
+	PerSheet    int     // units
+	Bound       int     // no edge-to-edge layout holds more
+	Exact       bool    // PerSheet is Bound: proven to be the most
+	Weighed     bool    // all layouts were weighed, so that Cuts is the fewest for as many units; else the best of strips
 	AreaBound   int     // units that the area alone would allow
 	Used        float64 // share of the whole sheet's area that becomes units, 0 to 1
 	Cuts        int     // cuts of one sheet, those that trim the margin included
 	StopsMM     []float64
-	StopsProven bool // no best layout with so few cuts needs fewer stop settings
+	StopsSet    int  // times the stop is set in Steps; a setting that comes up again later counts again
+	StopsProven bool // no best layout with so few cuts needs fewer stop settings, none of them for an offcut
 	Pieces      []Place
 	Offcuts     []Offcut
 	Tree        *Node
 	Steps       []Step
 
 	root  *stem
-	mu    sync.Mutex // guards least of the stems
+	mu    sync.Mutex // guards least and some of the stems
 	ruler ruler
 }
 
@@ -109,58 +117,113 @@ type Place struct {
 }
 
 // Best works out the best layout. It fails with figure.Faults when the question makes no sense, the
-// unit does not fit, or there would be more units to a sheet than the search takes on.
-func Best(c Cutting) (*Layout, error) {
+// unit does not fit, or a sheet would give more than MaxPerSheet units; and with ctx's error when ctx ends first.
+// The same question has the same answer on any machine.
+func Best(ctx context.Context, c Cutting) (*Layout, error) {
 	if err := c.Validate(); err != nil {
 		return nil, err
 	}
 	if l, ok := recent.get(c); ok {
 		return l, nil
 	}
-	t, err := c.table()
+	s, err := c.solve(ctx)
 	if err != nil {
 		return nil, err
 	}
-	n := newNet(t)
-	w, h := c.rootTicks()
-	root := n.knot(w, h)
-	stops, proven := n.fewestStops(root)
-	l := &Layout{Cutting: c, PerSheet: root.units, StopsProven: proven, ruler: c.ruler()}
-	l.root = n.stems(root, stops)
+	l, err := c.lay(ctx, s)
+	if err == nil {
+		recent.put(c, l)
+	}
+	return l, err
+}
+
+// lay makes the layout of a solution. The error is that of ctx.
+func (c Cutting) lay(ctx context.Context, s solution) (*Layout, error) {
+	l := &Layout{Cutting: c, PerSheet: s.units, Bound: s.bound, Exact: s.units == s.bound, Weighed: s.table != nil, ruler: c.ruler()}
+	var err error
+	if l.root, l.StopsProven, err = s.root(ctx, c); err != nil {
+		return nil, err
+	}
 	l.AreaBound = c.areaBound()
-	l.Used = float64(root.units) * c.LongMM * c.ShortMM / (c.Sheet.WidthMM * c.Sheet.HeightMM)
-	whole := l.part(root.units)
+	l.Used = float64(l.PerSheet) * c.LongMM * c.ShortMM / (c.Sheet.WidthMM * c.Sheet.HeightMM)
+	whole := l.part(l.PerSheet)
 	l.Cuts, l.Tree, l.Steps, l.Offcuts = whole.Cuts, whole.Tree, whole.Steps, whole.Offcuts
-	l.Pieces = whole.Tree.units([]Place{})
-	l.StopsMM = stopsOf(l.Steps)
-	recent.put(c, l)
+	l.Pieces = whole.Tree.units(make([]Place, 0, l.PerSheet))
+	l.StopsMM, l.StopsSet = stopsOf(l.Steps)
 	return l, nil
 }
 
-// Count works out only how many units a sheet holds: the number of Best, in less time.
-func Count(c Cutting) (int, error) {
+// Count works out only how many units a sheet holds: the number of Best, in less time. It fails as Best.
+func Count(ctx context.Context, c Cutting) (int, error) {
 	if err := c.Validate(); err != nil {
 		return 0, err
 	}
-	t, err := c.table()
-	if err != nil {
-		return 0, err
+	if l, ok := recent.get(c); ok {
+		return l.PerSheet, nil
 	}
-	return unitsOf(t.score(c.rootTicks())), nil
+	s, err := c.solve(ctx)
+	return s.units, err
 }
 
-// table fills the table of scores. The kerf is added once to every length (see the package's
-// comment).
-func (c Cutting) table() (*table, error) {
+// solution is how many units a sheet gives, what it cannot give more of, and the table it was read from: nil for
+// the best of strips.
+type solution struct {
+	units, bound int
+	table        *table
+	strips       *strips
+	work         int // as table.work
+}
+
+// solve counts the units of a valid question. The kerf is added once to every length (see the package's
+// comment). It fails with figure.Faults when there are too many units, or with ctx's error.
+func (c Cutting) solve(ctx context.Context) (solution, error) {
+	if n := c.areaBound(); n > MaxPerSheet {
+		return solution{}, figure.Faults{fault("unit", words.T("paper.unit.fine", "Found", n), words.T("paper.unit.fewer", "Most", MaxPerSheet))}
+	}
 	long, short := c.unitTicks()
 	w, h := c.usableTicks()
 	k := toTicks(c.KerfMM)
-	if c.areaBound() <= maxUnits {
-		if t, ok := newTable(long+k, short+k, w+k, h+k); ok {
-			return t, nil
+	work := 0
+	if c.areaBound() <= maxWeighed {
+		t, ok, err := newTable(ctx, long+k, short+k, w+k, h+k)
+		if err != nil {
+			return solution{}, err
+		}
+		if ok {
+			n := unitsOf(t.score(c.rootTicks()))
+			return solution{units: n, bound: n, table: t, work: t.work}, nil
+		}
+		if t != nil {
+			work = t.work
 		}
 	}
-	return nil, figure.Faults{fault("unit", words.T("paper.unit.fine"), words.T("paper.unit.fewer"))}
+	s, err := c.inStrips(ctx)
+	s.work = work
+	return s, err
+}
+
+// inStrips is the best layout in strips. The error is that of ctx.
+func (c Cutting) inStrips(ctx context.Context) (solution, error) {
+	long, short := c.unitTicks()
+	k := toTicks(c.KerfMM)
+	s := newStrips(long+k, short+k)
+	w, h := c.rootTicks()
+	n, err := s.most(ctx, w, h)
+	return solution{units: n, bound: bound(long+k, short+k, w, h), strips: s}, err
+}
+
+// root is the tree of cuts, and whether it needs the fewest stop settings. The error is that of ctx.
+func (s solution) root(ctx context.Context, c Cutting) (root *stem, stopsProven bool, err error) {
+	w, h := c.rootTicks()
+	if s.table == nil {
+		root, err = s.strips.stem(ctx, w, h)
+		return root, false, err
+	}
+	margin := toTicks(c.MarginMM) > 0
+	n := newNet(s.table, margin)
+	whole := n.knot(w, h)
+	stops, proven := n.fewestStops(whole)
+	return n.stems(whole, stops), proven && !margin, ctx.Err()
 }
 
 // rootTicks is the sheet once the left and lower margin are cut off. The right and upper margin are
@@ -180,10 +243,16 @@ func (c Cutting) areaBound() int {
 	return int(fromTicks(w) * fromTicks(h) / fromTicks(long) / fromTicks(short) * (1 + 1e-12))
 }
 
-// Proof says in words why no other layout holds more.
+// Proof says in words why no other layout holds more, or how many more one might hold.
 func (l *Layout) Proof() words.Text {
-	if l.PerSheet == l.AreaBound {
+	switch {
+	case !l.Exact:
+		share := float64(l.Bound-l.PerSheet) / float64(l.PerSheet)
+		return words.T("paper.bound.open", "Count", l.Bound-l.PerSheet, "Bound", l.Bound, "Percent", strconv.FormatFloat(share*100, 'g', 2, 64))
+	case l.PerSheet == l.AreaBound:
 		return words.T("paper.bound.area", "Bound", l.PerSheet)
+	case !l.Weighed:
+		return words.T("paper.bound.reached", "Bound", l.PerSheet)
 	}
 	return words.T("paper.bound", "Bound", l.PerSheet, "Area", l.AreaBound)
 }
@@ -192,26 +261,39 @@ func (l *Layout) Proof() words.Text {
 func (l *Layout) Summary() words.Text {
 	return words.T("paper.layout", "Count", l.PerSheet, "Sheet", l.Cutting.Sheet.Label(),
 		"Unit", mm(l.Cutting.LongMM)+" × "+mm(l.Cutting.ShortMM), "Used", strconv.FormatFloat(l.Used*100, 'f', 1, 64),
-		"Cuts", words.T("paper.layout.cuts", "Count", l.Cuts), "Stops", words.T("paper.layout.stops", "Count", len(l.StopsMM)))
+		"Cuts", words.T("paper.layout.cuts", "Count", l.Cuts), "Stops", l.stopsText())
+}
+
+// stopsText says how often the stop is set, and to how many settings if some come up again.
+func (l *Layout) stopsText() words.Text {
+	if l.StopsSet == len(l.StopsMM) {
+		return words.T("paper.layout.stops", "Count", l.StopsSet)
+	}
+	return words.T("paper.layout.stops.again", "Count", len(l.StopsMM), "Times", l.StopsSet)
 }
 
 // StopsProof says whether fewer stop settings could do.
 func (l *Layout) StopsProof() words.Text {
-	if l.StopsProven {
+	switch {
+	case l.StopsProven:
 		return words.T("paper.stops.proven")
+	case l.Weighed:
+		return words.T("paper.stops.found")
 	}
-	return words.T("paper.stops.found")
+	return words.T("paper.stops.open")
 }
 
-// MarshalJSON writes what `tuckring cut --json` promises; the share used is rounded to three
-// decimals.
+// MarshalJSON writes what `tuckring cut --json` promises, with what no layout holds more than ("bound") and
+// whether this one holds as much ("exact"); the share used is rounded to three decimals.
 func (l *Layout) MarshalJSON() ([]byte, error) {
 	return json.Marshal(struct {
 		PerSheet int     `json:"per_sheet"`
+		Bound    int     `json:"bound"`
+		Exact    bool    `json:"exact"`
 		Used     float64 `json:"used"`
 		Pieces   []Place `json:"pieces"`
 		Steps    []Step  `json:"steps"`
-	}{l.PerSheet, math.Round(l.Used*1000) / 1000, l.Pieces, l.Steps})
+	}{l.PerSheet, l.Bound, l.Exact, math.Round(l.Used*1000) / 1000, l.Pieces, l.Steps})
 }
 
 func fromTicks(t int64) float64 { return float64(t/2) / 1e6 }
@@ -235,9 +317,14 @@ type memory struct {
 	mu     sync.Mutex
 	by     map[Cutting]*Layout
 	recent []Cutting
+	units  int // of all layouts that are kept
 }
 
-const remembered = 64
+// A memory keeps so many layouts, of so many units together (about 200 bytes each).
+const (
+	remembered      = 64
+	rememberedUnits = 2 * MaxPerSheet
+)
 
 var recent = memory{by: map[Cutting]*Layout{}}
 
@@ -254,10 +341,12 @@ func (m *memory) put(c Cutting, l *Layout) {
 	if _, ok := m.by[c]; ok {
 		return
 	}
-	if len(m.recent) == remembered {
+	m.by[c] = l
+	m.recent = append(m.recent, c)
+	m.units += l.PerSheet
+	for len(m.recent) > remembered || m.units > rememberedUnits {
+		m.units -= m.by[m.recent[0]].PerSheet
 		delete(m.by, m.recent[0])
 		m.recent = slices.Delete(m.recent, 0, 1)
 	}
-	m.by[c] = l
-	m.recent = append(m.recent, c)
 }

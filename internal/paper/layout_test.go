@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -32,7 +33,7 @@ func named(t testing.TB, name string) Sheet {
 
 func best(t testing.TB, c Cutting) *Layout {
 	t.Helper()
-	l, err := Best(c)
+	l, err := Best(context.Background(), c)
 	require.NoError(t, err)
 	return l
 }
@@ -158,15 +159,16 @@ func TestEqualToBruteForceOnAllSmallSheets(t *testing.T) {
 func solve(t *testing.T, w, h, long, short, kerf int) (units, cuts int) {
 	k := int64(kerf) * ticksPerMM
 	at := func(v int) int64 { return int64(v)*ticksPerMM + k }
-	table, ok := newTable(at(long), at(short), at(w), at(h))
+	table, ok, err := newTable(context.Background(), at(long), at(short), at(w), at(h))
+	require.NoError(t, err)
 	require.True(t, ok)
 	v := table.score(at(w), at(h))
 	return unitsOf(v), cutsOf(v)
 }
 
 // canCut says whether a piece can be cut into the most units with the fewest cuts using only stops of
-// the set; the stop measures any part that holds units, whole numbers.
-func (b *brute) canCut(w, h int, stops map[int]bool, seen map[[2]int]bool) bool {
+// the set; the stop measures any part that holds units (or, with offcuts, any part), whole numbers.
+func (b *brute) canCut(w, h int, stops map[int]bool, offcuts bool, seen map[[2]int]bool) bool {
 	units, cuts := b.best(w, h)
 	if units == 0 || cuts == 0 {
 		return true
@@ -180,7 +182,7 @@ func (b *brute) canCut(w, h int, stops map[int]bool, seen map[[2]int]bool) bool 
 		}
 		u1, c1 := b.best(w1, h1)
 		u2, c2 := b.best(w2, h2)
-		return u1 > 0 && u1+u2 == units && c1+c2+1 == cuts && b.canCut(w1, h1, stops, seen) && b.canCut(w2, h2, stops, seen)
+		return (u1 > 0 || offcuts) && u1+u2 == units && c1+c2+1 == cuts && b.canCut(w1, h1, stops, offcuts, seen) && b.canCut(w2, h2, stops, offcuts, seen)
 	}
 	ok := false
 	for x := 1; x < w && !ok; x++ {
@@ -205,7 +207,7 @@ func (b *brute) fewest(w, h, most int) int {
 
 func (b *brute) trySets(w, h, size, from int, stops map[int]bool) bool {
 	if size == 0 {
-		return b.canCut(w, h, stops, map[[2]int]bool{})
+		return b.canCut(w, h, stops, false, map[[2]int]bool{})
 	}
 	for s := from; s < max(w, h); s++ {
 		stops[s] = true
@@ -233,6 +235,55 @@ func TestFewestStopSettingsEqualToTryingAllSets(t *testing.T) {
 	}
 }
 
+func TestFewestStopSettingsOnLargerSheets(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		kerf := rapid.IntRange(0, 1).Draw(t, "kerf")
+		long := rapid.IntRange(4, 12).Draw(t, "long")
+		short := rapid.IntRange(2, min(long, 8)).Draw(t, "short")
+		w := rapid.IntRange(12, 26).Draw(t, "width")
+		h := rapid.IntRange(w, 26).Draw(t, "height")
+		l, err := Best(context.Background(), Cutting{Sheet: sheetOf(float64(w), float64(h)), LongMM: float64(long), ShortMM: float64(short), KerfMM: float64(kerf)})
+		require.NoError(t, err)
+		if len(l.StopsMM) > 3 {
+			t.Skip("too many sets to try")
+		}
+		b := brute{long, short, kerf, map[[2]int][2]int{}}
+		if n := b.fewest(w, h, len(l.StopsMM)); l.StopsProven && n != len(l.StopsMM) {
+			t.Fatalf("%v, and %d by trying all sets", l.StopsMM, n)
+		}
+	})
+}
+
+// Three units of 97 × 53 come out of 150 × 150 with the stop at 53 alone, if a piece of 53 × 53 that is
+// no use lies at the stop while a unit is what is left. So the proof says that no offcut lies there.
+func TestProofOfTheStopsSaysThatNoOffcutLiesAtTheStop(t *testing.T) {
+	b := brute{97, 53, 0, map[[2]int][2]int{}}
+	only := map[int]bool{53: true}
+	assert.True(t, b.canCut(150, 150, only, true, map[[2]int]bool{}))
+	assert.False(t, b.canCut(150, 150, only, false, map[[2]int]bool{}))
+	l := best(t, Cutting{Sheet: sheetOf(150, 150), LongMM: 97, ShortMM: 53})
+	assert.Len(t, l.StopsMM, 2)
+	assert.True(t, l.StopsProven)
+	assert.Contains(t, l.StopsProof().String(), "as long as no offcut lies at the stop")
+	// The cuts that trim margins are set by themselves and not searched.
+	l = best(t, Cutting{Sheet: sheetOf(150, 150), LongMM: 60, ShortMM: 40, MarginMM: 5})
+	assert.False(t, l.StopsProven)
+}
+
+// A setting that comes up again after another is set again.
+func TestSettingsThatComeUpAgainAreSetAgain(t *testing.T) {
+	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 80, ShortMM: 30})
+	var set []float64
+	for _, s := range l.Steps {
+		if len(set) == 0 || set[len(set)-1] != s.StopMM {
+			set = append(set, s.StopMM)
+		}
+	}
+	assert.Equal(t, []float64{30, 80, 30}, set)
+	assert.Equal(t, 3, l.StopsSet)
+	assert.Len(t, l.StopsMM, 2)
+}
+
 // drawCutting draws a question with sensible lengths, decimals, margins and kerfs, in which at least
 // one unit fits the sheet.
 func drawCutting(t *rapid.T) Cutting {
@@ -255,7 +306,7 @@ func drawCutting(t *rapid.T) Cutting {
 func TestUnitsNeverOverlapAndKeepClearOfTheMargin(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawCutting(t)
-		l, err := Best(c)
+		l, err := Best(context.Background(), c)
 		require.NoError(t, err)
 		const hair = 1e-6 // mm
 		for i, p := range l.Pieces {
@@ -375,7 +426,7 @@ func cutSheet(c Cutting, steps []Step) (units, cuts int, err error) {
 func TestFollowingThePrintedCutsGivesTheUnits(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawCutting(t)
-		l, err := Best(c)
+		l, err := Best(context.Background(), c)
 		require.NoError(t, err)
 		units, cuts, err := cutSheet(c, l.Steps)
 		if err != nil {
@@ -449,7 +500,7 @@ func TestMarginsEqualToBruteForceOnSmallSheets(t *testing.T) {
 func TestFollowingTheCutsOfAPartSheetGivesTheUnits(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawCutting(t)
-		l, err := Best(c)
+		l, err := Best(context.Background(), c)
 		require.NoError(t, err)
 		want := rapid.IntRange(0, l.PerSheet).Draw(t, "units")
 		p, err := l.Part(want)
@@ -489,7 +540,7 @@ func TestSheetOfTheUnitsSizeIsAUnit(t *testing.T) {
 	assert.Zero(t, l.Cuts, "a piece that ends at the sheet's edge needs no cut and loses no kerf")
 	text, err := json.Marshal(l)
 	require.NoError(t, err)
-	assert.JSONEq(t, `{"per_sheet":1,"used":1,"pieces":[{"x":0,"y":0,"w":37,"h":52}],"steps":[]}`, string(text))
+	assert.JSONEq(t, `{"per_sheet":1,"bound":1,"exact":true,"used":1,"pieces":[{"x":0,"y":0,"w":37,"h":52}],"steps":[]}`, string(text))
 }
 
 func TestKerfIsLostBetweenUnitsOnly(t *testing.T) {
@@ -517,7 +568,9 @@ func TestCutJSONIsTheContracts(t *testing.T) {
 	require.NoError(t, err)
 	var got map[string]any
 	require.NoError(t, json.Unmarshal(text, &got))
-	assert.Len(t, got, 4)
+	assert.Len(t, got, 6, "bound and exact beside what the contract has")
+	assert.Equal(t, 23.0, got["bound"])
+	assert.Equal(t, true, got["exact"])
 	assert.Equal(t, 23.0, got["per_sheet"])
 	assert.Equal(t, 0.885, got["used"])
 	assert.Len(t, got["pieces"], 23)
@@ -539,7 +592,7 @@ func TestImpossibleQuestionsAreRefusedAtTheirPlace(t *testing.T) {
 		{"unit", Cutting{Sheet: a4, LongMM: 0, ShortMM: 30}, "A side of the unit is 0 mm."},
 		{"unit", Cutting{Sheet: a4, LongMM: math.NaN(), ShortMM: 30}, "NaN"},
 		{"unit", Cutting{Sheet: a4, LongMM: math.Inf(1), ShortMM: 30}, "Inf"},
-		{"unit", Cutting{Sheet: sheetOf(841, 1189), LongMM: 1.3, ShortMM: 1}, "too many units"},
+		{"unit", Cutting{Sheet: sheetOf(841, 1189), LongMM: 1.3, ShortMM: 1}, "about 769191 units. It can hold at most 100000"},
 		{"margin", Cutting{Sheet: a4, LongMM: 52, ShortMM: 37, MarginMM: 105}, "less than 105 mm"},
 		{"margin", Cutting{Sheet: a4, LongMM: 52, ShortMM: 37, MarginMM: -1}, "The margin is -1 mm."},
 		{"margin", Cutting{Sheet: a4, LongMM: 52, ShortMM: 37, MarginMM: math.NaN()}, "NaN"},
@@ -549,12 +602,12 @@ func TestImpossibleQuestionsAreRefusedAtTheirPlace(t *testing.T) {
 		{"sheet", Cutting{Sheet: sheetOf(-210, 297), LongMM: 52, ShortMM: 37}, "-210 mm"},
 		{"sheet", Cutting{Sheet: sheetOf(210, math.NaN()), LongMM: 52, ShortMM: 37}, "NaN"},
 	} {
-		_, err := Best(c.ask)
+		_, err := Best(context.Background(), c.ask)
 		var faults figure.Faults
 		require.ErrorAs(t, err, &faults, "%+v", c.ask)
 		assert.Equal(t, c.where, faults[0].Where)
 		assert.Contains(t, faults.Error(), c.says)
-		_, err = Count(c.ask)
+		_, err = Count(context.Background(), c.ask)
 		assert.Equal(t, faults, err)
 	}
 }
@@ -566,15 +619,15 @@ func TestProofNamesTheBound(t *testing.T) {
 
 func TestSummaryNamesWhatAPersonAsks(t *testing.T) {
 	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 80, ShortMM: 30})
-	assert.Equal(t, "A sheet of A4 (210 × 297 mm) gives 23 units of 80 × 30 mm and uses 88.5 % of the paper, in 24 cuts with 2 stop settings.",
+	assert.Equal(t, "A sheet of A4 (210 × 297 mm) gives 23 units of 80 × 30 mm and uses 88.5 % of the paper, in 24 cuts with 2 stop settings, set 3 times in all.",
 		l.Summary().String())
-	assert.Equal(t, "No layout with as many units in as few cuts needs fewer stop settings.", l.StopsProof().String())
+	assert.Equal(t, "No layout with as many units in as few cuts needs fewer different stop settings, as long as no offcut lies at the stop.", l.StopsProof().String())
 	assert.Equal(t, "80 mm (3.15 in)", Step{StopMM: 80}.StopText().String()) // 80 / 25.4
 }
 
 func ExampleBest() {
 	a4, _ := ParseSheet("A4")
-	l, _ := Best(Cutting{Sheet: a4, LongMM: 52, ShortMM: 37})
+	l, _ := Best(context.Background(), Cutting{Sheet: a4, LongMM: 52, ShortMM: 37})
 	fmt.Println(l.PerSheet, "units")
 	for i, s := range l.Steps {
 		fmt.Printf("%d. %s\n", i+1, s.Text())

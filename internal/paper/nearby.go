@@ -2,6 +2,7 @@ package paper
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -18,8 +19,8 @@ const (
 	NearbyStepMM  = 0.5
 )
 
-// nearbyWork bounds the search, in entries of tables: about half a second.
-const nearbyWork = 3_000_000
+// nearbyWork bounds the search, in entries of tables and strips tried for them: about half a second.
+const nearbyWork = 100_000_000
 
 // Nearby is a unit size and what it makes of a sheet.
 type Nearby struct {
@@ -44,13 +45,13 @@ type NearbySizes struct {
 // FindNearby looks around a unit's size, in steps of stepMM up to NearbyReachMM at each side, for sizes
 // that fold comfortably in the same fold and fill the sheet of c better. The sides of c are
 // taken from u. It fails as Best does, and with a figure.Fault at "step".
-func FindNearby(c Cutting, u figure.Unit, stepMM float64, measure Measure) (NearbySizes, error) {
+func FindNearby(ctx context.Context, c Cutting, u figure.Unit, stepMM float64, measure Measure) (NearbySizes, error) {
 	if !within(stepMM, 0.1, NearbyReachMM) {
 		return NearbySizes{}, fault("step", words.T("paper.step.bad", "Found", mm(stepMM)),
 			words.T("paper.range", "Low", "0.1", "High", mm(NearbyReachMM)))
 	}
 	n := neighbourhood{c: c, u: u, measure: measure}
-	now, err := n.look(0, 0)
+	now, err := n.look(ctx, 0, 0)
 	if err != nil {
 		return NearbySizes{}, err
 	}
@@ -61,7 +62,11 @@ func FindNearby(c Cutting, u figure.Unit, stepMM float64, measure Measure) (Near
 			found.Complete = false
 			break
 		}
-		if v, ok := n.try(by[0], by[1], now); ok {
+		v, ok, err := n.try(ctx, by[0], by[1], now)
+		if err != nil {
+			return NearbySizes{}, err
+		}
+		if ok {
 			all = append(all, v)
 		}
 	}
@@ -93,19 +98,20 @@ type neighbourhood struct {
 	work    int
 }
 
-// try looks at one change; ok is false when it does not fold well, does not fit, or cannot be better.
-func (n *neighbourhood) try(longBy, shortBy float64, now Nearby) (v Nearby, ok bool) {
+// try looks at one change; ok is false when it does not fold well, does not fit, or cannot be better. The error
+// is that of ctx.
+func (n *neighbourhood) try(ctx context.Context, longBy, shortBy float64, now Nearby) (v Nearby, ok bool, err error) {
 	u := n.unit(longBy, shortBy)
 	if _, comfortable := n.measure(u); !comfortable {
-		return Nearby{}, false
+		return Nearby{}, false, nil
 	}
 	c := n.c
 	c.LongMM, c.ShortMM = u.LongMM, u.ShortMM
 	if c.Validate() != nil || c.areaBound() < now.PerSheet {
-		return Nearby{}, false
+		return Nearby{}, false, nil
 	}
-	v, err := n.look(longBy, shortBy)
-	return v, err == nil
+	v, err = n.look(ctx, longBy, shortBy)
+	return v, err == nil, ctx.Err()
 }
 
 func (n *neighbourhood) unit(longBy, shortBy float64) figure.Unit {
@@ -117,19 +123,19 @@ func (n *neighbourhood) unit(longBy, shortBy float64) figure.Unit {
 // tidy takes off the noise of adding decimals.
 func tidy(v float64) float64 { return math.Round(v*1e6) / 1e6 }
 
-func (n *neighbourhood) look(longBy, shortBy float64) (Nearby, error) {
+func (n *neighbourhood) look(ctx context.Context, longBy, shortBy float64) (Nearby, error) {
 	u := n.unit(longBy, shortBy)
 	c := n.c
 	c.LongMM, c.ShortMM = u.LongMM, u.ShortMM
 	if err := c.Validate(); err != nil {
 		return Nearby{}, err
 	}
-	t, err := c.table()
+	s, err := c.solve(ctx)
 	if err != nil {
 		return Nearby{}, err
 	}
-	n.work += len(t.best)
-	units := unitsOf(t.score(c.rootTicks()))
+	n.work += s.work
+	units := s.units
 	before, _ := n.measure(n.u)
 	leg, comfortable := n.measure(u)
 	return Nearby{Unit: u, PerSheet: units, Used: float64(units) * u.LongMM * u.ShortMM / (c.Sheet.WidthMM * c.Sheet.HeightMM),

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -241,7 +242,7 @@ func (w Want) Validate() error {
 
 // Holds says how many of the wanted shapes one offcut gives: rectangles by the best edge-to-edge
 // layout, discs in rows and columns (a closer packing is not tried).
-func (o Offcut) Holds(w Want) (int, error) {
+func (o Offcut) Holds(ctx context.Context, w Want) (int, error) {
 	if err := w.Validate(); err != nil {
 		return 0, err
 	}
@@ -252,9 +253,6 @@ func (o Offcut) Holds(w Want) (int, error) {
 	if !c.fits() {
 		return 0, nil
 	}
-	t, err := c.table()
-	if err != nil {
-		return 0, err
-	}
-	return unitsOf(t.score(c.rootTicks())), nil
+	s, err := c.solve(ctx)
+	return s.units, err
 }

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"context"
 	"math"
 	"testing"
 	"time"
@@ -67,7 +68,7 @@ func TestPaperIsNeitherLostNorMade(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawCutting(t)
 		c.KerfMM = 0 // the blade would take some
-		l, err := Best(c)
+		l, err := Best(context.Background(), c)
 		require.NoError(t, err)
 		units := rapid.IntRange(0, 3*l.PerSheet).Draw(t, "units")
 		o, err := PlanOrder([]Job{{Colour: "one", Layout: l, Units: units, ThicknessMM: 0.1}}, DefaultStackMM)
@@ -122,11 +123,11 @@ func TestOffcutsHoldEyesAndUnits(t *testing.T) {
 		{Want{Name: "unit", LongMM: 30, ShortMM: 20}, 5},
 		{Want{Name: "unit", LongMM: 52, ShortMM: 37}, 0},
 	} {
-		n, err := o.Holds(c.want)
+		n, err := o.Holds(context.Background(), c.want)
 		require.NoError(t, err)
 		assert.Equal(t, c.holds, n, "%+v", c.want)
 	}
-	_, err := o.Holds(Want{DiameterMM: -3})
+	_, err := o.Holds(context.Background(), Want{DiameterMM: -3})
 	assert.ErrorContains(t, err, "want")
 }
 
@@ -144,7 +145,7 @@ func leg(u figure.Unit) (float64, bool) {
 func TestNearbySizeOf53By37Is52By37(t *testing.T) {
 	// Issue 5: 'at 53 × 37 a sheet of A4 gives 29; trim to 52 × 37 and it gives 32'.
 	a4 := named(t, "A4")
-	n, err := FindNearby(Cutting{Sheet: a4}, figure.Unit{LongMM: 53, ShortMM: 37, Fold: figure.Doubled}, 1, leg)
+	n, err := FindNearby(context.Background(), Cutting{Sheet: a4}, figure.Unit{LongMM: 53, ShortMM: 37, Fold: figure.Doubled}, 1, leg)
 	require.NoError(t, err)
 	assert.Equal(t, 29, n.Now.PerSheet)
 	assert.True(t, n.Complete)
@@ -166,7 +167,7 @@ func TestNearbySizesFoldWellAndGiveMoreForEveryFurtherStep(t *testing.T) {
 		long := rapid.IntRange(60, 160).Draw(t, "long")
 		u := figure.Unit{LongMM: float64(long) / 2,
 			ShortMM: float64(rapid.IntRange(40, min(90, long)).Draw(t, "short")) / 2, Fold: figure.Doubled}
-		n, err := FindNearby(Cutting{Sheet: sheetOf(210, 297)}, u, 1, leg)
+		n, err := FindNearby(context.Background(), Cutting{Sheet: sheetOf(210, 297)}, u, 1, leg)
 		require.NoError(t, err)
 		before := n.Now
 		for _, v := range n.Better {
@@ -185,9 +186,9 @@ func TestNearbySizesFoldWellAndGiveMoreForEveryFurtherStep(t *testing.T) {
 
 func TestNearbyRefusesAnImpossibleUnitAndStep(t *testing.T) {
 	a4 := Cutting{Sheet: named(t, "A4")}
-	_, err := FindNearby(a4, figure.Unit{LongMM: 400, ShortMM: 37, Fold: figure.Doubled}, 1, leg)
+	_, err := FindNearby(context.Background(), a4, figure.Unit{LongMM: 400, ShortMM: 37, Fold: figure.Doubled}, 1, leg)
 	assert.ErrorContains(t, err, "does not fit")
-	_, err = FindNearby(a4, figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, 0, leg)
+	_, err = FindNearby(context.Background(), a4, figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, 0, leg)
 	assert.ErrorContains(t, err, "The step is 0 mm.")
 }
 
@@ -195,7 +196,7 @@ func BenchmarkNearbyA4(b *testing.B) {
 	c := Cutting{Sheet: named(b, "A4")}
 	u := figure.Unit{LongMM: 53, ShortMM: 37, Fold: figure.Doubled}
 	gauge.Duration(b, "Nearby sizes on A4", 200*time.Millisecond, func() {
-		if _, err := FindNearby(c, u, NearbyStepMM, leg); err != nil {
+		if _, err := FindNearby(context.Background(), c, u, NearbyStepMM, leg); err != nil {
 			b.Fatal(err)
 		}
 	})

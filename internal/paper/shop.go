@@ -2,6 +2,7 @@ package paper
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -87,17 +88,21 @@ type List struct {
 
 // Shop works out what to cut and what to buy for every colour. Spares are counted on the units still
 // to be folded. Part-used sheets are taken only where they save a whole sheet, the largest first. It
-// fails with figure.Faults; where is "spare" or, for the i-th need, "needs[i].…".
-func Shop(needs []Need, sparePercent float64) (List, error) {
+// fails with figure.Faults; where is "spare" or, for the i-th need, "needs[i].…"; or with ctx's error.
+func Shop(ctx context.Context, needs []Need, sparePercent float64) (List, error) {
 	var faults figure.Faults
 	if !within(sparePercent, 0, 100) {
 		faults = append(faults, fault("spare", words.T("paper.spare.bad", "Found", number(sparePercent)), words.T("paper.spare.allowed")))
 	}
 	var list List
 	for i, n := range needs {
-		line, err := n.line(sparePercent, len(faults) == 0)
+		line, err := n.line(ctx, sparePercent, len(faults) == 0)
 		if err != nil {
-			faults = append(faults, placed(err, i)...)
+			more, ok := placed(err, i)
+			if !ok {
+				return List{}, err
+			}
+			faults = append(faults, more...)
 			continue
 		}
 		list.add(line)
@@ -108,16 +113,13 @@ func Shop(needs []Need, sparePercent float64) (List, error) {
 	return list, nil
 }
 
-// placed puts the number of the need before the places of its faults.
-func placed(err error, i int) figure.Faults {
+// placed puts the number of the need before the places of its faults; not ok for another error.
+func placed(err error, i int) (figure.Faults, bool) {
 	faults, ok := err.(figure.Faults)
-	if !ok {
-		panic(err) // every check of a need gives Faults
-	}
 	for k := range faults {
 		faults[k].Where = "needs[" + number(float64(i)) + "]." + faults[k].Where
 	}
-	return faults
+	return faults, ok
 }
 
 func (l *List) add(line Line) {
@@ -191,11 +193,11 @@ func (m Money) faults() figure.Faults {
 }
 
 // line works one colour out; with work false it only checks.
-func (n Need) line(sparePercent float64, work bool) (Line, error) {
+func (n Need) line(ctx context.Context, sparePercent float64, work bool) (Line, error) {
 	if err := n.Validate(); err != nil || !work {
 		return Line{}, err
 	}
-	layout, err := Best(n.Cutting)
+	layout, err := Best(ctx, n.Cutting)
 	if err != nil {
 		return Line{}, err
 	}
@@ -205,7 +207,7 @@ func (n Need) line(sparePercent float64, work bool) (Line, error) {
 	l.ToFold = n.Units - l.Folded + l.Spare
 	l.Cut = min(l.ToFold, n.Stock.Cut)
 	l.ToCut = l.ToFold - l.Cut
-	if err := l.takeParts(n); err != nil {
+	if err := l.takeParts(ctx, n); err != nil {
 		return Line{}, err
 	}
 	l.buy(n)
@@ -226,18 +228,18 @@ func (c Cutting) from(p PartSheets) Cutting {
 }
 
 // offers lists the part-used sheets that give units, the largest first.
-func (n Need) offers() ([]offer, error) {
+func (n Need) offers(ctx context.Context) ([]offer, error) {
 	var out []offer
 	for _, p := range n.Stock.Parts {
 		c := n.Cutting.from(p)
 		if !c.fits() || p.Count == 0 {
 			continue
 		}
-		t, err := c.table()
+		units, err := Count(ctx, c)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, offer{p, unitsOf(t.score(c.rootTicks()))})
+		out = append(out, offer{p, units})
 	}
 	slices.SortStableFunc(out, func(a, b offer) int { return cmp.Compare(b.units, a.units) })
 	return out, nil
@@ -245,8 +247,8 @@ func (n Need) offers() ([]offer, error) {
 
 // takeParts takes the fewest whole sheets that do with the help of the part-used ones, and then only
 // as many of these as it needs.
-func (l *Line) takeParts(n Need) error {
-	offers, err := n.offers()
+func (l *Line) takeParts(ctx context.Context, n Need) error {
+	offers, err := n.offers(ctx)
 	if err != nil {
 		return err
 	}
@@ -286,11 +288,11 @@ func (l *Line) buy(n Need) {
 
 // Jobs is the cutting of the line for PlanOrder: the part-used sheets first, then the whole ones.
 // thicknessMM is that of one sheet. It fails as Best does.
-func (l Line) Jobs(thicknessMM float64) ([]Job, error) {
+func (l Line) Jobs(ctx context.Context, thicknessMM float64) ([]Job, error) {
 	var jobs []Job
 	left := l.ToCut
 	for _, p := range l.Parts {
-		layout, err := Best(l.Layout.Cutting.from(p))
+		layout, err := Best(ctx, l.Layout.Cutting.from(p))
 		if err != nil {
 			return nil, err
 		}
@@ -325,7 +327,7 @@ type Value struct {
 // Cheapest ranks the offers by the price of a unit, exactly; those the unit does not fit on come last.
 // The sheet of c is each offer's. It fails with a figure.Fault when the offers have different
 // currencies, and as Best does for what is wrong with c.
-func Cheapest(c Cutting, offers []Offer) ([]Value, error) {
+func Cheapest(ctx context.Context, c Cutting, offers []Offer) ([]Value, error) {
 	var out []Value
 	for _, o := range offers {
 		if o.Sheets < 1 || o.Sheets > maxPackSheets {
@@ -338,7 +340,7 @@ func Cheapest(c Cutting, offers []Offer) ([]Value, error) {
 			return nil, fault("currency", words.T("paper.currency.mixed", "One", offers[0].Price.Currency, "Other", o.Price.Currency),
 				words.T("paper.currency.one"))
 		}
-		v, err := o.value(c)
+		v, err := o.value(ctx, c)
 		if err != nil {
 			return nil, err
 		}
@@ -348,13 +350,13 @@ func Cheapest(c Cutting, offers []Offer) ([]Value, error) {
 	return out, nil
 }
 
-func (o Offer) value(c Cutting) (Value, error) {
+func (o Offer) value(ctx context.Context, c Cutting) (Value, error) {
 	c.Sheet = o.Sheet
 	v := Value{Offer: o}
 	if c.Sheet.Validate() == nil && c.MarginMM < min(o.Sheet.WidthMM, o.Sheet.HeightMM)/2 && !c.fits() {
 		return v, nil
 	}
-	units, err := Count(c)
+	units, err := Count(ctx, c)
 	if err != nil {
 		return v, err
 	}

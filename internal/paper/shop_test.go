@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -25,7 +26,7 @@ func need(t testing.TB, units int) Need {
 
 func shopOne(t testing.TB, n Need) Line {
 	t.Helper()
-	list, err := Shop([]Need{n}, DefaultSparePercent)
+	list, err := Shop(context.Background(), []Need{n}, DefaultSparePercent)
 	require.NoError(t, err)
 	require.Len(t, list.Lines, 1)
 	return list.Lines[0]
@@ -79,7 +80,7 @@ func TestPartUsedSheetSavesAWholeOne(t *testing.T) {
 	assert.Equal(t, 1, l.Sheets)
 	assert.Equal(t, []PartSheets{{WidthMM: 158, HeightMM: 296, Count: 1}}, l.Parts)
 	assert.Equal(t, 24, l.FromPart)
-	jobs, err := l.Jobs(0.1)
+	jobs, err := l.Jobs(context.Background(), 0.1)
 	require.NoError(t, err)
 	require.Len(t, jobs, 2)
 	assert.Equal(t, 24, jobs[0].Units)
@@ -104,7 +105,7 @@ func TestEverythingFoldedNeedsNothing(t *testing.T) {
 func TestColourWithASheetOfItsOwn(t *testing.T) {
 	red := need(t, 32)
 	red.Colour, red.Cutting.Sheet = "red", named(t, "15 cm square")
-	list, err := Shop([]Need{need(t, 32), red}, 0)
+	list, err := Shop(context.Background(), []Need{need(t, 32), red}, 0)
 	require.NoError(t, err)
 	assert.Equal(t, 1, list.Lines[0].Sheets)
 	assert.Equal(t, 10, list.Lines[1].PerSheet) // by hand: two rows of four upright, one row of two lying
@@ -123,7 +124,7 @@ func TestShoppingAddsUp(t *testing.T) {
 				Pack: Pack{Sheets: rapid.IntRange(0, 10).Draw(t, "pack"), Price: &Money{int64(rapid.IntRange(0, 999).Draw(t, "price")), "EUR"}}}
 			needs = append(needs, n)
 		}
-		list, err := Shop(needs, 5)
+		list, err := Shop(context.Background(), needs, 5)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -165,14 +166,14 @@ func TestImpossibleNeedsAreRefusedAtTheirPlace(t *testing.T) {
 	} {
 		bad := need(t, 10)
 		spoil(&bad)
-		_, err := Shop([]Need{need(t, 5), bad}, 5)
+		_, err := Shop(context.Background(), []Need{need(t, 5), bad}, 5)
 		var faults figure.Faults
 		require.ErrorAs(t, err, &faults, where)
 		assert.Equal(t, where, faults[0].Where)
 		assert.NotContains(t, faults.Error(), "[paper.")
 	}
 	for _, percent := range []float64{-1, 101, math.NaN()} {
-		_, err := Shop([]Need{need(t, 5)}, percent)
+		_, err := Shop(context.Background(), []Need{need(t, 5)}, percent)
 		assert.ErrorContains(t, err, "5 % is usual")
 	}
 }
@@ -257,7 +258,7 @@ func TestCheapestSheetPerUnit(t *testing.T) {
 	square := Offer{Name: "squares", Sheet: named(t, "15 cm square"), Sheets: 50, Price: *euros(t, "1.00")}
 	a5 := Offer{Name: "pad", Sheet: named(t, "A5"), Sheets: 100, Price: *euros(t, "2.40")}
 	tiny := Offer{Name: "tiny", Sheet: named(t, "A10"), Sheets: 100, Price: *euros(t, "0.10")}
-	got, err := Cheapest(Cutting{LongMM: 52, ShortMM: 37}, []Offer{tiny, a4, square, a5})
+	got, err := Cheapest(context.Background(), Cutting{LongMM: 52, ShortMM: 37}, []Offer{tiny, a4, square, a5})
 	require.NoError(t, err)
 	var names []string
 	for _, v := range got {
@@ -269,7 +270,7 @@ func TestCheapestSheetPerUnit(t *testing.T) {
 	assert.Zero(t, got[3].PerSheet)
 
 	a5.Price.Currency = "USD"
-	_, err = Cheapest(Cutting{LongMM: 52, ShortMM: 37}, []Offer{a4, a5})
+	_, err = Cheapest(context.Background(), Cutting{LongMM: 52, ShortMM: 37}, []Offer{a4, a5})
 	assert.ErrorContains(t, err, "in EUR and in USD")
 }
 

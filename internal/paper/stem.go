@@ -8,10 +8,15 @@ type stem struct {
 	piece
 	units      int
 	stop       int64
-	alongH     bool  // the stop measures along the longer side
-	part, rest *stem // the measured part and what is left; nil in a leaf
-	least      []int // least[r]: fewest cuts that free r units; filled when first asked for
+	alongH     bool        // the stop measures along the longer side
+	part, rest *stem       // the measured part and what is left; nil in a leaf
+	least      []int       // least[r]: fewest cuts that free r units; filled when first asked for
+	some       map[int]int // of a large stem, the same for some r
 }
+
+// largeStem is the most units of a piece for which every way to share what is needed is weighed; of a larger one
+// only those that take as much as they can from one of its two parts.
+const largeStem = 5000
 
 func (s *stem) leaf() bool { return s.part == nil }
 
@@ -98,6 +103,46 @@ func (c *chooser) stem(k *knot) *stem {
 	return s
 }
 
+// allCuts counts the cuts that free every unit.
+func (s *stem) allCuts() int {
+	counted := map[*stem]int{}
+	var count func(*stem) int
+	count = func(s *stem) int {
+		if s.leaf() || s.units == 0 {
+			return 0
+		}
+		n, ok := counted[s]
+		if !ok {
+			n = 1 + count(s.part) + count(s.rest)
+			counted[s] = n
+		}
+		return n
+	}
+	return count(s)
+}
+
+// cutsFor is the fewest cuts that free r units of s, as far as they are weighed (largeStem).
+func (s *stem) cutsFor(r int) int {
+	switch {
+	case r == 0 || s.leaf():
+		return 0
+	case s.units <= largeStem:
+		return s.leastCuts()[r]
+	case r == s.units:
+		return s.allCuts()
+	}
+	if n, ok := s.some[r]; ok {
+		return n
+	}
+	most, fewest := min(r, s.part.units), max(0, r-s.rest.units)
+	n := 1 + min(s.part.cutsFor(most)+s.rest.cutsFor(r-most), s.part.cutsFor(fewest)+s.rest.cutsFor(r-fewest))
+	if s.some == nil {
+		s.some = map[int]int{}
+	}
+	s.some[r] = n
+	return n
+}
+
 // leastCuts fills and returns least: to free r units of s, free some from its part and the others
 // from its rest, whichever way needs the fewest cuts.
 func (s *stem) leastCuts() []int {
@@ -121,6 +166,13 @@ func (s *stem) leastCuts() []int {
 func (s *stem) share(r int) int {
 	if r == s.units {
 		return s.part.units
+	}
+	if s.units > largeStem {
+		most, fewest := min(r, s.part.units), max(0, r-s.rest.units)
+		if s.part.cutsFor(fewest)+s.rest.cutsFor(r-fewest) < s.part.cutsFor(most)+s.rest.cutsFor(r-most) {
+			return fewest
+		}
+		return most
 	}
 	part, rest := s.part.leastCuts(), s.rest.leastCuts()
 	best := -1

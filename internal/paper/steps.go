@@ -264,13 +264,15 @@ func (o *orderer) before(a, b stage, steps []Step) bool {
 	return a.need > b.need
 }
 
-// stopsOf lists the different settings of the steps in their order.
-func stopsOf(steps []Step) []float64 {
-	var out []float64
-	for _, s := range steps {
-		if !slices.Contains(out, s.StopMM) {
-			out = append(out, s.StopMM)
+// stopsOf lists the different settings of the steps in their order, and counts how often the stop is set.
+func stopsOf(steps []Step) (settings []float64, set int) {
+	for i, s := range steps {
+		if !slices.Contains(settings, s.StopMM) {
+			settings = append(settings, s.StopMM)
+		}
+		if i == 0 || steps[i-1].StopMM != s.StopMM {
+			set++
 		}
 	}
-	return out
+	return settings, set
 }

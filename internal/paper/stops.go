@@ -24,7 +24,7 @@ type knot struct {
 	ok       bool
 }
 
-// cut is one cut of a piece, with the stop at a part that is kept and has no slack.
+// cut is one cut of a piece, with the stop at a part that holds units.
 type cut struct {
 	stop       int // index into net.stops
 	alongH     bool
@@ -34,19 +34,20 @@ type cut struct {
 // net is the pieces that come up in best layouts, worked out as they are asked for.
 type net struct {
 	*table
-	stops []int64         // the stops that come up, in ticks
-	index map[int64]int   // where a stop stands in stops
-	knots map[piece]*knot // every piece met so far
-	round int
-	work  int // cuts looked at so far
-	limit int // most work for the search for the fewest stops
+	stops  []int64         // the stops that come up, in ticks
+	index  map[int64]int   // where a stop stands in stops
+	knots  map[piece]*knot // every piece met so far
+	round  int
+	work   int  // cuts looked at so far
+	margin bool // an odd tick stands for a margin
+	limit  int  // most work for the search for the fewest stops
 }
 
 // tieWork is the work of trying one stop on a new piece, in looks at a known cut (measured).
 const tieWork = 10
 
-func newNet(t *table) *net {
-	return &net{table: t, index: map[int64]int{}, knots: map[piece]*knot{}, limit: 150_000 + 6*len(t.best)}
+func newNet(t *table, margin bool) *net {
+	return &net{table: t, margin: margin, index: map[int64]int{}, knots: map[piece]*knot{}, limit: 150_000 + 6*len(t.best)}
 }
 
 func (n *net) knot(w, h int64) *knot {
@@ -84,17 +85,27 @@ func (n *net) tieCut(k *knot, stop int64, alongH bool, want score) {
 	if !alongH {
 		across, length = k.h, k.w
 	}
-	v := n.score(across, stop)
-	if v == 0 || v+n.score(across, length-stop) != want {
+	v, left := n.score(across, stop), n.score(across, length-stop)
+	if v == 0 || v+left != want {
 		return
 	}
-	id, ok := n.index[stop]
+	part, rest := n.knot(across, stop), n.knot(across, length-stop)
+	k.cuts = append(k.cuts, cut{n.stop(stop), alongH, part, rest})
+	if _, normal := n.floor(length - stop); left > 0 && !normal && !n.margin {
+		// The other way round: the part with slack lies at the stop.
+		k.cuts = append(k.cuts, cut{n.stop(length - stop), alongH, rest, part})
+	}
+}
+
+// stop gives the index of a stop.
+func (n *net) stop(ticks int64) int {
+	id, ok := n.index[ticks]
 	if !ok {
 		id = len(n.stops)
-		n.stops = append(n.stops, stop)
-		n.index[stop] = id
+		n.stops = append(n.stops, ticks)
+		n.index[ticks] = id
 	}
-	k.cuts = append(k.cuts, cut{id, alongH, n.knot(across, stop), n.knot(across, length-stop)})
+	return id
 }
 
 // fewestStops returns the smallest set of stop settings (indices into n.stops) with which the root can

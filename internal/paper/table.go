@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"context"
 	"math"
 	"slices"
 )
@@ -16,11 +17,11 @@ func toTicks(mm float64) int64 { return int64(math.Round(mm*1e6)) * 2 }
 type score = int32
 
 // perUnit is more cuts than any layout has: a layout of n units never needs more than 3n + 4, and
-// maxUnits bounds n.
+// maxWeighed bounds n.
 const perUnit score = 1 << 16
 
-// maxUnits is the most units on a sheet the solver takes on: the score has to fit 31 bits.
-const maxUnits = 10_000
+// maxWeighed is the most units on a sheet for which all layouts are weighed: the score has to fit 31 bits.
+const maxWeighed = 10_000
 
 func unitsOf(v score) int { return int((v + perUnit - 1) / perUnit) }
 
@@ -38,29 +39,47 @@ type table struct {
 	overRows []score // over rows ≤ i at column j
 	overCols []score // over columns ≤ j at row i
 	overAll  []score // over both
+	work     int     // strips tried, and a little for every piece
 }
 
-// Work limits: a finer problem is refused instead of keeping a person waiting.
+// Limits of filling a table, so that a person is not kept waiting and the memory is bounded (about 130 MB
+// for the largest table). Work is counted, never timed: the same question has the same answer on any machine.
 const (
-	maxNormals = 4000      // normal lengths along one side
-	maxEntries = 4_000_000 // pieces in the table
+	maxNormals = 4000        // normal lengths along one side
+	maxEntries = 4_500_000   // pieces in the table
+	maxWork    = 300_000_000 // strips tried: about 0.8 s (measured, 2026)
 )
 
-// newTable fills the table for a sheet of w × h ticks. ok is false when the problem is too fine.
-func newTable(long, short, w, h int64) (t *table, ok bool) {
+// newTable fills the table for a sheet of w × h ticks. ok is false when the problem is too fine. The error is
+// that of ctx.
+func newTable(ctx context.Context, long, short, w, h int64) (t *table, ok bool, err error) {
 	normal, ok := normalLengths(long, short, max(w, h))
 	if !ok {
-		return nil, false
+		return nil, false, nil
 	}
 	t = &table{long: long, short: short, normal: normal, cols: len(normal)}
 	t.rows, _ = t.floor(min(w, h))
 	t.rows++
 	if t.rows*t.cols > maxEntries {
-		return nil, false
+		return nil, false, nil
 	}
-	t.fill()
-	return t, true
+	if t.rows*t.cols > largeTable {
+		select {
+		case large <- struct{}{}:
+			defer func() { <-large }()
+		case <-ctx.Done():
+			return nil, false, ctx.Err()
+		}
+	}
+	ok, err = t.fill(ctx)
+	return t, ok, err
 }
+
+// large lets only so many large tables be filled at once, so that many questions at a time do not take all
+// the memory.
+var large = make(chan struct{}, 2)
+
+const largeTable = 500_000 // entries
 
 // normalLengths lists all sums i·long + j·short up to limit, rising; ok is false when there are more
 // than maxNormals.
@@ -88,15 +107,28 @@ func (t *table) floor(v int64) (index int, exact bool) {
 }
 
 // fill works out every entry, row by row. By symmetry an entry left of the diagonal is the mirror of
-// one already known.
-func (t *table) fill() {
+// one already known. It is not ok when it takes more than maxWork.
+func (t *table) fill(ctx context.Context) (ok bool, err error) {
 	n := t.rows * t.cols
 	all := make([]score, 4*n)
 	t.best, t.overRows, t.overCols, t.overAll = all[:n:n], all[n:2*n:2*n], all[2*n:3*n:3*n], all[3*n:]
-	f := filler{table: t, less: t.differences(), primes: make([][]int32, t.cols)}
+	half := make([]int32, t.cols)
+	for j := range half {
+		k, _ := t.floor(t.normal[j] / 2)
+		half[j] = int32(k)
+	}
+	f := filler{half: half, table: t, less: t.differences(), primes: make([][]int32, t.cols), turned: make([]score, n)}
 	for i := range t.rows {
 		f.row(i)
+		f.work += t.cols
+		if f.work > maxWork {
+			return false, nil
+		}
+		if err := ctx.Err(); err != nil {
+			return false, err
+		}
 	}
+	return true, nil
 }
 
 // differences[j·cols + b] is the index of normal[j] − normal[b], or −1 if that is not normal.
@@ -124,6 +156,8 @@ func (t *table) differences() []int16 {
 type filler struct {
 	*table
 	less   []int16
+	turned []score   // best by column: cols × rows
+	half   []int32   // half[j]: the last length that is at most half of normal[j]
 	primes [][]int32 // by column: rows whose best is not made of two rows of that column
 	across []int32   // columns of the current row whose best is not made of two columns of that row
 }
@@ -140,6 +174,7 @@ func (f *filler) row(i int) {
 		} else {
 			f.best[at+j] = f.entry(i, j)
 		}
+		f.turned[j*f.rows+i] = f.best[at+j]
 		f.running(i, j)
 	}
 }
@@ -191,15 +226,18 @@ func (f *filler) entry(i, j int) score {
 	return v
 }
 
-// splitRow is the best of splitting a prime strip off along the row: columns b + c = j.
+// splitRow is the best of splitting a prime strip off along the row: columns b + c = j. Of the prime strips that
+// make up a row the narrowest is at most half of it.
 func (f *filler) splitRow(i, j int) score {
 	best := score(0)
 	row := f.best[i*f.cols : (i+1)*f.cols]
 	less := f.less[j*f.cols : (j+1)*f.cols]
+	half := f.half[j]
 	for _, b := range f.across {
-		if int(b) >= j {
+		if b > half {
 			break
 		}
+		f.work++
 		if c := less[b]; c > 0 {
 			best = max(best, row[b]+row[c]-1)
 		}
@@ -210,13 +248,16 @@ func (f *filler) splitRow(i, j int) score {
 // splitCol is the best of splitting a prime strip off along the column: rows b + c = i.
 func (f *filler) splitCol(i, j int) score {
 	best := score(0)
+	column := f.turned[j*f.rows : (j+1)*f.rows]
 	less := f.less[i*f.cols : (i+1)*f.cols]
+	half := f.half[i]
 	for _, b := range f.primes[j] {
-		if int(b) >= i {
+		if b > half {
 			break
 		}
+		f.work++
 		if c := less[b]; c > 0 {
-			best = max(best, f.best[int(b)*f.cols+j]+f.best[int(c)*f.cols+j]-1)
+			best = max(best, column[b]+column[c]-1)
 		}
 	}
 	return best

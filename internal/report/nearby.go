@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"slices"
 	"strconv"
 	"strings"
@@ -32,12 +33,12 @@ type Nearby struct {
 
 // FindNearby looks for unit sizes within ±3 mm, at the same fold, that fill the sheet of all colours
 // better. It fails with figure.Faults as Make does.
-func FindNearby(f *figure.Figure, s Settings) (Nearby, error) {
-	layout, err := s.layout(f, "")
+func FindNearby(ctx context.Context, f *figure.Figure, s Settings) (Nearby, error) {
+	layout, err := s.layout(ctx, f, "")
 	if err != nil {
 		return Nearby{}, err
 	}
-	found, err := paper.FindNearby(layout.Cutting, f.Unit, paper.NearbyStepMM, measure)
+	found, err := paper.FindNearby(ctx, layout.Cutting, f.Unit, paper.NearbyStepMM, measure)
 	if err != nil {
 		return Nearby{}, err
 	}
@@ -82,14 +83,14 @@ type Offer struct {
 }
 
 // offersOf ranks the offers of the settings by the price of a unit, the cheapest first.
-func offersOf(f *figure.Figure, s *Settings) ([]Offer, error) {
+func offersOf(ctx context.Context, f *figure.Figure, s *Settings) ([]Offer, error) {
 	offers, err := parseOffers(s.Offers, s.Currency)
 	if err != nil || len(offers) == 0 {
 		return []Offer{}, err
 	}
 	c := paper.ForUnit(offers[0].Sheet, f.Unit)
 	c.MarginMM, c.KerfMM = s.MarginMM, s.KerfMM
-	values, err := paper.Cheapest(c, offers)
+	values, err := paper.Cheapest(ctx, c, offers)
 	if err != nil {
 		return nil, atFields(err, map[string]string{"unit": "offers", "sheet": "offers", "margin": "margin_mm", "kerf": "kerf_mm"})
 	}

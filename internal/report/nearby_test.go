@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"testing"
 	"time"
 
@@ -14,7 +15,7 @@ import (
 func TestTrimmingAMillimetreGivesThreeUnitsMore(t *testing.T) {
 	f := load(t, "contract-example")
 	f.Unit.LongMM = 53
-	n, err := FindNearby(f, DefaultSettings())
+	n, err := FindNearby(context.Background(), f, DefaultSettings())
 	require.NoError(t, err)
 	assert.Equal(t, 29, n.Now.PerSheet)
 	var found *NearbySize
@@ -75,7 +76,7 @@ func TestEveryNumberSaysWhereItComesFrom(t *testing.T) {
 func BenchmarkNearbyOnA4(b *testing.B) {
 	f, s := load(b, "contract-example"), DefaultSettings()
 	gauge.Duration(b, "Nearby sizes on A4, with what they cost", 200*time.Millisecond, func() {
-		if _, err := FindNearby(f, s); err != nil {
+		if _, err := FindNearby(context.Background(), f, s); err != nil {
 			b.Fatal(err)
 		}
 	})

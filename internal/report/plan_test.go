@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"fmt"
 	"math"
@@ -124,7 +125,7 @@ func drawOrder(t *rapid.T) (*figure.Figure, Settings) {
 func TestThePlanGivesEveryUnitOfTheOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f, s := drawOrder(t)
-		r, err := Make(f, s)
+		r, err := Make(context.Background(), f, s)
 		require.NoError(t, err)
 		got := fromThePlan(r)
 		toFold, toCut := 0, 0

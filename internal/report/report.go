@@ -11,6 +11,7 @@
 package report
 
 import (
+	"context"
 	"errors"
 
 	"tuckring/internal/figure"
@@ -74,22 +75,22 @@ type ColourSheet struct {
 
 // Make works out the report of a figure that Validate accepts, with valid settings. It fails with
 // figure.Faults, each naming the field of the settings, when a setting is wrong or the unit does
-// not fit on a sheet.
-func Make(f *figure.Figure, s Settings) (*Report, error) {
+// not fit on a sheet; with ctx's error when ctx ends first.
+func Make(ctx context.Context, f *figure.Figure, s Settings) (*Report, error) {
 	if faults := s.Validate(f); len(faults) > 0 {
 		return nil, faults
 	}
 	r := &Report{Title: f.Title, Units: Count(f), Rings: rings(f)}
 	var err error
-	if r.Paper, err = paperOf(f, &s, r.Units); err != nil {
+	if r.Paper, err = paperOf(ctx, f, &s, r.Units); err != nil {
 		return nil, err
 	}
 	r.Size = shape.Estimate(f, s.Gauge(f.Unit))
 	r.Findings = findings.Check(f, s.Gauge(f.Unit))
-	if r.Shopping, err = shoppingOf(&s, r.Paper.ByColour); err != nil {
+	if r.Shopping, err = shoppingOf(ctx, &s, r.Paper.ByColour); err != nil {
 		return nil, err
 	}
-	if r.Cutting, err = cuttingOf(f, &s, r.Shopping.Lines); err != nil {
+	if r.Cutting, err = cuttingOf(ctx, f, &s, r.Shopping.Lines); err != nil {
 		return nil, err
 	}
 	if r.Kits, err = kitsOf(&s, r.Shopping.Lines); err != nil {
@@ -97,21 +98,21 @@ func Make(f *figure.Figure, s Settings) (*Report, error) {
 	}
 	work, shares := r.work(f)
 	r.Time = estimate(work, shares, &s)
-	if r.Offers, err = offersOf(f, &s); err != nil {
+	if r.Offers, err = offersOf(ctx, f, &s); err != nil {
 		return nil, err
 	}
 	r.Sources = r.sources(&s)
 	return r, nil
 }
 
-func paperOf(f *figure.Figure, s *Settings, units Units) (Paper, error) {
+func paperOf(ctx context.Context, f *figure.Figure, s *Settings, units Units) (Paper, error) {
 	p := Paper{Sheet: s.Sheet, ByColour: []ColourSheet{}, Unit: Unit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold, fold.Of(f.Unit).LegMM}}
 	usesOwn := true
 	for _, u := range units.ByColour {
 		if u.Units == 0 {
 			continue
 		}
-		c, err := colourSheet(f, s, u)
+		c, err := colourSheet(ctx, f, s, u)
 		if err != nil {
 			return Paper{}, err
 		}
@@ -121,7 +122,7 @@ func paperOf(f *figure.Figure, s *Settings, units Units) (Paper, error) {
 		p.Sheets += c.Sheets
 	}
 	p.printMass()
-	layout, err := s.layout(f, "")
+	layout, err := s.layout(ctx, f, "")
 	if err != nil && !usesOwn {
 		return Paper{}, err
 	}
@@ -131,8 +132,8 @@ func paperOf(f *figure.Figure, s *Settings, units Units) (Paper, error) {
 	return p, nil
 }
 
-func colourSheet(f *figure.Figure, s *Settings, u ColourUnit) (ColourSheet, error) {
-	layout, err := s.layout(f, u.Colour)
+func colourSheet(ctx context.Context, f *figure.Figure, s *Settings, u ColourUnit) (ColourSheet, error) {
+	layout, err := s.layout(ctx, f, u.Colour)
 	if err != nil {
 		return ColourSheet{}, err
 	}
@@ -146,7 +147,7 @@ func colourSheet(f *figure.Figure, s *Settings, u ColourUnit) (ColourSheet, erro
 }
 
 // layout is the best layout of the sheet of a colour, or of all colours for "".
-func (s *Settings) layout(f *figure.Figure, colour string) (*paper.Layout, error) {
+func (s *Settings) layout(ctx context.Context, f *figure.Figure, colour string) (*paper.Layout, error) {
 	sheet, err := s.sheetOf(colour)
 	if err != nil {
 		return nil, err
@@ -157,7 +158,7 @@ func (s *Settings) layout(f *figure.Figure, colour string) (*paper.Layout, error
 	if colour != "" && s.colour(colour).Sheet != "" {
 		field = "colour." + colour + ".sheet"
 	}
-	layout, err := paper.Best(c)
+	layout, err := paper.Best(ctx, c)
 	return layout, atFields(err, map[string]string{"sheet": field, "unit": field, "margin": "margin_mm", "kerf": "kerf_mm"})
 }
 
@@ -209,12 +210,12 @@ type ColourTotal struct {
 
 // TotalsOf counts units and sheets, and nothing else. Where the sheets cannot be told, because a
 // setting is wrong or no unit fits, they are 0; Make says why.
-func TotalsOf(f *figure.Figure, s Settings) Totals {
+func TotalsOf(ctx context.Context, f *figure.Figure, s Settings) Totals {
 	u := Count(f)
 	t := Totals{Units: u.Total, InRings: u.InRings, ByColour: make([]ColourTotal, len(u.ByColour))}
 	for i, c := range u.ByColour {
 		t.ByColour[i] = ColourTotal{Colour: c.Colour, Units: c.Units}
-		if sheet, err := colourSheet(f, &s, c); err == nil {
+		if sheet, err := colourSheet(ctx, f, &s, c); err == nil {
 			t.ByColour[i].Sheets = sheet.Sheets
 			t.Sheets += sheet.Sheets
 		}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"encoding/json"
 	"testing"
 	"time"
@@ -14,7 +15,7 @@ import (
 
 func reportOf(t testing.TB, f *figure.Figure, s Settings) *Report {
 	t.Helper()
-	r, err := Make(f, s)
+	r, err := Make(context.Background(), f, s)
 	require.NoError(t, err)
 	return r
 }
@@ -150,13 +151,13 @@ func TestUnusedColoursNeedNoPaper(t *testing.T) {
 func TestUnitLargerThanTheSheetIsAFaultOfTheSheet(t *testing.T) {
 	s := DefaultSettings()
 	s.Sheet = "A10"
-	_, err := Make(load(t, "contract-example"), s)
+	_, err := Make(context.Background(), load(t, "contract-example"), s)
 	var faults figure.Faults
 	require.ErrorAs(t, err, &faults)
 	assert.Equal(t, "sheet", faults[0].Where)
 	s = DefaultSettings()
 	s.MarginMM = 150
-	_, err = Make(load(t, "contract-example"), s)
+	_, err = Make(context.Background(), load(t, "contract-example"), s)
 	require.ErrorAs(t, err, &faults)
 	assert.Equal(t, "margin_mm", faults[0].Where)
 }
@@ -180,15 +181,15 @@ func TestMorePeopleFoldSooner(t *testing.T) {
 
 func TestTotalsAreTheReports(t *testing.T) {
 	f := load(t, "contract-example")
-	r, totals := reportOf(t, f, DefaultSettings()), TotalsOf(f, DefaultSettings())
+	r, totals := reportOf(t, f, DefaultSettings()), TotalsOf(context.Background(), f, DefaultSettings())
 	assert.Equal(t, r.Units.Total, totals.Units)
 	assert.Equal(t, r.Paper.Sheets, totals.Sheets)
 	for i, c := range r.Paper.ByColour {
 		assert.Equal(t, ColourTotal{c.Colour, c.Units, c.Sheets}, totals.ByColour[i])
 	}
 	f.Unit.LongMM = 500
-	assert.Equal(t, 81, TotalsOf(f, DefaultSettings()).Units)
-	assert.Zero(t, TotalsOf(f, DefaultSettings()).Sheets)
+	assert.Equal(t, 81, TotalsOf(context.Background(), f, DefaultSettings()).Units)
+	assert.Zero(t, TotalsOf(context.Background(), f, DefaultSettings()).Sheets)
 }
 
 // The report of 200 × 64 units must take less than 5 ms, of 100 000 units in 12 colours less than
@@ -210,7 +211,7 @@ func BenchmarkReportGrowth(b *testing.B) {
 func BenchmarkTotals200x64(b *testing.B) {
 	f, s := ringsOf(200, 64, 12, 5), DefaultSettings()
 	for b.Loop() {
-		TotalsOf(f, s)
+		TotalsOf(context.Background(), f, s)
 	}
 }
 
@@ -218,7 +219,7 @@ func BenchmarkTotals200x64(b *testing.B) {
 func making(b *testing.B, f *figure.Figure) func() {
 	s := DefaultSettings()
 	return func() {
-		if _, err := Make(f, s); err != nil {
+		if _, err := Make(context.Background(), f, s); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"errors"
 	"strings"
 
@@ -55,7 +56,7 @@ func (l *ShoppingLine) PartSheets() (n int) {
 }
 
 // shoppingOf works the list out for the colours that the figure uses.
-func shoppingOf(s *Settings, colours []ColourSheet) (Shopping, error) {
+func shoppingOf(ctx context.Context, s *Settings, colours []ColourSheet) (Shopping, error) {
 	needs := make([]paper.Need, len(colours))
 	for i, c := range colours {
 		need, err := s.need(c)
@@ -64,7 +65,7 @@ func shoppingOf(s *Settings, colours []ColourSheet) (Shopping, error) {
 		}
 		needs[i] = need
 	}
-	list, err := paper.Shop(needs, s.Spare)
+	list, err := paper.Shop(ctx, needs, s.Spare)
 	if err != nil {
 		return Shopping{}, atNeeds(err, colours)
 	}
@@ -177,10 +178,10 @@ type Fits struct {
 }
 
 // cuttingOf plans the cutting of all sheets that the shopping list takes, part-used ones among them.
-func cuttingOf(f *figure.Figure, s *Settings, lines []ShoppingLine) (Cutting, error) {
+func cuttingOf(ctx context.Context, f *figure.Figure, s *Settings, lines []ShoppingLine) (Cutting, error) {
 	var jobs []paper.Job
 	for _, l := range lines {
-		more, err := l.line.Jobs(s.thicknessOf(l.Colour))
+		more, err := l.line.Jobs(ctx, s.thicknessOf(l.Colour))
 		if err != nil {
 			return Cutting{}, err
 		}
@@ -191,7 +192,7 @@ func cuttingOf(f *figure.Figure, s *Settings, lines []ShoppingLine) (Cutting, er
 		return Cutting{}, atFields(err, map[string]string{"stack": "stack_mm", "thickness": "thickness_mm"})
 	}
 	c := Cutting{Strokes: order.Strokes, Stacks: len(order.Stacks), Plans: plans(order.Stacks)}
-	c.Offcuts, err = offcuts(order.Rest, f)
+	c.Offcuts, err = offcuts(ctx, order.Rest, f)
 	return c, err
 }
 
@@ -215,7 +216,7 @@ func plans(stacks []paper.Stack) []CutPlan {
 }
 
 // offcuts lists what is left over, and which glued pieces of the figure fit in it.
-func offcuts(rest []paper.Leftover, f *figure.Figure) ([]Offcut, error) {
+func offcuts(ctx context.Context, rest []paper.Leftover, f *figure.Figure) ([]Offcut, error) {
 	wants := wantsOf(f)
 	out := make([]Offcut, 0, len(rest))
 	for _, r := range rest {
@@ -224,7 +225,7 @@ func offcuts(rest []paper.Leftover, f *figure.Figure) ([]Offcut, error) {
 			if w.colour != "" && w.colour != r.Colour {
 				continue
 			}
-			n, err := r.Holds(w.Want)
+			n, err := r.Holds(ctx, w.Want)
 			if err != nil {
 				return nil, err
 			}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"testing"
 
@@ -122,7 +123,7 @@ func TestKitsAndTimeAndShoppingAgree(t *testing.T) {
 			StockSheets: rapid.IntRange(0, 5).Draw(t, "sheets"), PackSheets: rapid.IntRange(1, 20).Draw(t, "pack"),
 		}}
 		s.Spare = float64(int(s.Spare*10)) / 10
-		r, err := Make(f, s)
+		r, err := Make(context.Background(), f, s)
 		if err != nil {
 			t.Fatal(err)
 		}

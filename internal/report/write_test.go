@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"math"
 	"regexp"
@@ -46,10 +47,10 @@ func TestNoNoiseInAnyNumber(t *testing.T) {
 		f, s := drawOrder(t)
 		f.Unit.LongMM = float64(rapid.IntRange(4000, 9000).Draw(t, "long")) / 100
 		f.Unit.ShortMM = float64(rapid.IntRange(2000, 3900).Draw(t, "short")) / 100
-		r, err := Make(f, s)
+		r, err := Make(context.Background(), f, s)
 		require.NoError(t, err)
 		texts := []string{numbersOnly(written(t, r))}
-		l, err := paper.Best(paper.ForUnit(paper.Sheet{WidthMM: 210, HeightMM: 297}, f.Unit))
+		l, err := paper.Best(context.Background(), paper.ForUnit(paper.Sheet{WidthMM: 210, HeightMM: 297}, f.Unit))
 		require.NoError(t, err)
 		texts = append(texts, numbersOnly(written(t, l)))
 		for _, table := range r.Tables() {

@@ -1,0 +1,192 @@
+package paper
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/gauge"
+)
+
+// stripsOf lays a sheet out in strips, as Best does where it cannot weigh all layouts.
+func stripsOf(t require.TestingT, c Cutting) *Layout {
+	require.NoError(t, c.Validate())
+	s, err := c.inStrips(context.Background())
+	require.NoError(t, err)
+	l, err := c.lay(context.Background(), s)
+	require.NoError(t, err)
+	return l
+}
+
+// grid is what plain rows and columns hold.
+func grid(c Cutting) int {
+	fit := func(length, unit float64) float64 {
+		return math.Floor((length - 2*c.MarginMM + c.KerfMM + 1e-9) / (unit + c.KerfMM))
+	}
+	w, h := c.Sheet.WidthMM, c.Sheet.HeightMM
+	return int(max(fit(w, c.LongMM)*fit(h, c.ShortMM), fit(w, c.ShortMM)*fit(h, c.LongMM), 0))
+}
+
+// Of 1000 random questions the best of strips is never better than the best there is, nor worse than a plain
+// grid; its printed cuts give its units; and it loses a unit on few sheets.
+func TestStripsComeCloseToTheBest(t *testing.T) {
+	asked, lost := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCutting(t)
+		best, err := Best(context.Background(), c)
+		require.NoError(t, err)
+		l := stripsOf(t, c)
+		if l.PerSheet > best.PerSheet || l.PerSheet < grid(c) || best.PerSheet > l.Bound {
+			t.Fatalf("%d in strips, %d at best, %d in a grid, bound %d", l.PerSheet, best.PerSheet, grid(c), l.Bound)
+		}
+		units, cuts, err := cutSheet(c, l.Steps)
+		require.NoError(t, err)
+		if units != l.PerSheet || len(l.Pieces) != units || cuts != l.Cuts {
+			t.Fatalf("%d units in %d cuts at the trimmer, %d in %d promised", units, cuts, l.PerSheet, l.Cuts)
+		}
+		asked++
+		lost += best.PerSheet - l.PerSheet
+	})
+	assert.Less(t, float64(lost), 0.05*float64(asked), "units lost on %d sheets", asked)
+}
+
+func TestAPartOfAStripLayoutIsCutAsFarAsNeeded(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCutting(t)
+		l := stripsOf(t, c)
+		want := rapid.IntRange(0, l.PerSheet).Draw(t, "units")
+		p, err := l.Part(want)
+		require.NoError(t, err)
+		units, cuts, err := cutSheet(c, p.Steps)
+		require.NoError(t, err)
+		if units < want || units != p.Units || cuts != p.Cuts || cuts > l.Cuts {
+			t.Fatalf("%d units in %d cuts at the trimmer, %d in %d promised, %d wanted", units, cuts, p.Units, p.Cuts, want)
+		}
+	})
+}
+
+// Published optima of free packing lie between what strips hold and the bound.
+func TestBoundHoldsForThePublishedOptima(t *testing.T) {
+	for _, row := range readCSV(t, "identical-rectangles.csv") {
+		var v [5]float64
+		for i := range v {
+			v[i] = numberOf(t, row[i])
+		}
+		c := Cutting{Sheet: sheetOf(v[0], v[1]), LongMM: v[2], ShortMM: v[3]}
+		l := stripsOf(t, c)
+		assert.LessOrEqual(t, float64(l.PerSheet), v[4], "%v", row)
+		assert.GreaterOrEqual(t, l.PerSheet, grid(c), "%v", row)
+		assert.GreaterOrEqual(t, float64(l.Bound), v[4], "%v", row)
+		assert.LessOrEqual(t, float64(l.Bound), v[0]*v[1]/v[2]/v[3], "%v", row)
+	}
+}
+
+// By hand: on 1000 × 700 the area allows 17 500 of 8 × 5, and 125 × 140 of them stand in a grid.
+func TestLargeSheetsHaveALayoutAndABound(t *testing.T) {
+	for _, c := range []struct {
+		ask   Cutting
+		exact bool
+		least int
+	}{
+		{Cutting{Sheet: sheetOf(1000, 700), LongMM: 8, ShortMM: 5}, true, 17_500},
+		{Cutting{Sheet: sheetOf(210, 297), LongMM: 4.03, ShortMM: 3.97}, true, 3848},
+		{Cutting{Sheet: sheetOf(297, 420), LongMM: 8.3, ShortMM: 4.1}, true, 3653},
+		{Cutting{Sheet: sheetOf(841, 1189), LongMM: 8.31, ShortMM: 5.17}, false, 0},
+		{Cutting{Sheet: sheetOf(1414, 1000), LongMM: 6.1, ShortMM: 4.7, MarginMM: 5, KerfMM: 0.3}, false, 0},
+		{Cutting{Sheet: sheetOf(3000, 3000), LongMM: 1000.5, ShortMM: 1}, false, 0},
+	} {
+		l, err := Best(context.Background(), c.ask)
+		require.NoError(t, err, "%+v", c.ask)
+		name := fmt.Sprintf("%+v: %d, bound %d", c.ask, l.PerSheet, l.Bound)
+		assert.Equal(t, c.exact, l.Exact, name)
+		assert.Equal(t, l.Exact, l.PerSheet == l.Bound, name)
+		assert.GreaterOrEqual(t, l.PerSheet, max(grid(c.ask), c.least), name)
+		assert.LessOrEqual(t, l.PerSheet, l.Bound, name)
+		assert.LessOrEqual(t, l.Bound, l.AreaBound, name)
+		if c.ask.LongMM < 10 { // no unit is longer than a third of the sheet
+			assert.Greater(t, float64(l.PerSheet), 0.95*float64(l.Bound), name)
+		}
+		assert.Len(t, l.Pieces, l.PerSheet, name)
+		units, cuts, err := cutSheet(c.ask, l.Steps)
+		require.NoError(t, err, name)
+		assert.Equal(t, [2]int{l.PerSheet, l.Cuts}, [2]int{units, cuts}, name)
+		p, err := l.Part(l.PerSheet/2 + 1)
+		require.NoError(t, err)
+		units, _, err = cutSheet(c.ask, p.Steps)
+		require.NoError(t, err, name)
+		assert.GreaterOrEqual(t, units, l.PerSheet/2+1, name)
+		n, err := Count(context.Background(), c.ask)
+		require.NoError(t, err)
+		assert.Equal(t, l.PerSheet, n, "counted alone")
+
+		if !l.Exact { // asked anew, the answer is the same
+			recent = memory{by: map[Cutting]*Layout{}}
+			again, err := Best(context.Background(), c.ask)
+			require.NoError(t, err)
+			assert.Equal(t, l.Steps, again.Steps, name)
+		}
+		assert.NotContains(t, l.Proof().String()+l.StopsProof().String()+l.Summary().String(), "[paper")
+	}
+}
+
+func TestTheOpenBoundIsSaid(t *testing.T) {
+	l := best(t, Cutting{Sheet: sheetOf(1000, 700), LongMM: 8.01, ShortMM: 5.01})
+	assert.Contains(t, l.Proof().String(), fmt.Sprintf("up to %d more units", l.Bound-l.PerSheet))
+	assert.Contains(t, l.Proof().String(), fmt.Sprintf("none holds more than %d", l.Bound))
+}
+
+// A reader who goes away is not worked for any longer.
+func TestALongSearchEndsWithItsContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	recent = memory{by: map[Cutting]*Layout{}}
+	for _, c := range []Cutting{
+		{Sheet: named(t, "A3"), LongMM: 8.31, ShortMM: 4.11},
+		{Sheet: sheetOf(1000, 700), LongMM: 8.01, ShortMM: 5.01},
+		{Sheet: named(t, "A4"), LongMM: 53.5, ShortMM: 37.5},
+	} {
+		_, err := Best(ctx, c)
+		assert.ErrorIs(t, err, context.Canceled)
+		_, err = Count(ctx, c)
+		assert.ErrorIs(t, err, context.Canceled)
+	}
+	_, err := Shop(ctx, []Need{{Units: 10, Grammage: 80, Cutting: Cutting{Sheet: named(t, "A4"), LongMM: 53.5, ShortMM: 37.5}}}, 5)
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = FindNearby(ctx, Cutting{Sheet: named(t, "A4")}, figure.Unit{LongMM: 53.5, ShortMM: 37.5, Fold: figure.Doubled}, 1, leg)
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+// The memory of layouts forgets the oldest ones before it holds too much.
+func TestMemoryOfLayoutsIsBounded(t *testing.T) {
+	m := memory{by: map[Cutting]*Layout{}}
+	for i := range 300 {
+		m.put(Cutting{LongMM: float64(i)}, &Layout{PerSheet: 100 * i})
+	}
+	assert.LessOrEqual(t, len(m.by), remembered)
+	assert.LessOrEqual(t, m.units, rememberedUnits)
+	assert.Equal(t, len(m.by), len(m.recent))
+	_, ok := m.get(Cutting{LongMM: 299})
+	assert.True(t, ok)
+	m.put(Cutting{LongMM: 1000}, &Layout{PerSheet: MaxPerSheet})
+	_, ok = m.get(Cutting{LongMM: 1000})
+	assert.True(t, ok, "the largest there is fits")
+}
+
+func BenchmarkLayoutFine(b *testing.B) {
+	benchmarkLayout(b, "Layout of A3 with 8.3 × 4.1", 2*time.Second, Cutting{Sheet: named(b, "A3"), LongMM: 8.3, ShortMM: 4.1})
+}
+
+func BenchmarkLayoutOfTooMany(b *testing.B) {
+	c := Cutting{Sheet: sheetOf(1000, 700), LongMM: 8.01, ShortMM: 5.01}
+	gauge.Duration(b, "Layout of 1000 × 700 with 8.01 × 5.01", 2*time.Second, func() {
+		recent = memory{by: map[Cutting]*Layout{}}
+		best(b, c)
+	})
+}
