@@ -9,6 +9,7 @@ import { showHelp } from "./help";
 import { icon } from "./icons";
 import { Keys } from "./keys";
 import { type Spot, step as latticeStep, unitUnder } from "./lattice";
+import { keepLook, recallLook } from "./look";
 import { Model, mod, type Place, placeOf, ringOf, unitOf } from "./model";
 import { Check, Findings } from "./check";
 import { Extras } from "./extras";
@@ -132,6 +133,7 @@ class App {
     this.findings = new Findings(e, base);
     this.extras = new Extras(e, base);
     this.stand = new StandPart(e, base, (place) => this.lead(place));
+    this.stand.signs(this.stage.grid.signs);
     const units = new Units(e, this.stage, base, () => this.panel.visible);
     const extras = new ExtrasPart(e, this.stage, this.extras, this.notes, () => this.panel.visible);
     for (const part of [this.views, this.stand, this.rings, units, extras, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
@@ -477,29 +479,27 @@ class App {
 
   /** Signs, numbers and points stay as they were looked at last, on every figure. */
   private recallLook(): void {
-    const kept = storage("localStorage")?.getItem("tuckring:look") ?? "";
-    this.stage.grid.signs = kept.includes("signs");
-    this.stage.overlay.numbers = kept.includes("numbers");
-    this.stage.overlay.points = kept.includes("points");
+    const kept = recallLook();
+    this.stage.grid.signs = kept.has("signs");
+    this.stage.overlay.numbers = kept.has("numbers");
+    this.stage.overlay.points = kept.has("points");
     this.e.on("look", () => this.keepLook());
   }
 
   private keepLook(): void {
     const { grid, overlay } = this.stage;
-    const look = [grid.signs && "signs", overlay.numbers && "numbers", overlay.points && "points"].filter(Boolean).join(" ");
-    if (look === this.keptLook) return;
-    this.keptLook = look;
-    try {
-      storage("localStorage")?.setItem("tuckring:look", look);
-    } catch {
-      // storage full: the look is forgotten, nothing else
-    }
+    const look = [grid.signs ? "signs" : "", overlay.numbers ? "numbers" : "", overlay.points ? "points" : ""].filter(Boolean);
+    if (look.join(" ") === this.keptLook) return;
+    this.keptLook = look.join(" ");
+    keepLook(look);
   }
 
   private toggleSigns(): void {
     this.stage.grid.signs = !this.stage.grid.signs;
     this.stage.grid.refreshTiles();
     this.e.tell("look");
+    this.views.changed();
+    this.stand.signs(this.stage.grid.signs);
   }
 
   private toggleNumbers(): void {

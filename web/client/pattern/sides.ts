@@ -4,7 +4,7 @@ import { turnOf } from "./extras";
 import { CARD, corners, edgeOn, type Facet, isPiece, leafFill } from "./looks";
 import type { Model } from "./model";
 import { COLOUR, half, type Ring } from "./ring";
-import { channels } from "./tile";
+import { channels, inkOn } from "./tile";
 import { RISE } from "./view";
 import type { Extra } from "./wire";
 
@@ -51,8 +51,11 @@ function frame(m: Model, w: number, h: number): Frame {
   return { ringPx, floor: h / 2 + (ringPx * (high + low)) / 2, mid: w / 2, perUnit: ringPx / (RISE * 2 * Math.PI) };
 }
 
-/** Paints one side into a canvas of the given size in device pixels; turn is the one that faces us. */
-export function paintSide(canvas: HTMLCanvasElement, m: Model, turn: number, w: number, h: number): void {
+/**
+ * Paints one side into a canvas of the given size in device pixels; turn is the one that faces us. Signs are written
+ * on the units that are large enough.
+ */
+export function paintSide(canvas: HTMLCanvasElement, m: Model, turn: number, w: number, h: number, signs = false): void {
   if (canvas.width !== w || canvas.height !== h) {
     canvas.width = w;
     canvas.height = h;
@@ -69,7 +72,33 @@ export function paintSide(canvas: HTMLCanvasElement, m: Model, turn: number, w: 
     paintRow(px, y * w, w, m, high, turn, f, papers, angles);
   }
   c.putImageData(picture, 0, 0);
+  if (signs) paintSigns(c, m, turn, f);
   paintExtras(c, m, turn, f);
+}
+
+/** A sign lower than this, device pixels, cannot be read. */
+const READABLE = 8;
+
+/** Signs in the middle of the units' faces, as narrow as the units look from here. */
+function paintSigns(c: CanvasRenderingContext2D, m: Model, turn: number, f: Frame): void {
+  const size = Math.min(0.5 / RISE, 0.85) * f.ringPx;
+  if (size < READABLE) return;
+  c.font = `700 ${size.toFixed(1)}px "Atkinson Hyperlegible", system-ui, sans-serif`;
+  c.textAlign = "center";
+  c.textBaseline = "middle";
+  const inks = m.colours.map((colour) => inkOn(colour.hex));
+  m.rings.forEach((ring, r) => {
+    for (let u = 0; u < ring.n; u++) {
+      const angle = half(ring.middle(u) - turn) * 2 * Math.PI;
+      const facing = Math.cos(angle);
+      if (facing * size < READABLE / 2) continue;
+      const colour = ring.shown[u] & COLOUR;
+      c.setTransform(facing, 0, 0, 1, f.mid + Math.sin(angle) * ring.n * f.perUnit, f.floor - (r + 0.97) * f.ringPx);
+      c.fillStyle = inks[colour];
+      c.fillText(m.colours[colour]?.sign ?? "", 0, 0);
+    }
+  });
+  c.resetTransform();
 }
 
 /** A facet of an extra as it is seen from a side. */

@@ -19,7 +19,7 @@ export class Views implements Part {
 
   constructor(
     private readonly e: Editor,
-    stage: Stage,
+    private readonly stage: Stage,
     private readonly visible: () => boolean,
   ) {
     const strip = el("div", { class: "side-views" });
@@ -62,7 +62,7 @@ export class Views implements Part {
   }
 
   private paintInto(canvas: HTMLCanvasElement, side: number, w: number, h: number): void {
-    paintSide(canvas, this.e.m, this.e.m.frontTurn + side, Math.round(w), Math.round(h));
+    paintSide(canvas, this.e.m, this.e.m.frontTurn + side, Math.round(w), Math.round(h), this.stage.grid.signs);
   }
 
   /** Totals as the server says them; the counts of papers stand at the swatches. */

@@ -1,6 +1,7 @@
 // The 3D view as a thing that can stand in any element: beside the grid, or on a page of its own. It
 // shows what the model shows; whoever changes the model tells it so with changed().
 import { el, set } from "../pattern/dom";
+import { keepLook, recallLook } from "../pattern/look";
 import type { Model, Place } from "../pattern/model";
 import { placeOf, ringOf, unitOf } from "../pattern/model";
 import { COLOUR, SHORT } from "../pattern/ring";
@@ -56,6 +57,8 @@ export interface Stand {
   changed(): void;
   /** Draws at once: for whoever paints the grid in this very frame. */
   follow(): void;
+  /** Shows the signs on the units, or not. */
+  signs(on: boolean): void;
   /** Whether there is something to undo and to redo. */
   past(canUndo: boolean, canRedo: boolean): void;
 }
@@ -83,6 +86,7 @@ class View implements Stand {
   private readonly named = el("p", { class: "stand-named", role: "status" });
   private readonly papers: Papers;
   private readonly undo = el("button", { type: "button", class: "stand-button" }, say("undo"));
+  private readonly signSwitch = el("button", { type: "button", class: "stand-button", "aria-pressed": "false" }, say("look.signs"));
   private readonly redo = el("button", { type: "button", class: "stand-button" }, say("redo"));
   private painting = false;
   private seen = false;
@@ -107,7 +111,7 @@ class View implements Stand {
     set(canvas, { class: "stand-canvas", tabindex: "0", role: "application", "aria-label": say("stand.canvas", { Title: model.title }), "aria-describedby": "stand-keys" });
     const field = el("div", { class: "stand-field" }, canvas, this.zooms(), this.scale);
     const help = o.bare ? el("div", { class: "seen-by-readers" }, keys) : el("details", {}, el("summary", {}, say("stand.keys_title")), keys);
-    const more = o.bare ? [help] : [this.papers.root, this.keeping(), o.aside, help];
+    const more = o.bare ? [help] : [this.papers.root, el("div", { class: "stand-keep" }, this.signSwitch), this.keeping(), o.aside, help];
     const side = el("div", { class: "stand-side" }, this.views(), o.brush ? this.hands() : null, this.named, ...more);
     root.replaceChildren(el("div", { class: "stand-layout" }, field, side));
     root.classList.add("stands");
@@ -115,6 +119,23 @@ class View implements Stand {
     canvas.addEventListener("keydown", (e) => this.key(e));
     new ResizeObserver(() => this.stage.setSize(field.clientWidth, field.clientHeight)).observe(field);
     this.name(null);
+    if (!o.bare) this.switchSigns();
+  }
+
+  /** Without the grid beside it the view has the switch, which is the grid's too. */
+  private switchSigns(): void {
+    this.signs(recallLook().has("signs"));
+    this.signSwitch.addEventListener("click", () => {
+      const look = recallLook();
+      if (!look.delete("signs")) look.add("signs");
+      keepLook(look);
+      this.signs(look.has("signs"));
+    });
+  }
+
+  signs(on: boolean): void {
+    set(this.signSwitch, { "aria-pressed": String(on) });
+    this.stage.showSigns(on);
   }
 
   // ---------- the figure ----------

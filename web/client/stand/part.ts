@@ -13,6 +13,7 @@ export class StandPart implements Part {
   readonly root = el("div", { class: "stand beside" });
   private view: Stand | null = null;
   private opened = false;
+  private signed = false;
 
   /** find shows a unit that was touched in 3D on the grid. */
   constructor(
@@ -20,6 +21,12 @@ export class StandPart implements Part {
     private readonly base: string,
     private readonly find: (place: Place) => void,
   ) {}
+
+  /** Shows the signs on the units, or not, as on the grid. */
+  signs(on: boolean): void {
+    this.signed = on;
+    this.view?.signs(on);
+  }
 
   update(): void {
     if (!this.opened) void this.open();
@@ -34,6 +41,7 @@ export class StandPart implements Part {
     if (!loaded) return;
     try {
       this.view = loaded.mountStand(this.root, e.m, { base, file: `${base}/figure.glb`, brush: e.canPaint ? brushOf(e) : null, bare: true, find });
+      this.view.signs(this.signed);
     } catch (why) {
       instead(why instanceof loaded.NoDepth ? "stand.no_3d" : "stand.failed");
     }

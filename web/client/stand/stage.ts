@@ -37,6 +37,7 @@ export class Stage {
   private width = 1;
   private height = 1;
   private palette = "";
+  private signed = false;
 
   /**
    * drawn is called after every picture with the milliseconds of script it took and its draw calls.
@@ -64,7 +65,8 @@ export class Stage {
     this.pieces = new Pieces(scene);
     this.shadow = ground(scene);
     this.mark = mark(scene);
-    this.room.add(this.units.group, this.units.touched, this.pieces.mesh, this.shadow, this.mark);
+    this.units.signs.on = this.signed;
+    this.room.add(this.units.group, this.units.touched, this.units.signs.mesh, this.pieces.mesh, this.shadow, this.mark);
     this.eye.setFigure(scene.height_mm, scene.radius_mm);
     this.palette = "";
     this.repaint(model);
@@ -72,7 +74,7 @@ export class Stage {
   }
 
   private clear(): void {
-    for (const thing of [this.units?.group, this.units?.touched, this.pieces?.mesh, this.shadow, this.mark]) if (thing) this.room.remove(thing);
+    for (const thing of [this.units?.group, this.units?.touched, this.units?.signs.mesh, this.pieces?.mesh, this.shadow, this.mark]) if (thing) this.room.remove(thing);
     this.units?.dispose();
     this.pieces?.dispose();
     this.shadow?.geometry.dispose();
@@ -87,10 +89,11 @@ export class Stage {
    */
   repaint(model: Model): boolean {
     if (!this.units) return true;
-    const palette = model.colours.map((c) => c.hex).join();
+    const palette = model.colours.map((c) => c.hex + c.sign).join();
+    const resigned = palette !== this.palette && this.signed;
     const { changed, turned } = this.units.repaint(model, palette !== this.palette);
     this.palette = palette;
-    if (this.pieces?.repaint(model) || turned) this.ask();
+    if (this.pieces?.repaint(model) || turned || resigned) this.ask();
     else if (changed.size) this.askFor(changed);
     return !turned && this.units.fits(model);
   }
@@ -112,10 +115,19 @@ export class Stage {
     this.asked ||= requestAnimationFrame(() => this.draw());
   }
 
+  /** Shows the signs on the units, or not. */
+  showSigns(on: boolean): void {
+    this.signed = on;
+    if (!this.units || this.units.signs.on === on) return;
+    this.units.signs.on = on;
+    this.ask();
+  }
+
   /** Draws some units anew in the next frame of the browser. */
   private askFor(instances: Iterable<number>): void {
     for (const i of instances) this.touched.add(i);
-    if (this.touched.size > MOST_TOUCHED) this.whole = true;
+    // A sign may lie over other units than its own, so with signs all is drawn anew.
+    if (this.touched.size > MOST_TOUCHED || this.signed) this.whole = true;
     this.asked ||= requestAnimationFrame(() => this.draw());
   }
 
@@ -136,6 +148,7 @@ export class Stage {
   }
 
   private render(): void {
+    this.units?.signs.show(this.eye.pixelsPerMM);
     const { turn } = this.eye;
     const left = turn - 0.75; // the light comes from the viewer's upper left
     this.lamp.position.set(Math.sin(left) * 0.8, 1, Math.cos(left) * 0.8);

@@ -16,6 +16,7 @@ import type { Model, Place } from "../pattern/model";
 import { placeOf } from "../pattern/model";
 import { COLOUR, SHORT } from "../pattern/ring";
 import { paper } from "./paper";
+import { NO_SIGN, SHORT_SIGN, Signs } from "./signs";
 import { PAPER, SCALE, type SceneRing, type Standing, TILT, X, Y, YAW, Z } from "./wire";
 
 /** What an instance is: a unit of a ring, or one of a tucked extra's. */
@@ -48,10 +49,13 @@ export class Units {
   readonly group = new Group();
   /** The few units that were painted since the last picture, to be drawn over it. */
   readonly touched = new Group();
+  readonly signs: Signs;
   private readonly meshes: InstancedMesh[] = [];
   private readonly some: InstancedMesh[] = [];
   private readonly matrices: InstancedBufferAttribute;
   private readonly papers: InstancedBufferAttribute;
+  /** Which sign each unit carries, see Signs. */
+  private readonly marks: InstancedBufferAttribute;
   /** The cell that each unit shows. */
   private readonly shown: Uint8Array;
   /** How each unit stands now: as it was sent, with its long or with its short side out. */
@@ -65,6 +69,8 @@ export class Units {
     const { scene } = standing;
     this.matrices = new InstancedBufferAttribute(new Float32Array(16 * scene.count), 16);
     this.papers = new InstancedBufferAttribute(new Float32Array(3 * scene.count), 3);
+    this.marks = new InstancedBufferAttribute(new Float32Array(scene.count).fill(NO_SIGN), 1);
+    this.signs = new Signs(scene.unit.leg_mm, this.matrices, this.marks);
     this.matrices.setUsage(DynamicDrawUsage);
     this.papers.setUsage(DynamicDrawUsage);
     this.shown = new Uint8Array(scene.count).fill(BARE);
@@ -186,6 +192,7 @@ export class Units {
     this.done = { changed: new Set(), turned: false };
     const palette = model.colours.map((c) => new Color(c.hex));
     if (all) this.shown.fill(BARE);
+    this.signs.take(model.colours);
     for (const r of this.standing.scene.rings) {
       const now = model.rings[model.ringIndex(r.id)];
       if (now?.n !== r.count) this.repaintAsSent(r.first, r.count, palette);
@@ -194,7 +201,11 @@ export class Units {
     for (const e of this.standing.scene.extras) {
       const colour = model.indexOfColour(model.extras.find((x) => x.key === e.key)?.colour ?? "");
       if (colour < 0) this.repaintAsSent(e.first, e.count, palette);
-      else for (let u = 0; u < e.count; u++) this.tint(e.first + u, palette[colour]);
+      else
+        for (let u = 0; u < e.count; u++) {
+          this.tint(e.first + u, palette[colour]);
+          this.sign(e.first + u, colour);
+        }
     }
     return this.done;
   }
@@ -208,6 +219,7 @@ export class Units {
     if (this.shown[i] === cell) return;
     this.shown[i] = cell;
     this.tint(i, palette[cell & COLOUR]);
+    this.sign(i, (cell & COLOUR) + (cell & SHORT ? SHORT_SIGN : 0));
     const pose = cell & SHORT ? SHORT_OUT : LONG_OUT;
     if (this.pose[i] === pose) return;
     if (this.pose[i] !== AS_SENT || !this.sentLike(i, pose)) this.face(i, pose, ring);
@@ -232,6 +244,12 @@ export class Units {
     this.matrices.needsUpdate = true;
     this.done.changed.add(i);
     this.done.turned = true;
+  }
+
+  private sign(i: number, mark: number): void {
+    if (this.marks.array[i] === mark) return;
+    this.marks.array[i] = mark;
+    this.marks.needsUpdate = true;
   }
 
   private tint(i: number, c: Color | undefined): void {
@@ -313,6 +331,7 @@ export class Units {
   }
 
   dispose(): void {
+    this.signs.dispose();
     for (const m of [...this.meshes, ...this.some]) {
       m.geometry.dispose();
       (m.material as { dispose(): void }).dispose();
