@@ -16,10 +16,15 @@ func (s *Server) picture(w http.ResponseWriter, r *http.Request) error {
 	return s.drawn(w, r, "picture", func(f *figure.Figure) *draw.Drawing { return draw.Thumbnail(f, thumbnailMM) })
 }
 
-// still is the figure as it stands, seen from three quarters: what the 3D page shows where it cannot draw.
+// still is the figure as it stands, seen from three quarters: what the 3D page shows where it cannot draw. With
+// ?signs the units carry their signs.
 func (s *Server) still(w http.ResponseWriter, r *http.Request) error {
 	say := speaker(r)
-	return s.drawn(w, r, "still", func(f *figure.Figure) *draw.Drawing { return draw.Stand(f, draw.ThreeQuarter, say) })
+	name, stand := "still", draw.Stand
+	if r.URL.Query().Has("signs") {
+		name, stand = "signed still", draw.Signed
+	}
+	return s.drawn(w, r, name, func(f *figure.Figure) *draw.Drawing { return stand(f, draw.ThreeQuarter, say) })
 }
 
 // patternPicture is the unrolled pattern with its ring numbers and signs.

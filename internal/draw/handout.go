@@ -47,7 +47,7 @@ func (h *handout) cover() {
 	const high = 92.0
 	half := (h.inner() - 6) / 2
 	for i, v := range []View{Front, ThreeQuarter} {
-		h.d.Place(fitted(Stand(h.f, v, h.say), half, high), pageBorder+float64(i)*(half+6), h.y, 1)
+		h.d.Place(standPrinted(h.f, v, h.say, half, high), pageBorder+float64(i)*(half+6), h.y, 1)
 	}
 	h.y += high + 5
 }

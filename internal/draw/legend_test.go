@@ -34,3 +34,18 @@ func TestLegendsLeaveOutColoursThatAreNotUsed(t *testing.T) {
 		assert.NotContains(t, all, "Paper 3", name)
 	}
 }
+
+// Printed, the standing figure carries its signs where they can be read: 24 units around at 9 cm are 3.9 mm wide, 120
+// are not a millimetre.
+func TestPrintedFigureCarriesItsSignsWhereTheyCanBeRead(t *testing.T) {
+	few := standPrinted(wall(t, 12, 24, 4), Front, words.English, 90, 90)
+	got := map[string]int{}
+	for _, s := range texts(few) {
+		got[s]++
+	}
+	for _, sign := range wall(t, 12, 24, 4).Signs() {
+		assert.Greater(t, got[sign], 3, sign)
+	}
+	assert.Empty(t, texts(standPrinted(wall(t, 12, 120, 4), Front, words.English, 90, 90)))
+	assert.Empty(t, texts(Stand(wall(t, 12, 24, 4), Front, words.English)), "a picture on the screen has them by the switch")
+}

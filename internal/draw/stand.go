@@ -40,12 +40,27 @@ const (
 	ridgeDown, ridgeOut       = -0.20, 0.09
 	tipDown, tipOut           = -0.12, 0.02
 	notchDown                 = 0.30
+	signDown, signOut         = 1.0, 0.27
 	fanWidth                  = 1.04 // scales overlap a little
 )
 
 // Stand draws the figure as it stands, in mm of the real figure, on a clear ground.
 func Stand(f *figure.Figure, v View, say *words.Speaker) *Drawing {
-	return stand(f, v, say, mostInPicture)
+	return stand(f, v, say, mostInPicture, false)
+}
+
+// Signed draws the figure as Stand does, with the sign of its colour on every unit that faces the viewer.
+func Signed(f *figure.Figure, v View, say *words.Speaker) *Drawing {
+	return stand(f, v, say, mostInPicture, true)
+}
+
+// standPrinted draws the figure into a frame, with signs if they can be read there.
+func standPrinted(f *figure.Figure, v View, say *words.Speaker, width, height float64) *Drawing {
+	d := Stand(f, v, say)
+	if scale := math.Min(width/d.Width, height/d.Height); scale*pitchMM(f.Unit) >= leastCell {
+		d = Signed(f, v, say)
+	}
+	return fitted(d, width, height)
 }
 
 // Figures of more units than these are drawn in coarse patches, where single units could not be seen
@@ -55,11 +70,14 @@ const (
 	mostInPicture = 20_000
 )
 
-func stand(f *figure.Figure, v View, say *words.Speaker, most int) *Drawing {
+func stand(f *figure.Figure, v View, say *words.Speaker, most int, signs bool) *Drawing {
 	if say == nil {
 		say = words.English
 	}
 	s := newStage(f, v)
+	if signs {
+		s.signs = f.Signs()
+	}
 	s.tucked(true)
 	if f.Units() > most {
 		s.patches()
@@ -73,7 +91,7 @@ func stand(f *figure.Figure, v View, say *words.Speaker, most int) *Drawing {
 
 // Thumbnail draws the figure from the front into a square of the given side in mm.
 func Thumbnail(f *figure.Figure, side float64) *Drawing {
-	return fitted(stand(f, Front, nil, mostOnCard), side, side)
+	return fitted(stand(f, Front, nil, mostOnCard, false), side, side)
 }
 
 // fitted scales a drawing into a frame, standing on its lower edge in the middle.
@@ -143,11 +161,12 @@ func (f *frame) spot(right, up, out float64) solid {
 	return f.at.plus(right, f.right).plus(up, f.up).plus(out, f.out)
 }
 
-// facet is one flat piece of paper in the picture.
+// facet is one flat piece of paper in the picture, or the sign on one.
 type facet struct {
 	points []Point
 	fill   colour
 	line   colour
+	sign   *Label
 }
 
 // stage collects the facets of a figure, seen from one view.
@@ -159,6 +178,7 @@ type stage struct {
 	cos     [2]float64
 	leg     float64
 	rise    float64
+	signs   []string // of the colours, where they are wanted
 	facets  []facet
 	min     Point
 	max     Point
@@ -353,6 +373,9 @@ func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
 			foot = math.Max(foot, (spot.Y-footOut*s.leg*math.Sin(r.Lean))/math.Cos(r.Lean))
 		}
 		s.scale(fr, width, rise, foot, paper, s.f.Rings[ring].Cells[seat.unit].Side == figure.Short, free)
+		if s.signs != nil && seat.depth > turnedAway {
+			s.sign(fr, width, rise, paper, s.signs[spot.Colour])
+		}
 	}
 }
 
@@ -414,6 +437,16 @@ func (s *stage) scale(fr frame, width, rise, foot float64, paper colour, flat bo
 			s.add(paper, -1, low, outer, upper, top)
 		}
 	}
+}
+
+// turnedAway is the cosine of the direction beyond which a unit is seen too much from the side for its sign.
+const turnedAway = 0.5
+
+// sign writes the sign of a unit on the part of its face that the ring above leaves in sight.
+func (s *stage) sign(fr frame, width, rise float64, paper colour, sign string) {
+	size := math.Min(0.42*width, 0.75*rise)
+	at := s.toView(fr.spot(0, -signDown*rise, signOut*s.leg))
+	s.facets = append(s.facets, facet{sign: &Label{X: at[0], Y: -at[1] + 0.36*size, Text: sign, Size: size, Anchor: Middle, Ink: inkOn(paper), Bold: true}})
 }
 
 // tucked draws the chains of tucked units as they are: two triangular leaves that meet in the
@@ -482,6 +515,12 @@ func (s *stage) drawing(title string) *Drawing {
 	d.Add(shadow, Paint{Fill: veil(shade, 0.14)})
 	line := math.Max(0.12, s.leg/110)
 	for _, fc := range s.facets {
+		if fc.sign != nil {
+			at := move(Point{fc.sign.X, fc.sign.Y})
+			fc.sign.X, fc.sign.Y = at.X, at.Y
+			d.Write(*fc.sign)
+			continue
+		}
 		p := &Path{}
 		for i, q := range fc.points {
 			fc.points[i] = move(q)

@@ -103,3 +103,41 @@ func TestAMakerChoosesAColoursSign(t *testing.T) {
 		}))
 	})
 }
+
+// TestSignsShowIn3DAndFromTheSidesBySameSwitch turns signs on in 3D: in the middle of chalk units there is dark ink, and
+// light ink once they are soot; the grid and its views have them too, and 3D again.
+func TestSignsShowIn3DAndFromTheSidesBySameSwitch(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		path := app.KeepFigure(t, plain(8, 5))
+		dark := func() int {
+			n, img := 0, picture(t, maker.View("signs-3d"))
+			from, to := onStage(maker, 0.3, 0.3), onStage(maker, 0.7, 0.7)
+			for x := from.X; x < to.X; x++ {
+				for y := from.Y; y < to.Y; y++ {
+					if r, g, b, _ := seen(maker, img, e2e.Point{X: x, Y: y}).RGBA(); max(r, g, b)>>8 < 75 && b>>8 > 35 && b > r {
+						n++
+					}
+				}
+			}
+			return n
+		}
+		calm(maker)
+		openStand(maker, path)
+		maker.Press("Front")
+		before := dark()
+		maker.Press("Signs on the units")
+		maker.Until("the signs are drawn", "document.querySelector('.stand-keep [aria-pressed=true]')")
+		assert.Greater(t, dark(), before+200, "ink on the units")
+		assert.LessOrEqual(t, e2e.Eval[int](maker, "Number(document.querySelector('.stand-canvas').dataset.calls)"), mostCalls)
+
+		openEditor(maker, path)
+		side := e2e.Eval[int](maker, `(() => {
+			const canvas = [...document.querySelectorAll("canvas.thumb, .side-view canvas")].find(c => c.offsetParent);
+			const px = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height).data;
+			let n = 0;
+			for (let i = 0; i < px.length; i += 4) if (px[i + 3] > 200 && Math.max(px[i], px[i + 1], px[i + 2]) < 75) n++;
+			return n;
+		})()`)
+		assert.Greater(t, side, 30, "chalk seen from the front has dark letters")
+	})
+}

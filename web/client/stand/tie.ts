@@ -1,6 +1,7 @@
 // What ties the 3D view to the editor of the figure.
 import { el } from "../pattern/dom";
 import type { Editor } from "../pattern/editor";
+import { recallLook } from "../pattern/look";
 import { imagesOf } from "../pattern/symmetry";
 import { say } from "../pattern/words";
 import type { Brush } from "./mount";
@@ -23,8 +24,9 @@ export function brushOf(editor: Editor): Brush {
   };
 }
 
-/** Shows the server's still drawing in place of the 3D view, and says why. */
-export function showStill(root: HTMLElement, picture: string, alt: string, why: string): void {
+/** Shows the server's still drawing in place of the 3D view, with signs where they are switched on, and says why. */
+export function showStill(root: HTMLElement, still: string, alt: string, why: string): void {
   root.classList.add("flat");
+  const picture = recallLook().has("signs") ? `${still}${still.includes("?") ? "&" : "?"}signs` : still;
   root.replaceChildren(el("p", { class: "notice", role: "status" }, say(why)), el("img", { src: picture, alt, class: "stand-still" }));
 }

@@ -167,3 +167,28 @@ test("a file's name keeps letters of any script and no others", () => {
   assert.equal(fileName("Čáp Ñandú 2"), "Čáp-Ñandú-2");
   assert.equal(fileName("…"), "figure");
 });
+
+test("every unit's sign follows its paper and the side that is out, in one more draw call", () => {
+  const units = new Units(standing(12, 3));
+  const m = model(tube(12, 3, (r) => r));
+  units.repaint(m, true);
+  const mark = (i: number) => (units.signs.mesh.geometry.getAttribute("mark") as unknown as { array: Float32Array }).array[i];
+  assert.deepEqual([0, 12, 24].map(mark), [0, 1, 2]);
+  m.addDraft(placeOf(1, 4), dab(3));
+  m.addDraft(placeOf(2, 5), dab(0, 1));
+  units.repaint(m, false);
+  assert.equal(mark(16), 3);
+  assert.equal(mark(29), 64, "colour 0 with its short side out");
+  assert.equal(mark(15), 1);
+  assert.equal(units.signs.mesh.instanceMatrix, meshes(units)[0].instanceMatrix, "the signs stand where the units stand");
+  assert.equal(units.signs.mesh.count, 36);
+});
+
+test("signs are shown when they are wanted and large enough to be read", () => {
+  const { signs } = new Units(standing(12, 3)); // legs of 10 mm: a sign is 4.8 mm
+  signs.show(5);
+  assert.equal(signs.mesh.visible, false);
+  signs.on = true;
+  signs.show(1);
+  assert.equal(signs.mesh.visible, false, "5 pixels are too few");
+});
