@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"net/http"
@@ -25,6 +26,10 @@ const (
 	CodeTooLarge    Code = "too_large"    // the body is over the limit
 	CodeHost        Code = "host"         // the request names a host that is not ours
 	CodeCrossOrigin Code = "cross_origin" // another site tried to write
+	CodeFull        Code = "full"         // no room left on the disk
+	CodeUnwritable  Code = "unwritable"   // the disk does not take what is to be saved
+	CodeDamaged     Code = "damaged"      // a figure that cannot be read
+	CodeStopped     Code = "stopped"      // the asker has gone, or the app stops
 	CodeInternal    Code = "internal"     // our own fault
 )
 
@@ -38,6 +43,10 @@ var statusOf = map[Code]int{
 	CodeTooLarge:    http.StatusRequestEntityTooLarge,
 	CodeHost:        http.StatusMisdirectedRequest,
 	CodeCrossOrigin: http.StatusForbidden,
+	CodeFull:        http.StatusInsufficientStorage, // RFC 4918, 11.5
+	CodeUnwritable:  http.StatusInternalServerError,
+	CodeDamaged:     http.StatusInternalServerError,
+	CodeStopped:     http.StatusServiceUnavailable,
 	CodeInternal:    http.StatusInternalServerError,
 }
 
@@ -96,13 +105,20 @@ func problemFrom(err error) *Problem {
 	return problem(CodeInternal, "internal")
 }
 
-// fromStore puts a refusal of the store under its status; the store's own sentences say what is wrong.
+// fromStore puts a refusal of the store under its status; the store's own sentences say what is wrong, unless they
+// name a file: that is for the log, since guests read this too.
 func fromStore(e *store.Error) *Problem {
 	switch e.Code {
 	case store.NotFound:
 		return &Problem{Code: CodeNotFound, Title: words.T("web.problem.not_found.title"), What: e.What, Fix: e.Fix}
 	case store.Conflict:
 		return &Problem{Code: CodeConflict, Title: words.T("web.problem.conflict.title"), What: e.What, Fix: e.Fix, Expected: e.Expected}
+	case store.Damaged:
+		return &Problem{Code: CodeDamaged, Title: words.T("web.problem.damaged.title"), What: e.What, Fix: e.Fix}
+	case store.Full:
+		return problem(CodeFull, "full")
+	case store.Unwritable, store.InUse:
+		return problem(CodeUnwritable, "unwritable")
 	}
 	return problem(CodeInternal, "internal")
 }
@@ -110,18 +126,50 @@ func fromStore(e *store.Error) *Problem {
 // fail answers a request with its problem: JSON for a program, a page for a person.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p := problemFrom(err)
-	if p.Code == CodeInternal {
-		s.log.Error("request failed", "method", r.Method, "path", r.URL.Path, "error", err)
+	if stopped(r, err) {
+		p = problem(CodeStopped, "stopped")
+	}
+	s.logProblem(r, p, err)
+	if p.Code == CodeStopped { // as a rule nobody hears it; a page would not be made for who has gone
+		http.Error(w, speaker(r).Say(p.What), p.Status())
+		return
 	}
 	if wantsJSON(r) {
 		writeJSON(w, p.Status(), p.refusal(speaker(r)))
 		return
 	}
 	page := s.newPage(r, speaker(r).Say(p.Title))
-	if err := render(w, r, p.Status(), ProblemPage(page, p)); err != nil {
-		s.log.Error("problem page failed", "error", err)
-		http.Error(w, p.What.String(), p.Status())
+	err = render(w, r, p.Status(), ProblemPage(page, p))
+	if err == nil {
+		return
 	}
+	if !stopped(r, err) {
+		s.log.Error("problem page failed", "error", err)
+	}
+	http.Error(w, p.What.String(), p.Status())
+}
+
+// stopped tells that a request failed only because its asker went away, or because the app stops.
+func stopped(r *http.Request, err error) bool {
+	gone := r.Context().Err()
+	return gone != nil && (errors.Is(err, gone) || errors.Is(err, context.Canceled))
+}
+
+// logProblem tells in the log, once, of what is not the asker's doing, with its cause.
+func (s *Server) logProblem(r *http.Request, p *Problem, err error) {
+	if p.Status() < http.StatusInternalServerError {
+		return
+	}
+	about := []any{"method", r.Method, "path", r.URL.Path, "error", err}
+	var refused *store.Error
+	if errors.As(err, &refused) && refused.Cause != nil {
+		about = append(about, "cause", refused.Cause)
+	}
+	if p.Code == CodeStopped {
+		s.log.Debug("nobody waits for the answer any more", about...)
+		return
+	}
+	s.log.Error("request failed", about...)
 }
 
 // refusal is the problem as programs get it.

@@ -1,8 +1,12 @@
 package web
 
 import (
+	"cmp"
 	"context"
+	"errors"
+	"fmt"
 	"net/http"
+	"runtime/debug"
 	"strconv"
 	"sync"
 	"time"
@@ -21,6 +25,15 @@ type Card struct {
 	Changed words.Text
 	Machine string // the time of the last change for machines (RFC 3339)
 	Picture string // address of its picture
+
+	Damaged *Damage // when it cannot be read; then there are no counts and no picture
+}
+
+// Damage is what is left of a figure that cannot be read as it is now.
+type Damage struct {
+	Readable bool  // whether an earlier version can be read
+	Rev      int64 // the last one that can
+	Last     int64 // the present one
 }
 
 // Shelf is everything the shelf shows.
@@ -40,6 +53,7 @@ type summaries struct {
 type summary struct {
 	rev          int64
 	units, rings int
+	damage       *Damage
 }
 
 // shelf shows the figures, last changed first.
@@ -80,21 +94,26 @@ func (s *Server) cards(ctx context.Context, away bool) ([]Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	cards := make([]Card, len(designs))
-	for i, d := range designs {
+	cards := make([]Card, 0, len(designs))
+	for _, d := range designs {
 		counts, err := s.summary(ctx, d)
+		if errors.Is(err, &store.Error{Code: store.NotFound}) {
+			continue
+		}
 		if err != nil {
 			return nil, err
 		}
-		cards[i] = Card{
+		cards = append(cards, Card{
 			ID: d.ID, Title: d.Title, Units: counts.units, Rings: counts.rings,
 			Changed: when(d.Changed, time.Now()), Machine: d.Changed.Format(time.RFC3339),
-			Picture: "/d/" + d.ID + "/picture.svg?rev=" + strconv.FormatInt(d.Rev, 10),
-		}
+			Picture: "/d/" + d.ID + "/picture.svg?rev=" + strconv.FormatInt(d.Rev, 10), Damaged: counts.damage,
+		})
 	}
 	return cards, nil
 }
 
+// summary is what the shelf shows of a design. One that cannot be read gets its damage; the error is only of who
+// asks having gone, or of the design being gone.
 func (s *Server) summary(ctx context.Context, d store.Design) (summary, error) {
 	s.counts.mu.Lock()
 	known, ok := s.counts.of[d.ID]
@@ -102,18 +121,58 @@ func (s *Server) summary(ctx context.Context, d store.Design) (summary, error) {
 	if ok && known.rev == d.Rev {
 		return known, nil
 	}
-	var fresh summary
-	err := s.cfg.Store.Look(ctx, d.ID, func(n store.Now) error {
+	fresh, err := s.count(ctx, d)
+	if ctx.Err() != nil || errors.Is(err, &store.Error{Code: store.NotFound}) {
+		return summary{}, cmp.Or(ctx.Err(), err)
+	}
+	if err != nil {
+		fresh = summary{rev: d.Rev, damage: s.damage(ctx, d, err)}
+	}
+	if err == nil || errors.Is(err, &store.Error{Code: store.Damaged}) { // other faults, of the disk say, may pass
+		s.counts.mu.Lock()
+		s.counts.of[d.ID] = fresh
+		s.counts.mu.Unlock()
+	}
+	return fresh, nil
+}
+
+// count counts what a design is made of. A panic over it becomes an error: the other figures are to be shown.
+func (s *Server) count(ctx context.Context, d store.Design) (fresh summary, err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			err = fmt.Errorf("panic: %v\n%s", v, debug.Stack())
+		}
+	}()
+	err = s.cfg.Store.Look(ctx, d.ID, func(n store.Now) error {
 		fresh = summary{rev: n.Rev, units: report.Count(n.Figure).Total, rings: len(n.Figure.Rings)}
 		return nil
 	})
-	if err != nil {
-		return summary{}, err
+	return fresh, err
+}
+
+// damage finds what of a design can still be read, and tells the log why it cannot be read as it is.
+func (s *Server) damage(ctx context.Context, d store.Design, why error) *Damage {
+	about := []any{"design", d.ID, "title", d.Title, "rev", d.Rev, "error", why}
+	var refused *store.Error
+	if errors.As(why, &refused) && refused.Cause != nil {
+		about = append(about, "cause", refused.Cause)
 	}
-	s.counts.mu.Lock()
-	s.counts.of[d.ID] = fresh
-	s.counts.mu.Unlock()
-	return fresh, nil
+	rev, _, err := s.cfg.Store.LastReadable(ctx, d.ID)
+	if err == nil {
+		about = append(about, "last_readable", rev)
+	}
+	s.log.Error("a figure is damaged", about...)
+	return &Damage{Readable: err == nil, Rev: rev, Last: d.Rev}
+}
+
+// goOn makes a new figure of the last version of a damaged one that can be read.
+func (s *Server) goOn(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.cfg.Store.GoOn(r.Context(), accessOf(r).design)
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/d/"+d.ID, http.StatusSeeOther)
+	return nil
 }
 
 // putAway takes a figure off the shelf; the shelf then offers to bring it back.

@@ -48,6 +48,7 @@ func New(cfg Config) *Server {
 	}
 	if cfg.Store != nil {
 		cfg.Store.SetWatch(s.announce)
+		cfg.Store.SetLog(s.log)
 	}
 	s.routes = s.router()
 	return s
@@ -85,6 +86,7 @@ func (s *Server) router() http.Handler {
 			r.Post("/share/{token}/revoke", s.page(s.revokeLink))
 			r.Post("/away", s.page(s.putAway))
 			r.Post("/back", s.page(s.bringBack))
+			r.Post("/go-on", s.page(s.goOn))
 		})
 	})
 	r.Route("/v/{token}", func(r chi.Router) {

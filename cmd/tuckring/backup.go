@@ -3,6 +3,9 @@ package main
 import (
 	"context"
 	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
 
 	"tuckring/internal/store"
 	"tuckring/internal/words"
@@ -23,11 +26,33 @@ func backup(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	if err := store.Backup(context.Background(), path, *out); err != nil {
+	ctx, stop := untilInterrupted()
+	defer stop()
+	did, err := store.Backup(ctx, path, *out)
+	if err != nil {
 		return err
 	}
 	fmt.Fprintln(s.out, words.English.T("cli.backup.done", "File", *out))
+	tellCopied(s, "cli.backup.kept", did)
 	return nil
+}
+
+// untilInterrupted ends the copying when the program is told to stop, so that it can tidy up.
+func untilInterrupted() (context.Context, context.CancelFunc) {
+	return signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+}
+
+// tellCopied says where the old file is kept, and which figures in the copy are damaged.
+func tellCopied(s *streams, kept string, did store.Copied) {
+	if did.Kept != "" {
+		fmt.Fprintln(s.out, words.English.T(kept, "File", did.Kept))
+	}
+	if len(did.Damaged) > 0 {
+		fmt.Fprintln(s.out, words.English.T("cli.copied.damaged", "Count", len(did.Damaged)))
+	}
+	for _, text := range did.Damaged {
+		fmt.Fprintln(s.out, words.English.Say(text))
+	}
 }
 
 // restore puts a backup in the place of the database, and keeps what stood there beside it.
@@ -35,6 +60,7 @@ func restore(s *streams, args []string) error {
 	o := newOptions("restore", "")
 	from := o.String("from", "", flagText("from"))
 	db := o.String("db", "", flagText("db"))
+	evenDamaged := o.Bool("even-damaged", false, flagText("even_damaged"))
 	if _, err := o.parse(s, args); err != nil {
 		return err
 	}
@@ -45,13 +71,16 @@ func restore(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	kept, err := store.Restore(context.Background(), *from, path)
+	ctx, stop := untilInterrupted()
+	defer stop()
+	did, err := store.Restore(ctx, *from, path, *evenDamaged)
 	if err != nil {
+		for _, text := range did.Damaged {
+			fmt.Fprintln(s.err, words.English.Say(text))
+		}
 		return err
 	}
 	fmt.Fprintln(s.out, words.English.T("cli.restore.done", "File", path))
-	if kept != "" {
-		fmt.Fprintln(s.out, words.English.T("cli.restore.kept", "File", kept))
-	}
+	tellCopied(s, "cli.restore.kept", did)
 	return nil
 }

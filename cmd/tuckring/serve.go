@@ -38,13 +38,15 @@ func serve(s *streams, args []string) (err error) {
 	if err != nil {
 		return err
 	}
-	kept, err := store.Open(context.Background(), path)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	kept, err := store.Open(ctx, path)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, kept.Close()) }()
 	if kept.Fresh() {
-		if err := stock(context.Background(), kept); err != nil {
+		if err := stock(ctx, kept); err != nil {
 			return err
 		}
 	}
@@ -54,9 +56,6 @@ func serve(s *streams, args []string) (err error) {
 	}
 	app := web.New(web.Config{Store: kept, Listen: *listen, LAN: *lan, Log: slog.New(slog.NewTextHandler(s.err, nil))})
 	greet(s, l.Addr(), path, *lan)
-
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
 	return app.Serve(ctx, l)
 }
 

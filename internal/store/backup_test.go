@@ -30,8 +30,9 @@ func TestBackupOfARunningDatabaseIsWhole(t *testing.T) {
 			}
 		}
 	})
-	for range 5 { // a later backup takes the place of the earlier
-		require.NoError(t, Backup(ctx, s.path, out))
+	for range 5 { // a later backup takes the place of the earlier, which is kept
+		_, err := Backup(ctx, s.path, out)
+		require.NoError(t, err)
 	}
 	close(stop)
 	painting.Wait()
@@ -55,21 +56,22 @@ func TestRestorePutsTheBackupInPlaceAndKeepsWhatStoodThere(t *testing.T) {
 	mira := newPage(t, s, id, "Mira")
 	mira.edit(paint(1, 0, 3, "soot"))
 	out := filepath.Join(t.TempDir(), "copy.db")
-	require.NoError(t, Backup(ctx, s.path, out))
+	_, err := Backup(ctx, s.path, out)
+	require.NoError(t, err)
 	mira.edit(paint(1, 0, 12, "chalk"))
 
-	_, err := Restore(ctx, out, s.path)
+	_, err = Restore(ctx, out, s.path, false)
 	assert.Equal(t, InUse, code(t, err), "not under a running app")
 	require.NoError(t, s.Close())
-	kept, err := Restore(ctx, out, s.path)
+	did, err := Restore(ctx, out, s.path, false)
 	require.NoError(t, err)
 	assert.Equal(t, "sssbbbbbbbbb", look(get(t, openAt(t, s.path), id), 1))
-	assert.Equal(t, "cccccccccccc", look(get(t, openAt(t, kept), id), 1), "nothing is lost")
+	assert.Equal(t, "cccccccccccc", look(get(t, openAt(t, did.Kept), id), 1), "nothing is lost")
 
 	fresh := filepath.Join(t.TempDir(), "new.db")
-	kept, err = Restore(ctx, out, fresh)
+	did, err = Restore(ctx, out, fresh, false)
 	require.NoError(t, err)
-	assert.Empty(t, kept)
+	assert.Empty(t, did.Kept)
 	assert.Equal(t, "sssbbbbbbbbb", look(get(t, openAt(t, fresh), id), 1))
 }
 
@@ -82,9 +84,10 @@ func TestBackupAndRestoreRefuseWhatTheyMustNotTouch(t *testing.T) {
 	letter := filepath.Join(dir, "letter.txt")
 	require.NoError(t, os.WriteFile(letter, []byte(strings.Repeat("Dear puffin, ", 100)), 0o600))
 	newer := filepath.Join(dir, "newer.db")
-	require.NoError(t, Backup(ctx, ours, newer))
+	_, err := Backup(ctx, ours, newer)
+	require.NoError(t, err)
 	n := openAt(t, newer)
-	_, err := n.write.Exec(`INSERT INTO goose_db_version (version_id, is_applied) VALUES (99999, 1)`)
+	_, err = n.write.Exec(`INSERT INTO goose_db_version (version_id, is_applied) VALUES (99999, 1)`)
 	require.NoError(t, err)
 	require.NoError(t, n.Close())
 	damaged := filepath.Join(dir, "damaged.db")
@@ -101,19 +104,19 @@ func TestBackupAndRestoreRefuseWhatTheyMustNotTouch(t *testing.T) {
 		do   func() error
 		want Code
 	}{
-		{"backup of nothing", func() error { return Backup(ctx, missing, filepath.Join(dir, "a.db")) }, NotFound},
-		{"backup of a letter", func() error { return Backup(ctx, letter, filepath.Join(dir, "a.db")) }, NotOurs},
-		{"backup of a newer one", func() error { return Backup(ctx, newer, filepath.Join(dir, "a.db")) }, Newer},
-		{"backup over a letter", func() error { return Backup(ctx, ours, letter) }, NotOurs},
-		{"backup over itself", func() error { return Backup(ctx, ours, ours) }, Conflict},
-		{"backup into no folder", func() error { return Backup(ctx, ours, filepath.Join(dir, "no", "a.db")) }, NotFound},
-		{"restore of nothing", func() error { _, err := Restore(ctx, missing, ours); return err }, NotFound},
-		{"restore of a letter", func() error { _, err := Restore(ctx, letter, ours); return err }, NotOurs},
-		{"restore of a newer one", func() error { _, err := Restore(ctx, newer, ours); return err }, Newer},
-		{"restore of a damaged one", func() error { _, err := Restore(ctx, damaged, ours); return err }, Damaged},
-		{"restore over a letter", func() error { _, err := Restore(ctx, ours, letter); return err }, NotOurs},
-		{"restore over a newer one", func() error { _, err := Restore(ctx, ours, newer); return err }, Newer},
-		{"restore onto itself", func() error { _, err := Restore(ctx, ours, ours); return err }, Conflict},
+		{"backup of nothing", func() error { _, err := Backup(ctx, missing, filepath.Join(dir, "a.db")); return err }, NotFound},
+		{"backup of a letter", func() error { _, err := Backup(ctx, letter, filepath.Join(dir, "a.db")); return err }, NotOurs},
+		{"backup of a newer one", func() error { _, err := Backup(ctx, newer, filepath.Join(dir, "a.db")); return err }, Newer},
+		{"backup over a letter", func() error { _, err := Backup(ctx, ours, letter); return err }, NotOurs},
+		{"backup over itself", func() error { _, err := Backup(ctx, ours, ours); return err }, Conflict},
+		{"backup into no folder", func() error { _, err := Backup(ctx, ours, filepath.Join(dir, "no", "a.db")); return err }, NotFound},
+		{"restore of nothing", func() error { _, err := Restore(ctx, missing, ours, false); return err }, NotFound},
+		{"restore of a letter", func() error { _, err := Restore(ctx, letter, ours, false); return err }, NotOurs},
+		{"restore of a newer one", func() error { _, err := Restore(ctx, newer, ours, false); return err }, Newer},
+		{"restore of a damaged one", func() error { _, err := Restore(ctx, damaged, ours, false); return err }, Damaged},
+		{"restore over a letter", func() error { _, err := Restore(ctx, ours, letter, false); return err }, NotOurs},
+		{"restore over a newer one", func() error { _, err := Restore(ctx, ours, newer, false); return err }, Newer},
+		{"restore onto itself", func() error { _, err := Restore(ctx, ours, ours, false); return err }, Conflict},
 	} {
 		before := map[string][32]byte{ours: hash(t, ours), letter: hash(t, letter), newer: hash(t, newer), damaged: hash(t, damaged)}
 		err := c.do()

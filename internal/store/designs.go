@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"runtime/debug"
 	"sync"
 	"time"
 
@@ -43,9 +44,9 @@ func (s *Store) Create(ctx context.Context, f *figure.Figure) (Design, error) {
 	if faults := f.Validate(); faults != nil {
 		return Design{}, faults
 	}
-	keys, err := json.Marshal(f.Keys())
+	document, keys, err := write(f)
 	if err != nil {
-		return Design{}, err
+		return Design{}, fmt.Errorf("store: a figure cannot be stored: %w", err)
 	}
 	d := Design{ID: newID(), Title: f.Title, Made: now(), Settings: json.RawMessage("{}")}
 	d.Changed = d.Made
@@ -58,7 +59,7 @@ func (s *Store) Create(ctx context.Context, f *figure.Figure) (Design, error) {
 		if err != nil {
 			return err
 		}
-		_, err = tx.ExecContext(ctx, `INSERT INTO snapshots (design, rev, document, keys) VALUES (?, 0, ?, ?)`, number, string(f.Write()), string(keys))
+		_, err = tx.ExecContext(ctx, `INSERT INTO snapshots (design, rev, document, keys) VALUES (?, 0, ?, ?)`, number, string(document), string(keys))
 		return err
 	})
 }
@@ -265,6 +266,9 @@ func (s *Store) load(ctx context.Context, d *design) (err error) {
 		return err
 	}
 	past, err := s.past(ctx, d.number, -1)
+	if isNotADatabase(err) {
+		return unreadDesign(err)
+	}
 	if err != nil {
 		return err
 	}
@@ -280,8 +284,15 @@ type past struct {
 	size   int    // of the snapshot's document
 }
 
+// querier reads from the database: within a transaction or without.
+type querier interface {
+	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
+	QueryRowContext(ctx context.Context, query string, args ...any) *sql.Row
+}
+
 // past works out the figure at a revision, the last one when rev is −1: from the nearest snapshot and
-// the steps that follow it.
+// the steps that follow it. A snapshot that cannot be read is passed over: the log has all that it holds. The
+// error is an *Error of code Damaged when the design cannot be read at that revision.
 func (s *Store) past(ctx context.Context, number, rev int64) (past, error) {
 	ctx = context.WithoutCancel(ctx)    // with a context that can end, the driver starts a goroutine for each row
 	tx, err := s.read.BeginTx(ctx, nil) // one moment for the snapshot and the steps
@@ -289,32 +300,14 @@ func (s *Store) past(ctx context.Context, number, rev int64) (past, error) {
 		return past{}, err
 	}
 	defer func() { _ = tx.Rollback() }() // nothing was written
-	p, err := snapshot(ctx, tx, number, rev)
+	p, passed, err := nearest(ctx, tx, number, rev)
 	if err != nil {
 		return past{}, err
 	}
-	rows, err := tx.QueryContext(ctx, `SELECT rev, edit, length(edit) + length(inverse) FROM steps
-		WHERE design = ? AND rev > ? AND (? < 0 OR rev <= ?) ORDER BY rev`, number, p.rev, rev, rev)
-	if err != nil {
-		return past{}, err
+	if passed != nil {
+		s.log.Warn("a snapshot cannot be read; the log before it is read instead", "design", number, "cause", passed.Cause)
 	}
-	defer func() { _ = rows.Close() }() // rows.Err tells
-	for rows.Next() {
-		var at int64
-		var raw []byte
-		var bytes int
-		if err := rows.Scan(&at, &raw, &bytes); err != nil {
-			return past{}, err
-		}
-		if at != p.rev+1 {
-			return past{}, fmt.Errorf("store: the log of design %d lacks step %d", number, p.rev+1)
-		}
-		if err := replay(p.figure, raw); err != nil {
-			return past{}, fmt.Errorf("store: step %d of design %d: %w", at, number, err)
-		}
-		p.rev, p.since.steps, p.since.bytes = at, p.since.steps+1, p.since.bytes+bytes
-	}
-	if err := rows.Err(); err != nil {
+	if err := p.forward(ctx, tx, number, rev); err != nil {
 		return past{}, err
 	}
 	if rev >= 0 && p.rev != rev {
@@ -323,34 +316,124 @@ func (s *Store) past(ctx context.Context, number, rev int64) (past, error) {
 	return p, nil
 }
 
-// snapshot reads the nearest snapshot at or below a revision.
-func snapshot(ctx context.Context, tx *sql.Tx, number, rev int64) (past, error) {
-	var document, keys []byte
-	p := past{}
-	err := tx.QueryRowContext(ctx, `SELECT rev, document, keys FROM snapshots WHERE design = ? AND (? < 0 OR rev <= ?)
-		ORDER BY rev DESC LIMIT 1`, number, rev, rev).Scan(&p.rev, &document, &keys)
-	if err != nil {
-		return past{}, err
+// nearest reads the nearest snapshot at or below a revision that can be read. passed says why a nearer one
+// cannot be.
+func nearest(ctx context.Context, q querier, number, rev int64) (p past, passed *Error, err error) {
+	for below := rev; ; {
+		p, err := snapshot(ctx, q, number, below)
+		if err == nil || !errors.As(err, &passed) || p.rev == 0 {
+			return p, passed, err
+		}
+		below = p.rev - 1
 	}
-	if p.figure, err = figure.Read(document); err != nil {
-		return past{}, fmt.Errorf("store: snapshot %d of design %d: %w", p.rev, number, err)
-	}
-	var k figure.Keys
-	if err := json.Unmarshal(keys, &k); err != nil {
-		return past{}, fmt.Errorf("store: keys %d of design %d: %w", p.rev, number, err)
-	}
-	p.size = len(document)
-	return p, p.figure.SetKeys(k)
 }
 
-func replay(f *figure.Figure, raw []byte) error {
-	e, err := figure.UnpackEdit(raw)
+// forward carries out the steps that follow up to a revision, to the last when rev is −1. When it fails, the past
+// stands before the step that cannot be carried out, but its figure is spoilt.
+func (p *past) forward(ctx context.Context, q querier, number, rev int64) error {
+	rows, err := q.QueryContext(ctx, `SELECT rev, edit, length(edit) + length(inverse) FROM steps
+		WHERE design = ? AND rev > ? AND (? < 0 OR rev <= ?) ORDER BY rev`, number, p.rev, rev, rev)
 	if err != nil {
 		return err
 	}
-	_, _, err = figure.Apply(f, e)
-	return err
+	defer func() { _ = rows.Close() }() // rows.Err tells
+	for rows.Next() {
+		var at int64
+		var raw []byte
+		var bytes int
+		if err := rows.Scan(&at, &raw, &bytes); err != nil {
+			return err
+		}
+		if at != p.rev+1 {
+			return unreadDesign(fmt.Errorf("the log of design %d lacks step %d", number, p.rev+1))
+		}
+		if err := replay(p.figure, raw); err != nil {
+			return unreadDesign(fmt.Errorf("step %d of design %d: %w", at, number, err))
+		}
+		p.rev, p.since.steps, p.since.bytes = at, p.since.steps+1, p.since.bytes+bytes
+	}
+	return rows.Err()
 }
+
+// snapshot reads the nearest snapshot at or below a revision; the past has its revision also when the error is an
+// *Error of code Damaged.
+func snapshot(ctx context.Context, q querier, number, rev int64) (past, error) {
+	var document, keys []byte
+	p := past{}
+	err := q.QueryRowContext(ctx, `SELECT rev, document, keys FROM snapshots WHERE design = ? AND (? < 0 OR rev <= ?)
+		ORDER BY rev DESC LIMIT 1`, number, rev, rev).Scan(&p.rev, &document, &keys)
+	if errors.Is(err, sql.ErrNoRows) {
+		return past{}, unreadDesign(fmt.Errorf("design %d has no snapshot up to %d", number, rev))
+	}
+	if err != nil {
+		return past{}, err
+	}
+	p.size = len(document)
+	if p.figure, err = unwrite(document, keys); err != nil {
+		return p, unreadDesign(fmt.Errorf("snapshot %d of design %d: %w", p.rev, number, err))
+	}
+	return p, nil
+}
+
+func replay(f *figure.Figure, raw []byte) error {
+	return sheltered(func() error {
+		e, err := figure.UnpackEdit(raw)
+		if err != nil {
+			return err
+		}
+		_, _, err = figure.Apply(f, e)
+		return err
+	})
+}
+
+// write gives a figure as it is stored, after reading it back: what could not be read again, as the same
+// figure, is an error.
+func write(f *figure.Figure) (document, keys []byte, err error) {
+	err = sheltered(func() error {
+		document = f.Write()
+		if keys, err = encode(f.Keys()); err != nil {
+			return err
+		}
+		back, err := unwrite(document, keys)
+		if err != nil {
+			return err
+		}
+		again, err := encode(back.Keys())
+		if err == nil && !(bytes.Equal(back.Write(), document) && bytes.Equal(again, keys)) {
+			err = errors.New("read back it is another figure")
+		}
+		return err
+	})
+	return document, keys, err
+}
+
+// unwrite reads a figure as it is stored.
+func unwrite(document, keys []byte) (f *figure.Figure, err error) {
+	err = sheltered(func() error {
+		if f, err = figure.Read(document); err != nil {
+			return err
+		}
+		var k figure.Keys
+		if err := json.Unmarshal(keys, &k); err != nil {
+			return err
+		}
+		return f.SetKeys(k)
+	})
+	return f, err
+}
+
+// sheltered makes an error of a panic: a stored figure may be like none that we would make.
+func sheltered(what func() error) (err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			err = fmt.Errorf("panic: %v\n%s", v, debug.Stack())
+		}
+	}()
+	return what()
+}
+
+// unreadDesign is the refusal of a design that does not hold together.
+func unreadDesign(cause error) *Error { return refuse(Damaged, "store.design_damaged").because(cause) }
 
 // At gives the figure of a design as it was at a revision, 0 being the design as it was made. The error
 // is an *Error of code NotFound when there is no such design or revision.

@@ -24,7 +24,16 @@ func TestMain(m *testing.M) {
 			os.Exit(1)
 		}
 	}
+	if path := os.Getenv("TUCKRING_TEST_LOCKS"); path != "" {
+		os.Exit(seeLocks(path))
+	}
 	os.Exit(m.Run())
+}
+
+func testBinary(t testing.TB) string {
+	self, err := os.Executable()
+	require.NoError(t, err)
+	return self
 }
 
 // paintUntilKilled paints the first design on the shelf and prints each step's number as soon as it is
@@ -55,10 +64,8 @@ func TestAnsweredStepsSurviveTheKillOfTheProcess(t *testing.T) {
 	s := openAt(t, path)
 	id := create(t, s, tube(t, 12, 3))
 	require.NoError(t, s.Close())
-	self, err := os.Executable()
-	require.NoError(t, err)
 	for round := range 4 {
-		child := exec.Command(self, "-test.run=^$")
+		child := exec.Command(testBinary(t), "-test.run=^$")
 		child.Env = append(os.Environ(), "TUCKRING_TEST_PAINTER="+path)
 		child.Stderr = os.Stderr
 		out, err := child.StdoutPipe()

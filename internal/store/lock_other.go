@@ -6,6 +6,9 @@ package store
 // refuse each other's steps: a revision can be stored only once.
 type fileLock struct{}
 
+// locksHold says that two Tuckrings cannot have one lock.
+const locksHold = false
+
 func lockFile(string) (*fileLock, error) { return &fileLock{}, nil }
 
 func (l *fileLock) release() error { return nil }

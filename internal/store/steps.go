@@ -128,10 +128,10 @@ func (s *Store) Apply(ctx context.Context, id string, who Person, page string, a
 	if err := inOrder(asks, last); err != nil {
 		return nil, err
 	}
-	stored := false
+	failed := errors.New("store: a step could not be stored")
 	defer func() {
-		if !stored { // the figure in memory may be ahead of the file: the next asker loads it anew
-			d.figure, d.broken = nil, errors.New("store: a step could not be stored")
+		if failed != nil { // the figure in memory may be ahead of the file: the next asker loads it anew
+			d.figure, d.broken = nil, failed
 			s.forget(d)
 		}
 	}()
@@ -140,9 +140,10 @@ func (s *Store) Apply(ctx context.Context, id string, who Person, page string, a
 		return nil, err
 	}
 	if err := w.store(); err != nil {
+		failed = err // those who wait for the design are told why, too
 		return nil, err
 	}
-	stored = true
+	failed = nil
 	if len(w.steps)+len(w.refused) > 0 {
 		d.last[c] = asks[len(asks)-1].Seq
 	}
@@ -295,6 +296,10 @@ func (w *work) restore(a Ask) (Answer, error) {
 		return w.refuse(a, 0, figure.Faults{{Where: "rev", What: words.T("store.no_rev.what", "Rev", a.Rev, "Last", committed), Fix: words.T("store.no_rev.fix", "Last", committed)}}), nil
 	}
 	p, err := w.s.past(context.Background(), w.d.number, a.Rev)
+	if errors.Is(err, &Error{Code: Damaged}) {
+		w.s.log.Error("a version cannot be read", "design", w.d.id, "rev", a.Rev, "cause", err)
+		return w.refuse(a, 0, figure.Faults{{Where: "rev", What: words.T("store.rev_damaged.what", "Rev", a.Rev), Fix: words.T("store.rev_damaged.fix")}}), nil
+	}
 	if err != nil {
 		return Answer{}, err
 	}
@@ -323,7 +328,8 @@ func (w *work) broughtBack(rev int64) (words.Text, error) {
 }
 
 // A snapshot is due when at least snapshotSteps steps, and as many bytes of log as the last snapshot has,
-// came since. So snapshots take no more room than the log, and few steps are replayed.
+// came since. So snapshots take no more room than the log, and few steps are replayed. Each is read back before it
+// is stored.
 const snapshotSteps = 200
 
 // store brings the steps to the disk in one transaction.
@@ -334,11 +340,19 @@ func (w *work) store() error {
 	d := w.d
 	total := growth{d.since.steps + w.moved.steps, d.since.bytes + w.moved.bytes}
 	due := total.steps >= snapshotSteps && total.bytes >= d.size
+	var document, keys []byte
+	if due {
+		var err error
+		if document, keys, err = write(d.figure); err != nil {
+			// A snapshot that cannot be read would stand in the way of the log, which can: none is made.
+			w.s.log.Error("no snapshot: it could not be read back", "design", d.id, "rev", d.rev, "error", err)
+			due, total = false, growth{}
+		}
+	}
 	if len(w.steps)+len(w.refused) == 1 && !w.title && !due {
 		d.since = total
 		return w.s.whileOpen(func() error { return w.insert(w.s.stmts) }) // a single row is its own transaction
 	}
-	size := d.size
 	err := w.s.inTx(func(tx *sql.Tx) (err error) {
 		if err := w.insert(w.s.stmts.in(tx)); err != nil {
 			return err
@@ -349,7 +363,7 @@ func (w *work) store() error {
 			}
 		}
 		if due {
-			size, err = w.s.snapshot(tx, d)
+			_, err = tx.Exec(`INSERT INTO snapshots (design, rev, document, keys) VALUES (?, ?, ?, ?)`, d.number, d.rev, string(document), string(keys))
 		}
 		return err
 	})
@@ -357,9 +371,9 @@ func (w *work) store() error {
 		return err
 	}
 	if due {
-		total = growth{}
+		total, d.size = growth{}, len(document)
 	}
-	d.since, d.size = total, size
+	d.since = total
 	return nil
 }
 
@@ -385,17 +399,6 @@ func (w *work) insert(into statements) error {
 		}
 	}
 	return nil
-}
-
-// snapshot stores the present figure beside the log.
-func (s *Store) snapshot(tx *sql.Tx, d *design) (size int, err error) {
-	keys, err := encode(d.figure.Keys())
-	if err != nil {
-		return 0, err
-	}
-	document := d.figure.Write()
-	_, err = tx.Exec(`INSERT INTO snapshots (design, rev, document, keys) VALUES (?, ?, ?, ?)`, d.number, d.rev, string(document), string(keys))
-	return len(document), err
 }
 
 // statements are those that every step needs, prepared once.

@@ -18,6 +18,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"log/slog"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -42,6 +43,7 @@ type Store struct {
 	read  *sql.DB
 	stmts statements
 	watch Watch
+	log   *slog.Logger
 
 	writing sync.RWMutex // held for reading by a transaction that writes
 	closed  bool         // guarded by writing
@@ -51,32 +53,35 @@ type Store struct {
 }
 
 // Open opens the database at path, creates it when there is no file, and brings it to its present
-// form. A file that is not a Tuckring database, that is of a newer version, or that another Tuckring
-// has open is refused with an *Error and left as it is.
+// form. Only its owner can read it from then on. A file that is not a Tuckring database, that is of a newer
+// version, that is damaged or cannot be written, or that another Tuckring has open is refused with an *Error and
+// left as it is.
 func Open(ctx context.Context, path string) (*Store, error) {
-	abs, err := filepath.Abs(path)
+	real, err := realPath(path)
 	if err != nil {
 		return nil, err
 	}
-	found, err := inspect(ctx, abs)
+	found, err := inspect(ctx, real)
 	if err != nil {
 		return nil, err
 	}
 	if found.version > newest() {
-		return nil, newerError(abs)
+		return nil, newerError(real)
 	}
-	lock, err := lockFile(abs)
+	lock, err := lockFile(real)
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{path: abs, fresh: found.empty, lock: lock, designs: map[string]*design{}}
+	s := &Store{path: real, fresh: found.empty, lock: lock, log: slog.Default(), designs: map[string]*design{}}
 	if err := s.open(ctx, found); err != nil {
-		return nil, errors.Join(err, s.Close())
+		return nil, errors.Join(explain(real, err), s.Close())
 	}
+	sweep(real)
 	return s, nil
 }
 
 func (s *Store) open(ctx context.Context, found inspection) (err error) {
+	tighten(s.path)
 	const common = "_busy_timeout=5000&_foreign_keys=on"
 	if s.write, err = sql.Open("sqlite3", fileURI(s.path, common+"&_journal_mode=WAL&_synchronous=FULL&_txlock=immediate")); err != nil {
 		return err
@@ -85,6 +90,12 @@ func (s *Store) open(ctx context.Context, found inspection) (err error) {
 	s.write.SetMaxIdleConns(1)
 	if err := s.write.PingContext(ctx); err != nil {
 		return fmt.Errorf("open %s: %w", s.path, err)
+	}
+	if err := holdsTogether(ctx, s.write, s.path); err != nil {
+		return err
+	}
+	if err := s.mayWrite(); err != nil {
+		return err
 	}
 	if found.version < newest() {
 		if err := migrate(ctx, s.write); err != nil {
@@ -98,6 +109,48 @@ func (s *Store) open(ctx context.Context, found inspection) (err error) {
 	s.read.SetMaxIdleConns(readers)
 	return s.stmts.prepare(ctx, s.write)
 }
+
+// holdsTogether runs SQLite's quick check, which reads every page of the file once but does not compare the
+// indexes with the rows (sqlite.org/pragma.html, quick_check).
+func holdsTogether(ctx context.Context, db *sql.DB, path string) error {
+	return asksWhole(ctx, db, path, `PRAGMA quick_check(1)`)
+}
+
+// asksWhole runs a check of SQLite's that answers ok.
+func asksWhole(ctx context.Context, db *sql.DB, path, check string) error {
+	var says string
+	if err := db.QueryRowContext(ctx, check).Scan(&says); err != nil {
+		return err
+	}
+	if says != "ok" {
+		return refuse(Damaged, "store.damaged", "File", path).because(errors.New(says))
+	}
+	return nil
+}
+
+// mayWrite tries a write and takes it back: SQLite opens a file that it may not write for reading alone, and
+// says so only at the first write.
+func (s *Store) mayWrite() error {
+	tx, err := s.write.Begin()
+	if err != nil {
+		return err
+	}
+	_, err = tx.Exec(`PRAGMA user_version = 0`)
+	return errors.Join(err, tx.Rollback())
+}
+
+// tighten takes the right to read a database away from all but its owner. What SQLite keeps beside it gets the
+// rights of the database itself. Where the system refuses, the rights stay: it may be another's file.
+func tighten(path string) {
+	for _, file := range []string{path, path + "-wal", path + "-shm"} {
+		if info, err := os.Stat(file); err == nil && info.Mode().Perm()&0o077 != 0 {
+			_ = os.Chmod(file, info.Mode().Perm()&^0o077)
+		}
+	}
+}
+
+// SetLog says where the store tells of what it found damaged. Without it that is slog.Default.
+func (s *Store) SetLog(l *slog.Logger) { s.log = l }
 
 // Fresh says that the database was new when it was opened.
 func (s *Store) Fresh() bool { return s.fresh }
@@ -132,14 +185,15 @@ func (s *Store) inTx(what func(tx *sql.Tx) error) error {
 	})
 }
 
-// whileOpen runs what writes, unless the database has been closed; Close waits for it.
+// whileOpen runs what writes, unless the database has been closed; Close waits for it. That the disk is full, or
+// cannot be written, comes back as an *Error; all goes on by itself when it can be.
 func (s *Store) whileOpen(write func() error) error {
 	s.writing.RLock()
 	defer s.writing.RUnlock()
 	if s.closed {
 		return sql.ErrConnDone
 	}
-	return write()
+	return explain(s.path, write())
 }
 
 // migrate applies the migrations that the database lacks.
@@ -175,7 +229,9 @@ const applicationID = 0x5455434b
 
 // inspection is what a file at the place of a database turned out to be.
 type inspection struct {
-	empty   bool  // nothing there yet
+	exists  bool  // a file stands there
+	bytes   int64 // its size
+	empty   bool  // no database in it yet
 	version int64 // number of the last migration applied
 }
 
@@ -190,15 +246,41 @@ func inspect(ctx context.Context, path string) (inspection, error) {
 		return inspection{empty: true}, nil
 	}
 	if err != nil {
-		return inspection{}, err
+		return inspection{}, unreadable(path, err)
 	}
 	if info.IsDir() {
 		return inspection{}, refuse(NotOurs, "store.folder", "File", path)
 	}
 	if info.Size() == 0 {
-		return inspection{empty: true}, nil
+		return inspection{exists: true, empty: true}, nil
 	}
-	return inspectDatabase(ctx, path)
+	found, err := inspectDatabase(ctx, path)
+	found.exists, found.bytes = true, info.Size()
+	return found, err
+}
+
+// realPath is the absolute name of a file, with every symbolic link followed, so that what stands beside the file
+// is found beside the file. The file itself need not be there.
+func realPath(path string) (string, error) {
+	abs, err := filepath.Abs(path)
+	if err != nil {
+		return "", err
+	}
+	real, err := filepath.EvalSymlinks(abs)
+	if !errors.Is(err, fs.ErrNotExist) {
+		return real, explain(abs, err)
+	}
+	if to, err := os.Readlink(abs); err == nil { // a link to what is not there yet
+		if !filepath.IsAbs(to) {
+			to = filepath.Join(filepath.Dir(abs), to)
+		}
+		return realPath(to)
+	}
+	dir, err := filepath.EvalSymlinks(filepath.Dir(abs))
+	if err != nil {
+		return abs, nil // inspect says that the folder is missing
+	}
+	return filepath.Join(dir, filepath.Base(abs)), nil
 }
 
 func isDir(path string) bool {
@@ -225,7 +307,7 @@ func inspectDatabase(ctx context.Context, path string) (inspection, error) {
 		return inspection{}, refuse(NotOurs, "store.not_database", "File", path)
 	}
 	if err != nil {
-		return inspection{}, fmt.Errorf("look at %s: %w", path, err)
+		return inspection{}, unreadable(path, fmt.Errorf("look at %s: %w", path, err))
 	}
 	if app == 0 && tables == 0 {
 		return inspection{empty: true}, nil
@@ -239,7 +321,7 @@ func inspectDatabase(ctx context.Context, path string) (inspection, error) {
 		return inspection{}, refuse(Damaged, "store.damaged", "File", path)
 	}
 	if err != nil {
-		return inspection{}, fmt.Errorf("look at %s: %w", path, err)
+		return inspection{}, unreadable(path, fmt.Errorf("look at %s: %w", path, err))
 	}
 	return found, nil
 }
@@ -270,8 +352,11 @@ const (
 	NotOurs  Code = "not_ours"  // a file, but not a Tuckring database
 	Newer    Code = "newer"     // a Tuckring database of a version to come
 	InUse    Code = "in_use"    // another Tuckring has it open
-	Damaged  Code = "damaged"   // the file does not hold together
+	Damaged  Code = "damaged"   // the file, or one design in it, does not hold together
 	Conflict Code = "conflict"  // out of step with what is stored
+	Full     Code = "full"      // no room left on the disk
+
+	Unwritable Code = "unwritable" // the system does not let us write, or read
 )
 
 // Error is a refusal that a person can do something about: what is wrong and what would be right.
@@ -280,6 +365,7 @@ type Error struct {
 	What     words.Text
 	Fix      words.Text
 	Expected int64 // Conflict in the numbering of steps: the number that comes next
+	Cause    error // for the log; may be nil
 }
 
 func (e *Error) Error() string { return e.What.String() + " " + e.Fix.String() }
@@ -287,6 +373,15 @@ func (e *Error) Error() string { return e.What.String() + " " + e.Fix.String() }
 // refuse makes an Error whose sentences are KEY.what and KEY.fix of the catalogue.
 func refuse(code Code, key string, pairs ...any) *Error {
 	return &Error{Code: code, What: words.T(key+".what", pairs...), Fix: words.T(key+".fix", pairs...)}
+}
+
+// Unwrap gives the cause.
+func (e *Error) Unwrap() error { return e.Cause }
+
+// because notes the cause of a refusal.
+func (e *Error) because(cause error) *Error {
+	e.Cause = cause
+	return e
 }
 
 // Is makes errors.Is(err, &Error{Code: NotFound}) true for every Error of that code.

@@ -29,6 +29,8 @@ export interface Status {
   unseen: number;
   /** Whether waiting steps would survive a reload. */
   kept: boolean;
+  /** Why the server cannot take steps although it answers; "" when it is not that. */
+  trouble: string;
 }
 
 /** Most steps and bytes in one post. */
@@ -36,6 +38,8 @@ const BATCH = 100;
 const BATCH_BYTES = 1 << 20;
 /** Answers that say: this address is not, or no longer, for you. */
 const SHUT = new Set([401, 403, 404, 410]);
+/** The answer of a server whose disk is full (RFC 4918, 11.5). */
+const FULL = 507;
 const RETRY_MS = [500, 1000, 2000, 4000, 8000];
 /** Without any sign of the event stream for so long, it is opened anew. */
 const SILENT_MS = 45_000;
@@ -47,6 +51,7 @@ export class Sync {
   name = "";
   private sending = false;
   private failures = 0;
+  private trouble = "";
   /** The last step that there was when one was refused. */
   private refusedAt = 0;
   /** Posts in a row whose numbers were not those that the server expected. */
@@ -133,6 +138,7 @@ export class Sync {
       });
       if (res.status === 409) return await this.outOfStep(res);
       if (SHUT.has(res.status)) return this.shut();
+      if (res.status === FULL) return this.failed(await saysWhat(res));
       if (res.status >= 500 || res.status === 429 || res.status === 408) return this.failed();
       if (!res.ok) return await this.refuseAll(res, steps);
       this.took((await res.json()) as EditsAnswer);
@@ -206,7 +212,11 @@ export class Sync {
     return true;
   }
 
-  private failed(): boolean {
+  private failed(trouble = ""): boolean {
+    if (this.trouble !== trouble) {
+      this.trouble = trouble;
+      this.report();
+    }
     this.setOnline(false);
     const wait = RETRY_MS[Math.min(this.failures++, RETRY_MS.length - 1)];
     clearTimeout(this.retry);
@@ -327,12 +337,19 @@ export class Sync {
   private setOnline(online: boolean): void {
     if (this.online === online) return;
     this.online = online;
+    if (online) this.trouble = "";
     this.report();
   }
 
   private report(): void {
-    this.on.status({ online: this.online, waiting: this.queue.steps.length, unseen: unseen(this.model.pending), kept: this.queue.kept });
+    this.on.status({ online: this.online, waiting: this.queue.steps.length, unseen: unseen(this.model.pending), kept: this.queue.kept, trouble: this.trouble });
   }
+}
+
+/** What a server says of why it failed. */
+async function saysWhat(res: Response): Promise<string> {
+  const said = (await res.json().catch(() => ({}))) as Partial<Refusal>;
+  return said.what ?? "";
 }
 
 /** The next steps to send together. */
