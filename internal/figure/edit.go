@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"reflect"
+	"slices"
 	"strconv"
 
 	"tuckring/internal/words"
@@ -471,8 +473,10 @@ func (b *Batch) decode(raw []byte, depth int, logged bool) error {
 }
 
 func (b *Batch) label(f *Figure) words.Text {
-	if len(b.Edits) == 1 {
-		return b.Edits[0].label(f)
+	first := b.Edits[0].label(f)
+	other := func(e Edit) bool { return !reflect.DeepEqual(e.label(f), first) }
+	if !slices.ContainsFunc(b.Edits, other) {
+		return first // one thing done to several that are called the same: an eye and its mirror image
 	}
 	return words.T("figure.did.batch", "Count", len(b.Edits))
 }

@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"tuckring/internal/words"
 )
 
 // plain makes a figure of plain rings in two colours.
@@ -466,4 +468,15 @@ func FuzzDecodeEdit(f *testing.F) {
 		require.NoError(t, err)
 		identities(t, before, fig)
 	})
+}
+
+// TestBatchIsNamedForWhatItDoes: an extra and its mirror image are one thing to the maker, so the history says it once.
+func TestBatchIsNamedForWhatItDoes(t *testing.T) {
+	f := plain(12, 4)
+	eye := func(name string, at float64) Edit {
+		return &AddExtra{Extra: ExtraState{Kind: Glued, Name: name, Diameter: 12, Ring: f.Rings[2].ID, At: at}}
+	}
+	label := func(edits ...Edit) string { return words.English.Say(Label(f, &Batch{Edits: edits})) }
+	assert.Equal(t, "Added the extra Eye", label(eye("Eye", 2), eye("Eye", 9)))
+	assert.Equal(t, "2 changes in one", label(eye("Eye", 2), eye("Nose", 0)))
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tuckring/internal/figure"
 	"tuckring/web/e2e"
 )
 
@@ -188,4 +189,107 @@ func TestSeveralRingsAreChosenByTouch(t *testing.T) {
 		maker.Press("Duplicate")
 		maker.Until("two rings more", `document.querySelectorAll("[data-ring]").length === 8`)
 	})
+}
+
+// TestExtrasAreMirroredAndCopied adds, moves, duplicates and removes an eye under the mirror; copies a lone one to the
+// other side; and copies a block with the eye that sits on it.
+func TestExtrasAreMirroredAndCopied(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		path := app.KeepFigure(t, plain(12, 8)) // the front is unit 7 of ring 1: unit 9 mirrors to unit 5
+		seats := func() [][2]float64 {
+			out := [][2]float64{}
+			for _, x := range kept(t, app, path).Extras {
+				out = append(out, [2]float64{float64(x.Ring), x.At + 1})
+			}
+			return out
+		}
+		stands := func(why string, want ...[2]float64) {
+			t.Helper()
+			assert.Eventually(t, func() bool { return assert.ObjectsAreEqual(want, seats()) }, e2e.Patience, 50*time.Millisecond, why)
+			if t.Failed() {
+				t.Fatal(why, seats())
+			}
+		}
+		openEditor(maker, path)
+		maker.Press("Symmetry: off")
+		maker.Press("Mirror about the front line")
+		part(maker, "extras")
+		maker.Press("Add an extra at the unit in focus")
+		maker.Fill("Name", "Eye")
+		maker.Choose("How it is attached", "A piece glued on")
+		maker.Fill("Ring", "5")
+		maker.Fill("Unit in the ring", "9")
+		maker.Press("Add")
+		stands("the eye has its image", [2]float64{5, 9}, [2]float64{5, 5})
+
+		maker.Press("Move: Eye")
+		maker.Press("Half a unit to the right")
+		stands("both move, each its own way", [2]float64{5, 9.5}, [2]float64{5, 4.5})
+		maker.Press("Undo")
+		stands("one undo takes both back", [2]float64{5, 9}, [2]float64{5, 5})
+
+		maker.Press("Duplicate: Eye")
+		maker.Sees("A copy of Eye was added: Ring 5, on unit 10")
+		stands("a copy beside it, mirrored too", [2]float64{5, 9}, [2]float64{5, 5}, [2]float64{5, 10}, [2]float64{5, 4})
+		maker.View("extras-mirrored")
+		maker.Press("Remove: Eye")
+		stands("and its image goes with it", [2]float64{5, 10}, [2]float64{5, 4})
+
+		if maker.Touches() {
+			maker.Press("Back to the pattern")
+		}
+		maker.Press("Symmetry: Mirror")
+		maker.Press("Mirror about the front line")
+		part(maker, "extras")
+		maker.Press("Remove: Eye")
+		stands("without the mirror only one goes", [2]float64{5, 4})
+		maker.Press("Copy to the other side: Eye")
+		stands("", [2]float64{5, 4}, [2]float64{5, 10})
+		maker.Until("where it is already, there is nothing to copy", `![...document.querySelectorAll("button")].some(b => b.ariaLabel === "Copy to the other side: Eye")`)
+
+		if maker.Touches() {
+			maker.Press("Back to the pattern")
+			maker.Press("Select")
+			maker.Stroke(unitAt(maker, 5, 9), unitAt(maker, 5, 11))
+			maker.Press("Copy")
+			maker.Stroke(unitAt(maker, 5, 10), unitAt(maker, 3, 8))
+			maker.View("extras-held")
+			maker.Press("Place here")
+		} else {
+			maker.Press("Select")
+			maker.Stroke(unitAt(maker, 5, 9), unitAt(maker, 5, 11))
+			maker.Press("Copy")
+			maker.Hover(unitAt(maker, 3, 8))
+			maker.View("extras-held")
+			maker.PressAt(unitAt(maker, 3, 8))
+		}
+		stands("the copied block brings its eye", [2]float64{5, 4}, [2]float64{5, 10}, [2]float64{3, 8})
+	})
+}
+
+// TestAnExtraIsDuplicatedByKeyboard uses Tab and Enter alone from the card of the extra.
+func TestAnExtraIsDuplicatedByKeyboard(t *testing.T) {
+	app := e2e.Start(t)
+	f := plain(12, 8)
+	f.Extras = []figure.Extra{{ID: 1, Kind: figure.Glued, Name: "Eye", Outline: figure.Disc, Diameter: 12, Ring: 1, At: 6}}
+	f.NextExtra = 2
+	path := app.KeepFigure(t, f)
+	maker := app.Desk(t)
+	openEditor(maker, path)
+	for i := 0; e2e.Eval[string](maker, "document.activeElement.ariaLabel ?? ''") != "ring 1, unit 7 of 12, Chalk"; i++ {
+		require.Less(t, i, 30)
+		maker.Keys(kb.Tab)
+	}
+	maker.Keys("e")
+	for i := 0; e2e.Eval[string](maker, "document.activeElement.textContent") != "Change Eye"; i++ {
+		require.Less(t, i, 30)
+		maker.Keys(kb.ArrowDown)
+	}
+	maker.Keys(kb.Enter)
+	for i := 0; e2e.Eval[string](maker, "document.activeElement.textContent") != "Duplicate"; i++ {
+		require.Less(t, i, 30)
+		maker.Keys(kb.Tab)
+	}
+	maker.Keys(kb.Enter)
+	assert.Eventually(t, func() bool { return len(kept(t, app, path).Extras) == 2 }, e2e.Patience, 50*time.Millisecond)
 }

@@ -69,10 +69,10 @@ func modelOwl(t *testing.T, app *e2e.App, maker *e2e.Person) string {
 		ring                    int
 		off                     float64
 	}{
-		{"Ear tuft", "Chestnut", "", "2", 15, 2.5}, {"Ear tuft", "Chestnut", "", "2", 15, -2.5},
-		{"Eye", "Sun yellow", "A piece glued on", "34", 12, 1.5}, {"Eye", "Sun yellow", "A piece glued on", "34", 12, -1.5},
-		{"Pupil", "Soot black", "A piece glued on", "16", 12, 1.3}, {"Pupil", "Soot black", "A piece glued on", "16", 12, -1.3},
-		{"Beak", "Apricot", "", "1", 10, 0},
+		{"Ear tuft", "Chestnut", "", "2", 15, 2.5}, // the mirror is on: there are two of each
+		{"Eye", "Sun yellow", "A piece glued on", "34", 12, 1.5},
+		{"Pupil", "Soot black", "A piece glued on", "16", 12, 1.3},
+		{"Beak", "Apricot", "", "1", 10, 0}, // on the front line it is one
 	} {
 		maker.Press("Add an extra at the unit in focus")
 		maker.Fill("Name", x.name)

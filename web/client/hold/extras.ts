@@ -3,7 +3,9 @@
 import { el } from "../pattern/dom";
 import type { Editor } from "../pattern/editor";
 import type { Extras } from "../pattern/extras";
-import { turnOf } from "../pattern/extras";
+import { whereIs } from "../pattern/extras";
+import { turnOf } from "../pattern/seats";
+import { lacking } from "../pattern/twins";
 import { icon } from "../pattern/icons";
 import { placeOf } from "../pattern/model";
 import type { Notes } from "../pattern/notes";
@@ -56,7 +58,7 @@ export class ExtrasPart implements Part {
 
   /** The row of an extra; one that still says the same stays, so that no hand misses it. */
   private rowOf(x: Extra): HTMLElement {
-    const says = JSON.stringify([x, this.what(x), this.where(x), this.e.m.colours[this.e.m.indexOfColour(x.colour ?? "")]?.hex, this.moving === x.key]);
+    const says = JSON.stringify([x, this.what(x), whereIs(this.e.m, x), lacking(this.e.m, x), this.e.m.colours[this.e.m.indexOfColour(x.colour ?? "")]?.hex, this.moving === x.key]);
     const had = this.rows.get(x.key);
     if (had?.says === says) return had.row;
     const row = this.row(x);
@@ -68,7 +70,7 @@ export class ExtrasPart implements Part {
     const { e } = this;
     const colour = e.m.colours[e.m.indexOfColour(x.colour ?? "")];
     const head = el("div", { class: "extra-head" }, colour ? swatch(colour.hex) : null, el("b", { dir: "auto" }, x.name));
-    const row = el("li", { class: "extra-row" }, head, el("p", { class: "hint" }, this.what(x), el("br", {}), this.where(x)));
+    const row = el("li", { class: "extra-row" }, head, el("p", { class: "hint" }, this.what(x), el("br", {}), whereIs(this.e.m, x)));
     if (x.shaping) row.append(el("p", { class: "hint", dir: "auto" }, x.shaping));
     const deed = (name: string, label: string, act: () => void) => {
       const b = el("button", { type: "button", class: "quiet", "data-deed": `${name}-${x.key}`, "aria-label": `${label}: ${x.name}` }, label);
@@ -79,7 +81,10 @@ export class ExtrasPart implements Part {
     if (e.canPaint) {
       const move = deed("move", say("hold.extras.move"), () => this.startMoving(x));
       move.setAttribute("aria-expanded", String(this.moving === x.key));
-      deeds.append(move, deed("change", say("hold.extras.change"), () => this.extras.change(x)), deed("remove", say("extra.remove"), () => e.step({ do: "remove_extra", key: x.key })));
+      deeds.append(move, deed("change", say("hold.extras.change"), () => this.extras.change(x)), deed("duplicate", say("extra.duplicate"), () => this.extras.duplicate(x)));
+      const seat = lacking(e.m, x);
+      if (seat) deeds.append(deed("mirror", say("extra.mirror"), () => this.extras.mirror(x, seat)));
+      deeds.append(deed("remove", say("extra.remove"), () => e.stepExtra({ do: "remove_extra", key: x.key })));
     }
     row.append(deeds);
     if (this.moving === x.key) row.append(this.pad(x));
@@ -93,16 +98,6 @@ export class ExtrasPart implements Part {
     const outline = say("extra.outline." + (x.outline || "disc"));
     if (x.diameter_mm) return say("hold.extras.disc", { MM: x.diameter_mm, Paper: paper });
     return say("hold.extras.glued", { Outline: outline, Width: x.width_mm ?? 0, Height: x.height_mm ?? 0, Paper: paper });
-  }
-
-  /** "Ring 12, between unit 3 and unit 4" */
-  where(x: Extra): string {
-    const r = this.e.m.ringIndex(x.ring);
-    const ring = this.e.m.rings[r];
-    if (!ring) return "";
-    const u = Math.floor(x.at);
-    if (x.at === u) return say("hold.extras.at", { Ring: r + 1, Unit: u + 1 });
-    return say("hold.extras.between", { Ring: r + 1, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
   }
 
   private lead(x: Extra): void {
@@ -156,7 +151,7 @@ export class ExtrasPart implements Part {
     const r = e.m.ringIndex(x.ring);
     this.stage.view.reveal({ turn: turnOf(e.m.rings[r], x.at), high: r + 1 });
     e.tell("look");
-    this.notes.say(this.where(x));
+    this.notes.say(whereIs(this.e.m, x));
     this.update();
   }
 
@@ -181,6 +176,9 @@ export class ExtrasPart implements Part {
   private send(): void {
     const { moved } = this;
     this.stopMoving();
-    if (moved) this.e.step({ do: "edit_extra", extra: moved });
+    if (!moved) return;
+    // The model shows it where it was moved to; what moves with it is found from where it was.
+    this.e.m.showExtras();
+    this.e.stepExtra({ do: "edit_extra", extra: moved });
   }
 }

@@ -1,5 +1,5 @@
 // Where an extra comes to lie when it is pushed by half a unit or to the next ring.
-import { atOf, turnOf } from "../pattern/extras";
+import { atOf, turnOf } from "../pattern/seats";
 import type { Model } from "../pattern/model";
 import type { Extra } from "../pattern/wire";
 

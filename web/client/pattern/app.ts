@@ -1,7 +1,7 @@
 // Puts the editor together: model, sync, stage, dock, panel, menus, keys.
 import { showAbout } from "./about";
 import { Bar, type BarDeed } from "./bar";
-import { type Block, blockOf, ground, middlePlace, turnedOver } from "./blocks";
+import { type Block, blockOf, extrasOn, ground, middlePlace, turnedOver, turnedOverExtras } from "./blocks";
 import { Dock } from "./dock";
 import { calm, el, onPress } from "./dom";
 import { Editor } from "./editor";
@@ -131,7 +131,7 @@ class App {
     this.views.root.append(el("a", { class: "button quiet", href: `${base}/size` }, say("hold.to_size")));
     this.rings = new Rings(e, this.stage, base);
     this.findings = new Findings(e, base);
-    this.extras = new Extras(e, base);
+    this.extras = new Extras(e, base, notes);
     this.stand = new StandPart(e, base, (place) => this.lead(place));
     this.stand.signs(this.stage.grid.signs);
     const units = new Units(e, this.stage, base, () => this.panel.visible);
@@ -292,6 +292,7 @@ class App {
   private restructured(): void {
     const { e } = this;
     e.cancel();
+    if (this.placing.held) this.notes.show(say("block.let_go"));
     this.placing.stop();
     if (e.selection.size) e.select([]);
   }
@@ -565,6 +566,8 @@ class App {
   private placingChanged(): void {
     this.stage.overlay.held = new Set(this.placing.places());
     this.stage.overlay.ghost = this.placing.ghost();
+    this.stage.overlay.brought = this.placing.extras();
+    this.stage.overlay.lifts = this.placing.held?.kind === "move";
     this.stage.wanted();
   }
 
@@ -582,7 +585,7 @@ class App {
     this.copied = blockOf(e.m, e.selection);
     const count = e.selection.size;
     e.m.setDraft(ground(e.m, e.selection));
-    e.commit();
+    e.commit(extrasOn(e.m, e.selection).map((x) => ({ do: "remove_extra", key: x.key })));
     this.notes.show(say("block.was_cut", { Count: count }));
     e.select([]);
   }
@@ -608,7 +611,7 @@ class App {
   private turnOver(): void {
     const { e } = this;
     e.m.setDraft(turnedOver(e.m, e.selection));
-    e.commit();
+    e.commit(turnedOverExtras(e.m, e.selection).map(({ extra, seat }) => ({ do: "edit_extra", extra: { ...extra, ...seat } })));
     e.tell("paint");
   }
 

@@ -4,6 +4,9 @@
 import { type Model, type Place, placeOf, ringOf, unitOf } from "./model";
 import { dab, KEEP } from "./model";
 import { COLOUR, half, SHORT } from "./ring";
+import { atOf, turnOf } from "./seats";
+import type { Seat } from "./twins";
+import type { Extra } from "./wire";
 
 export interface BlockUnit {
   /** Rings above the anchor. */
@@ -16,8 +19,17 @@ export interface BlockUnit {
   side: number;
 }
 
+/** An extra that goes with a block, against the same anchor. */
+export interface BlockExtra {
+  up: number;
+  right: number;
+  extra: Extra;
+}
+
 export interface Block {
   units: BlockUnit[];
+  /** Extras on its units, none in a stamp. */
+  extras?: BlockExtra[];
   /** Ring that the anchor came from, −1 for a stamp. */
   home: number;
 }
@@ -38,7 +50,31 @@ export function blockOf(m: Model, places: Iterable<Place>): Block | null {
       side: cell & SHORT ? 1 : 0,
     };
   });
-  return { units, home: ringOf(anchor) };
+  const extras = extrasOn(m, all).map((extra) => {
+    const r = m.ringIndex(extra.ring);
+    const ring = m.rings[r];
+    return { up: r - ringOf(anchor), right: Math.round(half(turnOf(ring, extra.at) - at) * ring.n * 4) / 4, extra };
+  });
+  return { units, extras, home: ringOf(anchor) };
+}
+
+/** Extras that stand on some units; one in a gap needs the units on both sides. */
+export function extrasOn(m: Model, places: Iterable<Place>): Extra[] {
+  const inside = new Set(places);
+  return m.extras.filter((x) => {
+    const r = m.ringIndex(x.ring);
+    if (r < 0) return false;
+    return [Math.floor(x.at), Math.ceil(x.at)].every((u) => inside.has(placeOf(r, u % m.rings[r].n)));
+  });
+}
+
+/** Where the extras of a block go when its anchor is put on a place. */
+export function laidExtras(m: Model, b: Block, at: Place): { extra: Extra; seat: Seat }[] {
+  const turn = m.rings[ringOf(at)].middle(unitOf(at));
+  return (b.extras ?? []).flatMap(({ up, right, extra }) => {
+    const ring = m.rings[ringOf(at) + up];
+    return ring ? [{ extra, seat: { ring: ring.id, at: atOf(ring, turn + right / ring.n + 1e-7) } }] : [];
+  });
 }
 
 /** The unit of a set that is nearest to the middle of it. */
@@ -66,7 +102,7 @@ export function middlePlace(m: Model, places: Place[]): Place {
 
 /** The block turned over, left to right. */
 export function mirrored(b: Block): Block {
-  return { ...b, units: b.units.map((u) => ({ ...u, right: -u.right })) };
+  return { ...b, units: b.units.map((u) => ({ ...u, right: -u.right })), extras: b.extras?.map((x) => ({ ...x, right: -x.right })) };
 }
 
 /** What a block does to units when its anchor is put on a place; paper is the one in hand. */
@@ -117,6 +153,18 @@ export function turnedOver(m: Model, places: Iterable<Place>): Map<Place, number
     out.set(placeOf(ringOf(p), to), dab(cell & COLOUR, cell & SHORT ? 1 : 0));
   }
   return out;
+}
+
+/** Where the extras of an area go when it is turned over. */
+export function turnedOverExtras(m: Model, places: Iterable<Place>): { extra: Extra; seat: Seat }[] {
+  const all = [...places];
+  if (!all.length) return [];
+  const lowest = Math.min(...all.map(ringOf));
+  const axis = axisOf(m, all.filter((p) => ringOf(p) === lowest));
+  return extrasOn(m, all).map((extra) => {
+    const ring = m.rings[m.ringIndex(extra.ring)];
+    return { extra, seat: { ring: extra.ring, at: atOf(ring, 2 * axis - turnOf(ring, extra.at) + 1e-7) } };
+  });
 }
 
 function axisOf(m: Model, row: Place[]): number {

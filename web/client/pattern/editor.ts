@@ -5,6 +5,7 @@ import { Freehand } from "./freehand";
 import { flood, frame, lean, ofColour, patch, run, type Spot, unitUnder, wholeRing } from "./lattice";
 import { dab, KEEP, type Model, type Place, placeOf, ringOf, unitOf } from "./model";
 import { COLOUR, half, SHORT } from "./ring";
+import { together, withTwins } from "./twins";
 import { images, imagesOf, moves, PLAIN, type Symmetry } from "./symmetry";
 import type { Sync } from "./sync";
 import type { Edit } from "./wire";
@@ -131,16 +132,22 @@ export class Editor {
     return this.stroke !== null;
   }
 
-  /** Turns what is drafted into a step. */
-  commit(): void {
+  /** Turns what is drafted into a step, together with other edits. */
+  commit(more: Edit[] = []): void {
     if (!this.canPaint) return this.m.clearDraft();
     const edit = this.m.draftEdit();
     this.m.clearDraft();
-    if (edit) this.sync.step(edit);
+    const edits = edit ? [edit, ...more] : more;
+    if (edits.length) this.sync.step(together(edits));
   }
 
   step(edit: Edit): void {
     if (this.canPaint) this.sync.step(edit);
+  }
+
+  /** A step that adds, changes or removes an extra, and its images under the symmetry. */
+  stepExtra(edit: Edit): void {
+    this.step(withTwins(this.m, this.symmetry, edit));
   }
 
   // ---------- keyboard ----------

@@ -3,24 +3,21 @@ import { el } from "./dom";
 import type { Editor } from "./editor";
 import { refuseBeside } from "../hold/fields";
 import { tryEdit } from "../hold/try";
-import { type Place, ringOf, unitOf } from "./model";
+import { type Model, type Place, ringOf, unitOf } from "./model";
 import { showDialog } from "./popover";
-import { half, type Ring } from "./ring";
-import type { Edit, Extra } from "./wire";
+import type { Notes } from "./notes";
+import { copyOf, freeBeside, type Seat, withTwins } from "./twins";
+import type { Extra } from "./wire";
 import { say } from "./words";
 
-/** Turn of a place in a ring: 0 is the middle of unit 0, a half is the gap after it. */
-export function turnOf(ring: Ring, at: number): number {
-  const u = Math.floor(at) % ring.n;
-  return at - Math.floor(at) ? ring.left(u) + ring.width(u) : ring.middle(u);
-}
-
-/** Place in a ring nearest to a turn, in half units. */
-export function atOf(ring: Ring, turn: number): number {
-  const u = ring.nearest(turn);
-  const off = half(turn - ring.middle(u)) / ring.width(u);
-  const at = off > 0.25 ? u + 0.5 : off < -0.25 ? u - 0.5 : u;
-  return at < 0 ? at + ring.n : at;
+/** "Ring 12, between units 3 and 4" */
+export function whereIs(m: Model, seat: Seat): string {
+  const r = m.ringIndex(seat.ring);
+  const ring = m.rings[r];
+  if (!ring) return "";
+  const u = Math.floor(seat.at);
+  if (seat.at === u) return say("hold.extras.at", { Ring: r + 1, Unit: u + 1 });
+  return say("hold.extras.between", { Ring: r + 1, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
 }
 
 const OUTLINES = ["disc", "oval", "triangle", "bar"];
@@ -43,6 +40,7 @@ export class Extras {
   constructor(
     private readonly e: Editor,
     private readonly base: string,
+    private readonly notes: Notes,
   ) {}
 
   /** The form of a new extra at a unit. */
@@ -58,7 +56,19 @@ export class Extras {
 
   /** Moves an extra to another place. */
   move(x: Extra, ring: number, at: number): void {
-    if (x.ring !== ring || x.at !== at) this.e.step({ do: "edit_extra", extra: { ...x, ring, at } });
+    if (x.ring !== ring || x.at !== at) this.e.stepExtra({ do: "edit_extra", extra: { ...x, ring, at } });
+  }
+
+  /** Puts another one like it beside it, or at a place. */
+  duplicate(x: Extra, seat = freeBeside(this.e.m, x)): void {
+    this.e.stepExtra({ do: "add_extra", extra: copyOf(x, seat) });
+    this.notes.show(say("extra.copied", { Name: x.name, Where: whereIs(this.e.m, seat) }));
+  }
+
+  /** Puts its mirror image on the other side of the front line, whatever symmetry is on. */
+  mirror(x: Extra, seat: Seat): void {
+    this.e.step({ do: "add_extra", extra: copyOf(x, seat) });
+    this.notes.show(say("extra.copied", { Name: x.name, Where: whereIs(this.e.m, seat) }));
   }
 
   private form(x: Extra): void {
@@ -90,7 +100,8 @@ export class Extras {
     kind.addEventListener("change", fit);
     outline.addEventListener("change", fit);
     fit();
-    const remove = x.key ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.step({ do: "remove_extra", key: x.key })) }, say("extra.remove")) : null;
+    const remove = x.key ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.stepExtra({ do: "remove_extra", key: x.key })) }, say("extra.remove")) : null;
+    const another = x.key ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.duplicate(x)) }, say("extra.duplicate")) : null;
     const form = el(
       "form",
       { novalidate: true },
@@ -101,7 +112,7 @@ export class Extras {
       glued,
       el("div", { class: "row" }, field("extra-ring", say("extra.ring"), ringNumber), field("extra-at", say("extra.at"), unit, say("extra.at.hint"))),
       field("extra-shaping", say("extra.shaping"), shaping, say("extra.shaping.hint")),
-      el("div", { class: "dialog-deeds" }, el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")), remove),
+      el("div", { class: "dialog-deeds" }, el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")), another, remove),
     );
     form.addEventListener("submit", (ev) => {
       ev.preventDefault();
@@ -121,7 +132,7 @@ export class Extras {
         if (outline.value === "disc") extra.diameter_mm = Number(diameter.value);
         else Object.assign(extra, { width_mm: Number(width.value), height_mm: Number(height.value) });
       }
-      const edit: Edit = { do: x.key ? "edit_extra" : "add_extra", extra };
+      const edit = withTwins(m, this.e.symmetry, { do: x.key ? "edit_extra" : "add_extra", extra });
       void tryEdit(this.base, edit).then((trial) => {
         if (refuseBeside(form, trial?.refused ?? null, FIELDS, "extra-name")) {
           form.querySelector<HTMLElement>("[aria-invalid]")?.focus();

@@ -177,7 +177,10 @@ export class Model {
       this.rebuild();
     } else if (step.edit.do === "undo" || step.edit.do === "redo") {
       this.reshow();
-    } else this.showExtras();
+    } else {
+      for (const edit of partsOf(step.edit)) if (edit.do === "paint") this.drawRuns((edit as { runs: EditRun[] }).runs);
+      this.showExtras();
+    }
   }
 
   /** Replaces the draft, which is what the hand is about to do: dabs by place. */
@@ -371,9 +374,9 @@ export class Model {
   }
 
   /** Shows the confirmed extras as the pending steps change them; one whose ring is gone stays where it is. */
-  private showExtras(): void {
+  showExtras(): void {
     let out = this.confirmedExtras;
-    for (const { edit } of liveSteps(this.pending)) {
+    for (const edit of liveSteps(this.pending).flatMap((s) => partsOf(s.edit))) {
       if (edit.do === "remove_extra") out = out.filter((x) => x.key !== edit.key);
       if (edit.do !== "edit_extra") continue;
       const to = edit.extra as Extra;
@@ -441,7 +444,7 @@ export class Model {
   }
 
   private eachPendingDab(visit: (ring: number, unit: number, d: number) => void): void {
-    for (const { edit } of liveSteps(this.pending)) {
+    for (const edit of liveSteps(this.pending).flatMap((s) => partsOf(s.edit))) {
       if (edit.do === "paint") this.eachDab((edit as { runs: EditRun[] }).runs, visit);
     }
   }
@@ -500,11 +503,16 @@ export function liveSteps(steps: Step[]): Step[] {
   return done;
 }
 
+/** The edits in an edit, those of batches one by one. */
+export function partsOf(edit: Edit): Edit[] {
+  return edit.do === "batch" ? ((edit as { edits?: Edit[] }).edits ?? []).flatMap(partsOf) : [edit];
+}
+
 const SHOWN = new Set(["paint", "add_colour", "edit_extra", "remove_extra"]);
 
 /** How many pending steps the page cannot show before the server has answered: only it knows the rings. */
 export function unseen(steps: Step[]): number {
-  let n = liveSteps(steps).filter((s) => !SHOWN.has(s.edit.do)).length;
+  let n = liveSteps(steps).filter((s) => !partsOf(s.edit).every((e) => SHOWN.has(e.do))).length;
   let depth = 0; // steps of this page that an undo may take back before they are sent
   for (const s of steps) {
     if (s.edit.do === "redo") continue;

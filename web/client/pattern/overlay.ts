@@ -5,10 +5,11 @@ import type { Editor } from "./editor";
 import { unitUnder } from "./lattice";
 import { CARD, edgeOn, flatCorners, isPiece, leafFill, type Look, within } from "./looks";
 import { type Place, placeOf, ringOf, unitOf } from "./model";
-import { turnOf } from "./extras";
+import { turnOf } from "./seats";
 import { half, type Ring } from "./ring";
 import { images, misfits, moves, seams } from "./symmetry";
 import type { View } from "./view";
+import type { Seat } from "./twins";
 import type { Extra, Person } from "./wire";
 import { say } from "./words";
 
@@ -46,6 +47,9 @@ export class Overlay {
   /** An extra in the hand and where it is held. */
   carried: Extra | null = null;
   carriedAt = { x: 0, y: 0 };
+  /** Extras of a block that is held, where it would put them; lifts says that they are taken from where they are. */
+  brought: { extra: Extra; seat: Seat }[] = [];
+  lifts = false;
   /** Units that what is held would cover. */
   held: ReadonlySet<Place> = new Set();
   /** Whether the unit in focus is marked although the keyboard is elsewhere. */
@@ -428,7 +432,7 @@ export class Overlay {
     return null;
   }
 
-  private markAt(extra: Extra): { x: number; y: number } | null {
+  private markAt(extra: Seat): { x: number; y: number } | null {
     const r = this.e.m.ringIndex(extra.ring);
     if (r < 0) return null;
     return { x: this.v.x(turnOf(this.e.m.rings[r], extra.at)), y: this.v.y(r + 1) };
@@ -439,10 +443,15 @@ export class Overlay {
     const { e, v } = this;
     if (!e.m.looks.length) return;
     const byKey = new Map(e.m.extras.map((x) => [x.key, x]));
+    const brought = new Map(this.brought.map((b) => [b.extra.key, b.seat]));
     for (const look of e.m.looks) {
       const x = byKey.get(look.key);
-      const at = x && (this.carried?.key === x.key ? this.carriedAt : this.markAt(x));
-      if (at && at.y > -v.height && at.y < 2 * v.height) this.extra(look, e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? CARD, at);
+      if (!x) continue;
+      const seat = brought.get(x.key);
+      const here = seat && this.lifts ? null : this.carried?.key === x.key ? this.carriedAt : this.markAt(x);
+      for (const at of [here, seat ? this.markAt(seat) : null]) {
+        if (at && at.y > -v.height && at.y < 2 * v.height) this.extra(look, e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? CARD, at);
+      }
     }
   }
 

@@ -1,11 +1,13 @@
 // Something is held over the grid and not yet put down: a pasted block, a moved one, a stamp. Shown as
 // it would fall; put down by a press, a key or a button.
-import { type Block, fall, ground, laid, mirrored } from "./blocks";
+import { type Block, fall, ground, laid, laidExtras, mirrored } from "./blocks";
 import type { Editor } from "./editor";
 import type { Spot } from "./lattice";
 import { type Place, ringOf, unitOf } from "./model";
 import { type Motif, motifBlock } from "./motifs";
 import { images, moves } from "./symmetry";
+import { copyOf, type Seat, withTwins } from "./twins";
+import type { Edit, Extra } from "./wire";
 
 export interface Held {
   kind: "paste" | "move" | "stamp";
@@ -96,7 +98,7 @@ export class Placing {
     const stays = this.held.kind === "stamp";
     this.aimed = false;
     this.stamped = stays;
-    this.e.commit();
+    this.e.commit(this.extraEdits());
     if (stays) this.show();
     else {
       this.e.select(this.places());
@@ -132,6 +134,22 @@ export class Placing {
   places(): Place[] {
     if (!this.held) return [];
     return [...laid(this.e.m, this.now(ringOf(this.place)), this.place, 0).keys()];
+  }
+
+  /** Extras that go with it, each with where it would come to stand. */
+  extras(): { extra: Extra; seat: Seat }[] {
+    return this.held ? laidExtras(this.e.m, this.now(ringOf(this.place)), this.place) : [];
+  }
+
+  /** A moved block carries its extras along; a pasted one brings others like them, with their images. */
+  private extraEdits(): Edit[] {
+    const { m, symmetry } = this.e;
+    if (this.held?.kind !== "move") return this.extras().map(({ extra, seat }) => withTwins(m, symmetry, { do: "add_extra", extra: copyOf(extra, seat) }));
+    const there = new Map(m.extras.map((x) => [x.key, x]));
+    return this.extras().flatMap(({ extra, seat }) => {
+      const now = there.get(extra.key);
+      return now && (now.ring !== seat.ring || now.at !== seat.at) ? [{ do: "edit_extra", extra: { ...now, ...seat } }] : [];
+    });
   }
 
   /** Outline of the other way, for the overlay. */

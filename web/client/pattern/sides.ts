@@ -1,6 +1,6 @@
 // The figure as it is seen from one side: rings as wide as their counts make them, units foreshortened
 // towards the edges. Small and quick, so that it can follow every stroke.
-import { turnOf } from "./extras";
+import { turnOf } from "./seats";
 import { CARD, corners, edgeOn, type Facet, isPiece, leafFill } from "./looks";
 import type { Model } from "./model";
 import { COLOUR, half, type Ring } from "./ring";

@@ -2,7 +2,7 @@
 import { Cells, unitLabel } from "./cells";
 import { el } from "./dom";
 import type { Editor } from "./editor";
-import { atOf } from "./extras";
+import { atOf } from "./seats";
 import { Grid } from "./grid";
 import { type Spot, unitUnder } from "./lattice";
 import { type Inks, Overlay } from "./overlay";

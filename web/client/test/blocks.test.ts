@@ -1,10 +1,10 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { blockOf, fall, ground, laid, mirrored, turnedOver } from "../pattern/blocks";
+import { blockOf, fall, ground, laid, laidExtras, mirrored, turnedOver, turnedOverExtras } from "../pattern/blocks";
 import { patch } from "../pattern/lattice";
-import { dab, placeOf, ringOf, unitOf } from "../pattern/model";
+import { dab, Model, placeOf, ringOf, unitOf } from "../pattern/model";
 import { comesOut, MOTIFS, motifBlock } from "../pattern/motifs";
-import { chance, looks, model, tube } from "./figures";
+import { chance, looks, model, state, tube } from "./figures";
 
 test("a block put back where it came from changes nothing", () => {
   const any = chance(11);
@@ -83,4 +83,21 @@ test("every motif falls on as many units as it has, and bands that come out even
     const painted = laid(m, block, placeOf(6, 0), 1);
     for (const p of painted.keys()) assert.ok(painted.has(placeOf(ringOf(p), (unitOf(p) + motif.band.period) % 24)), motif.name);
   }
+});
+
+test("extras go with the block they stand on: copied, flipped and turned over in their place", () => {
+  const m = new Model();
+  const eye = { key: 1, kind: "glued" as const, name: "Eye", outline: "disc", diameter_mm: 12, ring: 3, at: 4 };
+  m.load({ ...state(tube(18, 12)), extras: [eye, { ...eye, key: 2, at: 6.5 }, { ...eye, key: 3, at: 7.5 }] });
+  const area = patch(m, placeOf(2, 4), placeOf(2, 7), 3 / 18);
+  // The third one sits in the gap after the area's last unit: it stays.
+  const block = blockOf(m, area)!;
+  assert.deepEqual(block.extras!.map((x) => x.extra.key), [1, 2]);
+  const seats = (b: typeof block, at: number) => laidExtras(m, b, at).map((x) => [x.seat.ring, x.seat.at]);
+  const anchor = area.find((p) => [...laid(m, block, p, 0).keys()].every((q) => area.includes(q)))!;
+  assert.deepEqual(seats(block, anchor), [[3, 4], [3, 6.5]]);
+  assert.deepEqual(seats(block, placeOf(4, (unitOf(anchor) + 10) % 18)), [[5, 14], [5, 16.5]]);
+  assert.deepEqual(seats(mirrored(block), placeOf(4, unitOf(anchor))), [[5, 2 * unitOf(anchor) - 4], [5, 2 * unitOf(anchor) - 6.5]]);
+  // The area is units 4 … 7, so its middle is at 5½: 4 goes to 7, and 6½ to 4½.
+  assert.deepEqual(turnedOverExtras(m, area).map((x) => x.seat.at), [7, 4.5]);
 });

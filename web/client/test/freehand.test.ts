@@ -101,19 +101,31 @@ function doubled(units: Set<Place>): number {
 
 const STROKES = 24;
 
-/** Wrong units a stroke, over strokes of three speeds, both ways. */
-function wrongUnits(m: Model, v: View, shape: string, noise: Noise, px: number): number {
-  let wrong = 0;
-  for (let k = 0; k < STROKES; k++) {
+/** A straight stroke and the units that it means. */
+interface Meant {
+  a: Pixel;
+  b: Pixel;
+  meant: Set<Place>;
+}
+
+function strokesOf(m: Model, v: View, shape: string): Meant[] {
+  return Array.from({ length: STROKES }, (_, k) => {
     const [a, b] = SHAPES[shape](m, v, k);
-    const meant = nearestAlong(m, v, straight(a, b, 1));
+    return { a, b, meant: nearestAlong(m, v, straight(a, b, 1)) };
+  });
+}
+
+/** Wrong units a stroke, over strokes of three speeds, both ways. */
+function wrongUnits(m: Model, v: View, strokes: Meant[], upright: boolean, noise: Noise, px: number): number {
+  let wrong = 0;
+  strokes.forEach(({ a, b, meant }, k) => {
     const any = chance(k * 7919 + px);
     const hand = shaken(k % 2 ? straight(a, b, [3, 8, 16][k % 3]) : straight(b, a, [3, 8, 16][k % 3]), noise, px, any);
     const got = painted(m, v, hand);
     wrong += [...got].filter((p) => !meant.has(p)).length;
-    if (shape.startsWith("upright")) wrong += doubled(got);
-  }
-  return wrong / STROKES;
+    if (upright) wrong += doubled(got);
+  });
+  return wrong / strokes.length;
 }
 
 for (const stage of ["desk", "phone"] as const) {
@@ -121,10 +133,11 @@ for (const stage of ["desk", "phone"] as const) {
     const m = model(tube(16, 15));
     const v = viewOf(m, stage);
     for (const shape of Object.keys(SHAPES)) {
+      const strokes = strokesOf(m, v, shape);
       const told: string[] = [];
       for (const px of [0, 2, 4, 6]) {
         for (const noise of [jumping, swinging]) {
-          const wrong = wrongUnits(m, v, shape, noise, px);
+          const wrong = wrongUnits(m, v, strokes, shape.startsWith("upright"), noise, px);
           told.push(`${px} px ${wrong.toFixed(2)}`);
           assert.ok(wrong < (px <= 4 ? 0.1 : 0.5), `${shape}, ${px} px: ${wrong} wrong units a stroke`);
         }
