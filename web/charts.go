@@ -13,6 +13,7 @@ type Picture struct {
 	Key     string // of its class
 	Caption string
 	SVG     string
+	Narrow  string // the same for a narrow screen, "" where SVG does there too
 }
 
 // Pictures are the drawings of the report, in their order.
@@ -21,6 +22,7 @@ type Pictures []Picture
 // Sizes of the report's pictures, mm.
 const (
 	chartWidth    = 170.0
+	phoneWidth    = 86.0 // of what a screen of 360 px shows without scrolling or shrinking
 	profileWidth  = 110.0
 	profileHeight = 92.0
 	layoutHeight  = 80.0
@@ -29,21 +31,24 @@ const (
 
 func picturesOf(say *words.Speaker, c costing, made *report.Report) Pictures {
 	out := Pictures{}
-	add := func(key string, d *draw.Drawing) {
-		if d != nil {
-			out = append(out, Picture{key, say.T("reportpage.picture." + key), string(d.SVG())})
-		}
+	caption := func(key string) string { return say.T("reportpage.picture." + key) }
+	// add draws a picture at its own width and again as wide as a phone's screen.
+	add := func(key string, width float64, pen func(width float64) *draw.Drawing) {
+		out = append(out, Picture{key, caption(key), string(pen(width).SVG()), string(pen(phoneWidth).SVG())})
 	}
-	add("colours", draw.ColourBar(c.figure, chartWidth, say))
-	add("profile", draw.Profile(made.Size, profileWidth, profileHeight, say))
+	add("colours", chartWidth, func(width float64) *draw.Drawing { return draw.ColourBar(c.figure, width, say) })
+	add("profile", profileWidth, func(width float64) *draw.Drawing { return draw.Profile(made.Size, width, profileHeight, say) })
 	if l := firstLayout(made); l != nil {
-		add("layout", draw.Cutting(draw.CuttingOptions{Sheet: l.Cutting.Sheet, Tree: l.Tree, Height: layoutHeight, Say: say}))
+		d := draw.Cutting(draw.CuttingOptions{Sheet: l.Cutting.Sheet, Tree: l.Tree, Height: layoutHeight, Say: say})
+		out = append(out, Picture{Key: "layout", Caption: caption("layout"), SVG: string(d.SVG())})
 	}
 	r := made.Time.Range
-	add("stages", draw.Stages([]draw.Stage{{Task: pace.Cutting, Time: r.Cutting}, {Task: pace.Folding, Time: r.Folding},
-		{Task: pace.Assembling, Time: r.Assembly}, {Task: pace.Finishing, Time: r.Finishing}}, chartWidth, say))
+	add("stages", chartWidth, func(width float64) *draw.Drawing {
+		return draw.Stages([]draw.Stage{{Task: pace.Cutting, Time: r.Cutting}, {Task: pace.Folding, Time: r.Folding},
+			{Task: pace.Assembling, Time: r.Assembly}, {Task: pace.Finishing, Time: r.Finishing}}, width, say)
+	})
 	if plan := made.Time.Plan; plan != nil && len(plan.Blocks) > 0 {
-		add("sessions", draw.Timeline(*plan, chartWidth, say))
+		add("sessions", chartWidth, func(width float64) *draw.Drawing { return draw.Timeline(*plan, width, say) })
 	}
 	return out
 }

@@ -165,6 +165,7 @@ func (s *Server) renderCheck(w http.ResponseWriter, r *http.Request, status int,
 		c.Done = words.T("hold.done." + r.URL.Query().Get("done"))
 	}
 	page := s.figurePage(r, l.title, PageCheck)
+	page.Running = runningAddress(page, PageCheck)
 	page.Styles = []string{"hold"}
 	return render(w, r, status, CheckPage(page, c))
 }

@@ -11,6 +11,7 @@ type Page struct {
 	Say     *words.Speaker
 	Title   string   // of the document, without the app's name
 	Styles  []string // style sheets of the build beside base.css: "report" for report.css
+	Running string   // address of the style sheet of its running head, "" for none
 	Scripts []string // scripts of the build beside base.js: "pattern" for pattern.js
 	Wide    bool     // the page's content uses the whole window
 	Maker   bool     // the reader may see the shelf

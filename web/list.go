@@ -54,6 +54,7 @@ func (s *Server) printPage(r *http.Request, figureTitle string, purpose words.Te
 	page.Title = speaker(r).Say(purpose) + " · " + figureTitle
 	page.Styles = []string{"report", "print"}
 	page.Scripts = []string{"report"}
+	page.Running = runningAddress(page, strings.TrimSuffix(purpose.Key, ".title"))
 	return page
 }
 

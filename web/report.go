@@ -75,6 +75,7 @@ func (s *Server) renderReport(w http.ResponseWriter, r *http.Request, status int
 		return err
 	}
 	page := s.figurePage(r, c.figure.Title, PageReport)
+	page.Running = runningAddress(page, "reportpage")
 	page.Styles = []string{"report", "print"}
 	page.Scripts = []string{"report"}
 	return render(w, r, status, ReportPage(page, v))

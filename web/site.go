@@ -34,6 +34,7 @@ const (
 	siteFront         = "front.svg"
 	siteQuarter       = "three-quarter.svg"
 	siteFigure        = "figure.png"
+	siteRunning       = siteLook + "running.css"
 	sitePattern       = "pattern" // and its ending
 	siteHandoutA4     = "handout-a4.pdf"
 	siteHandoutLetter = "handout-letter.pdf"
@@ -72,6 +73,7 @@ func Site(f *figure.Figure, settings report.Settings, say *words.Speaker) ([]sit
 		}
 		files = append(files, part...)
 	}
+	files = append(files, site.File{Name: siteRunning, Data: runningSheet(f.Title)})
 	return files, nil
 }
 

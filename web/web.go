@@ -107,6 +107,7 @@ func (s *Server) figureRoutes(r chi.Router) {
 	r.Get("/picture.svg", s.page(s.picture))
 	r.Get("/pattern.svg", s.page(s.patternPicture))
 	r.Get("/pattern", s.page(s.patternPrint))
+	r.Get("/running/{page}.css", s.page(s.runningHead))
 	r.Get("/handout-{paper}.pdf", s.page(s.handout))
 	r.Get("/stand", s.page(s.stand))
 	r.Get("/stand.bin", s.page(s.standPlaces))

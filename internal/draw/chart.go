@@ -18,50 +18,102 @@ const chartText = 3.2 // mm
 // number writes a length without trailing zeros, to a tenth.
 func number(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
 
+// Measures of the bar of colours, mm.
+const (
+	barSide   = 1.0
+	barHigh   = 9.0
+	signRoom  = 3.4 // of a sign that stands on its part
+	overSize  = 2.8 // of the letters over the bar
+	overRoom  = 2.9 // of one of them
+	overRow   = 3.4 // from one row of them to the next
+	overLead  = 3.0 // between the lowest row and the bar: room for the lines to the parts
+	overAbove = 0.6
+)
+
 // ColourBar draws the papers of a figure as one bar, each as long as its share of the units, extras
-// with them. Signs stand on or over their part, so that it reads without colour.
+// with them. Signs stand on their part, or over the bar with a line down to it, so that it reads without colour.
 func ColourBar(f *figure.Figure, width float64, say *words.Speaker) *Drawing {
-	const top, high, foot, side, signRoom = 5.0, 9.0, 1.5, 1.0, 3.4
-	d := NewDrawing(width, top+high+foot, say.T("draw.colourbar.title", "Title", f.Title))
 	counts, signs, all := colourCounts(f), f.Signs(), 0
 	for _, n := range counts {
 		all += n
 	}
-	x := side
-	var over []Label // signs of parts that are too narrow for them
+	wide := func(i int) float64 { return (width - 2*barSide) * float64(counts[i]) / float64(all) }
+	var over []leader
+	x := barSide
+	for i, n := range counts {
+		if w := wide(i); n > 0 && w < signRoom {
+			over = append(over, leader{sign: signs[i], at: x + w/2, of: x + w/2})
+		}
+		x += wide(i)
+	}
+	rows := spreadOut(over, width)
+	top := 1.5
+	if rows > 0 {
+		top = overAbove + float64(rows)*overRow + overLead
+	}
+	d := NewDrawing(width, top+barHigh+1.5, say.T("draw.colourbar.title", "Title", f.Title))
+	x = barSide
 	for i, n := range counts {
 		if n == 0 {
 			continue
 		}
-		w := (width - 2*side) * float64(n) / float64(all)
+		w := wide(i)
 		paper, _ := FromHex(f.Colours[i].Hex)
-		d.Add((&Path{}).Rect(x, top, w, high), Paint{Fill: paper, Stroke: edge, Line: 0.25})
-		l := Label{X: x + w/2, Y: top + high/2 + 1.3, Text: signs[i], Size: 3.6, Bold: true, Anchor: Middle, Ink: inkOn(paper)}
-		x += w
-		if w < signRoom {
-			l.Y, l.Ink = top-1, ink
-			over = append(over, l)
-			continue
+		d.Add((&Path{}).Rect(x, top, w, barHigh), Paint{Fill: paper, Stroke: edge, Line: math.Min(0.25, w/8)})
+		if w >= signRoom {
+			d.Write(Label{X: x + w/2, Y: top + barHigh/2 + 1.3, Text: signs[i], Size: 3.6, Bold: true, Anchor: Middle, Ink: inkOn(paper)})
 		}
-		d.Write(l)
+		x += w
 	}
-	spreadOut(over, signRoom, width-side-signRoom/2)
-	for _, l := range over {
-		d.Write(l)
+	for i, l := range over {
+		foot := top - overLead - float64(i%rows)*overRow // of the letter
+		d.Add((&Path{}).Move(l.at, foot+0.5).Line(l.at, top-overLead+0.9).Line(l.of, top-0.2), Paint{Stroke: ink, Line: 0.15})
+		d.Write(Label{X: l.at, Y: foot, Text: l.sign, Size: overSize, Bold: true, Anchor: Middle, Ink: ink})
 	}
 	return d
 }
 
-// spreadOut moves labels, given from left to right, so far apart that none covers another and none
-// stands right of the limit.
-func spreadOut(labels []Label, apart, limit float64) {
-	for i := 1; i < len(labels); i++ {
-		labels[i].X = math.Max(labels[i].X, labels[i-1].X+apart)
+// leader is a sign over the bar: at is where it stands, of the middle of its part.
+type leader struct {
+	sign   string
+	at, of float64 // mm
+}
+
+// spreadOut moves signs, given from left to right, so far apart that none covers another and all stand within
+// the width, each as near to its part as the others let it. Where one row has no room for all it spreads them
+// over more, by turns, and says how many.
+func spreadOut(signs []leader, width float64) (rows int) {
+	if len(signs) == 0 {
+		return 0
 	}
-	for i := len(labels) - 1; i >= 0; i-- {
-		labels[i].X = math.Min(labels[i].X, limit)
-		limit = labels[i].X - apart
+	room := width - overRoom
+	rows = max(1, int(math.Ceil(float64(len(signs))*overRoom/room)))
+	apart := overRoom / float64(rows)
+	// Signs that push each other make a block, which stands where the middles of its parts are on average.
+	type block struct {
+		from, n int
+		sum     float64 // of the places that its first sign would have by each of them
 	}
+	var blocks []block
+	place := func(b block) float64 {
+		return math.Max(overRoom/2, math.Min(b.sum/float64(b.n), width-overRoom/2-apart*float64(b.n-1)))
+	}
+	for i := range signs {
+		blocks = append(blocks, block{i, 1, signs[i].of})
+		for len(blocks) > 1 {
+			a, b := blocks[len(blocks)-2], blocks[len(blocks)-1]
+			if place(a)+apart*float64(a.n) <= place(b) {
+				break
+			}
+			blocks = append(blocks[:len(blocks)-2], block{a.from, a.n + b.n, a.sum + b.sum - apart*float64(a.n*b.n)})
+		}
+	}
+	for _, b := range blocks {
+		for k := range b.n {
+			signs[b.from+k].at = place(b) + apart*float64(k)
+		}
+	}
+	return rows
 }
 
 // taskInks are the fills of the timeline; each bar also names its task or carries its number.

@@ -35,7 +35,7 @@ func wall(t testing.TB, rings, units, colours int) *figure.Figure {
 		if i > 0 {
 			b.WriteByte(',')
 		}
-		fmt.Fprintf(&b, `{"id":"c%d","name":"Paper %d","hex":"#%02x%02x%02x"}`, i, i, 30+i*15, 200-i*12, (i*67)%256)
+		fmt.Fprintf(&b, `{"id":"c%d","name":"Paper %d","hex":"#%02x%02x%02x"}`, i, i, (30+i*15)%256, (968-i*12)%256, (i*67)%256)
 	}
 	b.WriteString(`],"rings":[`)
 	for r := range rings {

@@ -106,3 +106,71 @@ func TestHandoutIsAtHand(t *testing.T) {
 		assert.Contains(t, kinds[1], "handout-letter.pdf")
 	}
 }
+
+// Every page of a print but the first carries what it is and of which figure at its head, and all carry their
+// number at the foot; nothing to press is printed anywhere.
+func TestPrintedPagesSayWhatTheyAre(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	figures := map[string]string{"lighthouse": app.Keep(t, lighthouse), "awkward": app.KeepFigure(t, awkward(t, 12, 40))}
+	for figureName, base := range figures {
+		for path, purpose := range map[string]string{"build": "Build sheet", "cut": "Cutting plan", "list": "Shopping list", "kits": "Kits to share",
+			"report": "", "size": "Size", "check": "Check: will it hold?"} {
+			maker.Open(base + "/" + path)
+			labels := e2e.Eval[[]string](maker, "[...document.querySelectorAll('button, .button')].map(b => b.textContent.trim())"+
+				".filter(s => s.length > 9 && ![...document.querySelectorAll('h1, h2, h3')].some(h => h.textContent === s))")
+			for name, size := range papers {
+				text := keepPrint(t, "print-"+path+"-"+figureName+"-"+name, maker.Print(size))
+				pages := pdfPages(text)
+				assert.Contains(t, pages[0], map[string]string{"lighthouse": "Harbour lighthouse", "awkward": "WWWWWWWWWWWW"}[figureName], path)
+				assert.NotContains(t, text, "[findings")
+				for i, page := range pages {
+					assert.Regexp(t, fmt.Sprintf(`\b%d\s*/\s*%d\s*$`, i+1, len(pages)), page, "%s, page %d", path, i+1)
+					head, _, _ := strings.Cut(strings.TrimLeft(page, " \n"), "\n")
+					if i > 0 {
+						assert.Contains(t, head, purpose, "%s %s, page %d", figureName, path, i+1)
+						assert.Contains(t, head, map[string]string{"lighthouse": "Harbour lighthouse", "awkward": "WWWWWWWWWWWW"}[figureName])
+					}
+					assert.LessOrEqual(t, len([]rune(strings.TrimSpace(head))), 130)
+				}
+				for _, label := range labels {
+					assert.NotRegexp(t, `(?m)^\s*`+regexp.QuoteMeta(label)+`\s*$`, text, "%s: nothing to press on paper", path)
+				}
+			}
+		}
+	}
+}
+
+// A table is not parted after its first row or before its last, wherever the page ends; its head stands over the
+// rows of every page.
+func TestTablesArePartedWell(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	maker.Open(app.KeepFigure(t, awkward(t, 12, 40)) + "/list")
+	parted := 0
+	for push := 190; push <= 300; push += 5 {
+		e2e.Eval[bool](maker, fmt.Sprintf(`(() => {
+			const push = document.getElementById("push") ?? document.createElement("div");
+			push.id = "push";
+			push.style.height = "%dmm";
+			document.querySelector(".list-table").parentElement.before(push);
+			return true;
+		})()`, push))
+		pages := pdfPages(e2e.PDFText(t, maker.Print(papers["a4"])))
+		all := 0
+		for i, page := range pages {
+			rows := strings.Count(page, "A4, 80 g/m²") // once in each row
+			if rows == 0 {
+				continue
+			}
+			all += rows
+			assert.Greater(t, rows, 1, "%d mm lower, page %d has a single row", push, i+1)
+			assert.Contains(t, page, "Left over", "%d mm lower, page %d has rows without a head", push, i+1)
+		}
+		assert.Equal(t, figure.MaxColours, all)
+		if len(pages) > 1 {
+			parted++
+		}
+	}
+	assert.Positive(t, parted)
+}

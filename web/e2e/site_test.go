@@ -33,7 +33,7 @@ func looksWhole(t *testing.T, reader *e2e.Person) {
 	t.Helper()
 	reader.Until("all pictures are there", `[...document.images].length === 3 && [...document.images].every(i => i.complete && i.naturalWidth > 0)`)
 	reader.Until("the typeface is there", `[...document.fonts].filter(f => f.status === "loaded").length >= 2 && document.fonts.status === "loaded"`)
-	assert.Equal(t, 4.0, e2e.Eval[float64](reader, `document.styleSheets.length`))
+	assert.Equal(t, 5.0, e2e.Eval[float64](reader, `document.styleSheets.length`), "those of the look, and the running head")
 	assert.Equal(t, "rgb(246, 241, 231)", e2e.Eval[string](reader, `getComputedStyle(document.documentElement).backgroundColor`))
 }
 
