@@ -53,11 +53,10 @@ func picturesOf(say *words.Speaker, c costing, made *report.Report) Pictures {
 	return out
 }
 
-// firstLayout is the layout of the first sheet that is cut whole and is not part-used, or else of the
-// first that is cut at all.
+// firstLayout is the layout of the first whole sheet that is cut, or else of the first part-used one.
 func firstLayout(made *report.Report) *paper.Layout {
 	for _, plan := range made.Cutting.Plans {
-		if !plan.Part && !plan.Last {
+		if !plan.Part {
 			return plan.Layout
 		}
 	}

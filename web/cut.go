@@ -44,14 +44,14 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) error {
 
 // planTitle says what a plan cuts: "Plan 1: 23 sheets of A4, 32 units from each".
 func planTitle(v PlanView) words.Text {
-	key := "cutpage.plan"
+	key, sheet := "cutpage.plan", v.Sheet
 	switch {
 	case v.Part:
-		key = "cutpage.plan.part"
+		key, sheet = "cutpage.plan.part", paper.Size{WMM: v.Layout.Cutting.Sheet.WidthMM, HMM: v.Layout.Cutting.Sheet.HeightMM}.String()
 	case v.Last:
 		key = "cutpage.plan.last"
 	}
-	return words.T(key, "Number", v.Number, "Count", v.Sheets(), "Sheet", v.Sheet, "Units", words.T("figure.units", "Count", v.Units))
+	return words.T(key, "Number", v.Number, "Count", v.Sheets(), "Sheet", sheet, "Units", words.T("figure.units", "Count", v.Units))
 }
 
 // stackName numbers a run of stacks: "Stack 1", "Stacks 2 to 5".

@@ -332,6 +332,20 @@ func TestBuildSheetCarriesCautionsWhereTheStepIs(t *testing.T) {
 	assert.Contains(t, page, "leave 2 points free")
 }
 
+// 72 units from strips of 52 × 18.5: one sheet of A4 gives 64, and a piece of 105 × 100 ten (five rows of two).
+func TestPartUsedSheetsAreCutOnTheCuttingPlan(t *testing.T) {
+	s, kept := keeping(t)
+	d := keepFile(t, kept, sixtyEight)
+	base := "/d/" + d.ID
+	w := ask(t, s, post(base+"/report", url.Values{"colour.white.stock_parts": {"3 × 105x100"}}))
+	require.Equal(t, http.StatusSeeOther, w.Code, w.Body.String())
+	assert.Contains(t, read(t, s, base+"/list", 200), "use 1 part-used sheet, 105 × 100 mm")
+	page := read(t, s, base+"/cut", 200)
+	assert.Contains(t, page, "1 part-used sheet of 105 × 100 mm, 10 units from it")
+	assert.Contains(t, page, "the last sheet of A4, 62 units from it")
+	assert.Equal(t, 2, strings.Count(page, `class="plan-picture"`))
+}
+
 func TestNothingLeftToCutOrBuy(t *testing.T) {
 	s, kept := keeping(t)
 	d := keepFile(t, kept, sixtyEight)

@@ -67,6 +67,8 @@ type cutting struct {
 	scale  float64
 	shown  map[[2]float64]bool // sizes of units that have been written
 	marked map[int]bool        // steps whose number stands on a line
+	units  *Path               // all units, and all cuts: each one path, since a sheet may hold thousands
+	cuts   *Path
 	badges []cutLine
 }
 
@@ -83,7 +85,13 @@ func (c *cutting) draw() *Drawing {
 	c.d = NewDrawing(w+2*dimRoom, h+2*dimRoom, title)
 	c.shown, c.marked = map[[2]float64]bool{}, map[int]bool{}
 	c.d.Add((&Path{}).Rect(dimRoom, dimRoom, w, h), Paint{Fill: card})
+	c.units, c.cuts = &Path{}, &Path{}
+	under := len(c.d.items)
 	c.piece(c.o.Tree)
+	if len(c.units.ops) > 0 {
+		c.d.items = slices.Insert(c.d.items, under, item{path: c.units, paint: Paint{Fill: accentTint, Stroke: edge, Line: c.thin(0.25)}})
+	}
+	c.d.Add(c.cuts, Paint{Stroke: ink, Line: c.thin(0.3)})
 	c.d.Add((&Path{}).Rect(dimRoom, dimRoom, w, h), Paint{Stroke: ink, Line: 0.5})
 	for _, l := range c.badges {
 		c.badge(l)
@@ -93,6 +101,15 @@ func (c *cutting) draw() *Drawing {
 	c.firstRow()
 	c.d.Write(Label{X: c.d.Width - dimRoom, Y: c.d.Height - 0.6, Text: c.o.Say.T("draw.cutting.scale", "Ratio", ratio), Size: cutText, Anchor: End, Ink: muted})
 	return c.d
+}
+
+// thin is a line's width, less where units are drawn so small that their lines would cover them.
+func (c *cutting) thin(width float64) float64 {
+	const share = 0.15 // of a unit's shorter side
+	for s := range c.shown {
+		width = min(width, share*min(s[0], s[1])/c.scale)
+	}
+	return width
 }
 
 // unitsOf counts the units that are cut free.
@@ -123,7 +140,7 @@ func (c *cutting) piece(n *paper.Node) {
 	x, y, w, h := c.rect(n.Place)
 	switch n.Kind {
 	case paper.UnitNode:
-		c.d.Add((&Path{}).Rect(x, y, w, h), Paint{Fill: accentTint, Stroke: edge, Line: 0.25})
+		c.units.Rect(x, y, w, h)
 		c.sizeOnce(n.Place)
 	case paper.OffcutNode:
 		c.hatch(x, y, w, h)
@@ -146,7 +163,7 @@ func (c *cutting) cut(n *paper.Node) {
 	for _, part := range n.Parts {
 		c.piece(part)
 	}
-	c.d.Add((&Path{}).Move(line.x0, line.y0).Line(line.x1, line.y1), Paint{Stroke: ink, Line: 0.3})
+	c.cuts.Move(line.x0, line.y0).Line(line.x1, line.y1)
 }
 
 // goesOn tells whether the rest of a piece is cut on in the same step.

@@ -47,6 +47,20 @@ func TestCuttingIsAtScale(t *testing.T) {
 	assert.InDelta(t, 99, path.xy[5]-path.xy[1], 1e-9)
 }
 
+// Thousands of units are drawn, one and all, in so few shapes that a phone shows them.
+func TestCuttingOfThousandsOfUnitsStaysLight(t *testing.T) {
+	l := bestOf(t, "1000x700", 8, 5, 0, 0)
+	d := Cutting(CuttingOptions{Sheet: l.Cutting.Sheet, Tree: l.Tree})
+	assert.Less(t, len(d.items), 60)
+	rectangles := 0
+	for _, it := range d.items {
+		if it.path != nil && it.paint.Fill == accentTint {
+			rectangles += len(it.path.xy) / 8 // four corners
+		}
+	}
+	assert.Equal(t, 17_500, rectangles)
+}
+
 func TestCuttingOfALastSheetShowsWhatIsKept(t *testing.T) {
 	l := bestOf(t, "A4", 52, 37, 0, 0)
 	part, err := l.Part(5)
