@@ -158,7 +158,7 @@ class App {
     stage.onRuler = (ring, x, y) => this.ringMenu(ring, x, y);
     stage.intercept = (kind, s, touch) => {
       if (!this.placing.held) return this.panel.isLow && this.choose(kind, s);
-      this.placing.over(s, touch);
+      this.placing.carry(s, touch);
       if (kind === "up" && !touch) this.placing.put();
       return true;
     };

@@ -33,13 +33,13 @@ export class Bar {
     const wanted = !e.canPaint || e.drawing ? "" : placing.held ? `held ${placing.stamped} ${placing.other >= 0}` : e.selection.size ? "selection" : "";
     this.root.hidden = !wanted;
     if (!wanted) return;
-    const fresh = wanted !== this.key || !this.root.childElementCount;
-    if (fresh) {
+    if (wanted !== this.key || !this.root.childElementCount) {
       this.key = wanted;
       this.root.replaceChildren(...(placing.held ? this.deeds.placing() : this.deeds.selection()).map(button));
     }
-    // What hovers under a mouse would drive its bar along before it: there the bar stays within reach.
-    if (fresh || !placing.held || placing.aimed) this.position(placing.held ? [placing.place] : [...e.selection]);
+    // What hovers under a mouse would drive its bar along before it: there the bar keeps to the upper edge.
+    if (placing.held && placing.hovers) this.moveTo((this.view.width - this.root.offsetWidth) / 2, 4);
+    else this.position(placing.held ? [placing.place] : [...e.selection]);
   }
 
   private position(places: Place[]): void {
@@ -62,7 +62,11 @@ export class Bar {
     const above = view.y(top + room) - box.height - 6;
     const y = above > 4 ? above : Math.min(view.height - box.height - 24, view.y(low - (this.placing.held ? 3 : 0.3)) + 8);
     const x = Math.max(Math.min(46, view.width - box.width - 6), Math.min((left + right) / 2 - box.width / 2, view.width - box.width - 6));
-    this.root.style.transform = `translate(${Math.round(x)}px, ${Math.round(Math.max(4, y))}px)`;
+    this.moveTo(x, Math.max(4, y));
+  }
+
+  private moveTo(x: number, y: number): void {
+    this.root.style.transform = `translate(${Math.round(x)}px, ${Math.round(y)}px)`;
   }
 }
 

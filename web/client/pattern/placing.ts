@@ -21,7 +21,9 @@ export class Placing {
   other: Place = -1;
   private block: Block | null = null;
   /** Whether a finger or key has brought it where it is, so that it is meant to stay there; a mouse only passes by. */
-  aimed = false;
+  private aimed = false;
+  /** Whether a mouse carries it. */
+  hovers = false;
   /** Whether a stamp has been put down already. */
   stamped = false;
   private turned = false;
@@ -55,10 +57,15 @@ export class Placing {
     this.putAt(at);
   }
 
-  /** Holds it over a spot; aim says that it was brought there, and not only passed over. */
-  over(s: Spot, aim = false): void {
+  /** A hand holds it over a spot: a finger brings it there to stay, a mouse passes by. */
+  carry(s: Spot, touch: boolean): void {
+    this.hovers = !touch;
+    this.aimed ||= touch;
+    this.over(s);
+  }
+
+  private over(s: Spot): void {
     const { m } = this.e;
-    this.aimed ||= aim;
     const ring = Math.max(0, Math.min(m.rings.length - 1, Math.round(s.high - 1)));
     const f = fall(m, this.now(ring), ring, s.turn);
     this.place = f.place;
@@ -74,6 +81,7 @@ export class Placing {
 
   nudge(to: Place): void {
     this.aimed = true;
+    this.hovers = false;
     this.putAt(to);
     this.e.setFocus(this.place);
   }
