@@ -343,7 +343,7 @@ func (s *Server) showInches(w http.ResponseWriter, r *http.Request) error {
 
 // ---------- a wished size ----------
 
-// wishForm is the form of a wish; without one it holds the figure's present size.
+// wishForm is the form of a wish; without one it holds the present size of the figure's rings, since a wish is met by rings.
 func wishForm(values url.Values, z sized) *Form {
 	if values.Has("height") || values.Has("wide") {
 		return newForm(values)
@@ -353,8 +353,12 @@ func wishForm(values url.Values, z sized) *Form {
 	if z.settings.Inches {
 		measure = measureInch
 	}
+	high, wide := 0.0, 0.0
+	for _, r := range size.Rings {
+		high, wide = max(high, r.Top.Best), max(wide, r.Diameter.Best)
+	}
 	show := func(mm float64) []string { return []string{short(math.Round(mm/mmOf[measure]*2) / 2)} }
-	return newForm(map[string][]string{"height": show(size.Height.Best), "wide": show(size.Diameter.Best), "in": {measure}})
+	return newForm(map[string][]string{"height": show(high), "wide": show(wide), "in": {measure}})
 }
 
 // wished finds the ways to a wished size, and what the picked one would change.

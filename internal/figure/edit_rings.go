@@ -152,7 +152,7 @@ func (f *Figure) block(ids []RingID) (from, to int, err error) {
 
 // settle seats the rings that need it, checks the whole stack and puts it in the figure's place.
 func (f *Figure) settle(s *stack) (Edit, Change, error) {
-	old := Unroll(f)
+	old := plan(f)
 	numbers := ringNumbers(f)
 	if len(s.rings) < 1 || len(s.rings) > MaxRings {
 		return nil, Change{}, refuse("rings", words.T("figure.rings.count", "Count", len(s.rings)), words.T("figure.rings.count.fix", "Max", MaxRings))
@@ -477,6 +477,7 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 		}
 	}
 	numbers := ringNumbers(f)
+	before, after := Unroll(f), Unroll(&Figure{Rings: s.rings, Front: s.front})
 	if s.stay {
 		s.sayShift(f, old, fresh)
 	}
@@ -487,7 +488,7 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 		if !ok || was != i {
 			ch.Order = true
 		}
-		if !ok || !sameRing(&f.Rings[was], &s.rings[i]) || !slices.Equal(old.arcs[was], fresh[i]) {
+		if !ok || !sameRing(&f.Rings[was], &s.rings[i]) || !slices.Equal(before.arcs[was], after.arcs[i]) {
 			ch.Rings = append(ch.Rings, s.rings[i].ID)
 		}
 		f.NextRing = max(f.NextRing, s.rings[i].ID+1)

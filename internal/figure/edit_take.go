@@ -426,7 +426,7 @@ func (f *Figure) recount(counts map[int]int) (Edit, Change, error) {
 		return nil, Change{}, err
 	}
 	// The probe knows where the new units stand; now they get the looks of what stood there.
-	old, new := Unroll(f), Unroll(probe)
+	old, new := plan(f), plan(probe)
 	for i, units := range counts {
 		if len(f.Rings[i].Cells) == units {
 			continue

@@ -5,21 +5,46 @@ import "math"
 // Unrolled knows where every unit sits around the circle, in turns: 0 is the middle of ring 1's
 // unit 0, 1 is once around to the right as seen from outside.
 //
-// Every point owns an arc. In ring 1 a unit's arc is 1/n turn. A unit of a ring above gets the arcs
-// of the points it takes, from the first to the last, and sits at their middle; its own two points
-// own one half each. The units of a ring without openings then push one another to equal
-// distances, so that its points lie on a regular 2n-gon (common practice); turned as a whole, they
-// stay as near as can be to the middles of the points they take. So the arcs of a ring tile the
-// circle but for its openings, and a plain ring comes to lie half a unit off the ring below.
+// In ring 1 every unit has 1/n turn. A unit of a ring above would sit at the middle of the points it takes. Where a
+// ring takes more points of some units than of others, its units push and lean until they fit (see relax): each as near
+// as can be to the middle of its points, none closer to its neighbour than paper allows, and points that go into one
+// unit a little pulled together. So a plain ring comes to lie half a unit off the ring below. Neighbours share the room
+// between them, so the arcs of a ring tile the circle but for its openings.
 type Unrolled struct {
 	arcs  [][]arc
 	front float64
 }
 
-type arc struct{ from, to float64 }
+// arc is the room of a unit, where its middle stands in it, and how far to either side its points stand.
+type arc struct{ from, to, mid, tip float64 }
 
 // Unroll places every unit of the figure. The figure must keep the rule of the points.
 func Unroll(f *Figure) *Unrolled {
+	rows := make([]row, len(f.Rings))
+	for i := range f.Rings {
+		if i == 0 {
+			rows[0] = bottomRow(len(f.Rings[0].Cells))
+			continue
+		}
+		rows[i] = rowOver(&rows[i-1], &f.Rings[i])
+	}
+	u := &Unrolled{arcs: make([][]arc, len(f.Rings))}
+	for i, moved := range settle(rows) {
+		if moved {
+			rows[i].finish(&f.Rings[i])
+		}
+		u.arcs[i] = rows[i].arcs
+	}
+	if len(f.Rings) > 0 {
+		u.front = f.Front / float64(len(f.Rings[0].Cells))
+	}
+	return u
+}
+
+// plan places every unit as rings are planned: those of a ring without openings at equal distances, turned as a whole
+// so that they stay as near as can be to the middles of the points they take. What an edit decides by place, it decides by the plan:
+// which point a ring starts at, which units take more. So an edit that is carried out again decides the same.
+func plan(f *Figure) *Unrolled {
 	u := &Unrolled{arcs: make([][]arc, len(f.Rings))}
 	for i := range f.Rings {
 		if i == 0 {
@@ -37,14 +62,16 @@ func Unroll(f *Figure) *Unrolled {
 func bottomArcs(n int) []arc {
 	out := make([]arc, n)
 	for i := range out {
-		out[i] = arc{(float64(i) - 0.5) / float64(n), (float64(i) + 0.5) / float64(n)}
+		out[i] = centred((float64(i)-0.5)/float64(n), (float64(i)+0.5)/float64(n))
 	}
 	return out
 }
 
-// arcsOver places a ring on the arcs of the ring below. The seam's unit is kept within half a turn
-// of 0, so that leaning figures do not wind their numbers up.
-func arcsOver(below []arc, ring *Ring) []arc {
+// centred is the arc of a unit that stands in the middle of its room.
+func centred(from, to float64) arc { return arc{from, to, (from + to) / 2, (to - from) / 4} }
+
+// naturalArcs gives the units of a ring the arcs of the points they take, from the first to the last.
+func naturalArcs(below []arc, ring *Ring) []arc {
 	offered := 2 * len(below)
 	p := ring.Start
 	if p > offered/2 {
@@ -53,22 +80,28 @@ func arcsOver(below []arc, ring *Ring) []arc {
 	out := make([]arc, len(ring.Cells))
 	for i, c := range ring.Cells {
 		p += int(c.Free)
+		last := p + int(c.Takes) - 1
 		from, _ := pointArc(below, p)
-		_, to := pointArc(below, p+int(c.Takes)-1)
-		out[i] = arc{from, to}
+		_, to := pointArc(below, last)
+		out[i] = arc{from: from, to: to, mid: (tipOf(below, p) + tipOf(below, last)) / 2}
 		p += int(c.Takes)
 	}
+	return out
+}
+
+// arcsOver places a ring on the arcs of the ring below as it is planned. The seam's unit is kept within half a turn
+// of 0, so that leaning figures do not wind their numbers up.
+func arcsOver(below []arc, ring *Ring) []arc {
+	out := naturalArcs(below, ring)
 	if len(out) == 0 {
 		return out
 	}
 	if _, free := ring.Points(); free == 0 {
 		level(out)
 	}
-	if shift := math.Round((out[0].from + out[0].to) / 2); shift != 0 {
-		for i := range out {
-			out[i].from -= shift
-			out[i].to -= shift
-		}
+	shift := math.Round((out[0].from + out[0].to) / 2)
+	for i, a := range out {
+		out[i] = centred(a.from-shift, a.to-shift)
 	}
 	return out
 }
@@ -84,7 +117,7 @@ func level(arcs []arc) {
 	turn /= float64(len(arcs))
 	for i := range arcs {
 		middle := turn + float64(i)*width
-		arcs[i] = arc{middle - width/2, middle + width/2}
+		arcs[i].from, arcs[i].to = middle-width/2, middle+width/2
 	}
 }
 
@@ -96,16 +129,27 @@ func pointArc(below []arc, p int) (from, to float64) {
 		p += offered
 		lap--
 	}
-	a, turn := below[p/2], float64(lap)
-	mid := (a.from + a.to) / 2
+	a, turn := &below[p/2], float64(lap)
 	if p%2 == 0 {
-		return a.from + turn, mid + turn
+		return a.from + turn, a.mid + turn
 	}
-	return mid + turn, a.to + turn
+	return a.mid + turn, a.to + turn
+}
+
+// tipOf gives the place of point p, which may lie outside 0 … 2n−1 as in pointArc.
+func tipOf(below []arc, p int) float64 {
+	offered := 2 * len(below)
+	lap := p / offered
+	if p %= offered; p < 0 {
+		p += offered
+		lap--
+	}
+	a := &below[p/2]
+	return a.mid + float64(lap) + float64(2*(p%2)-1)*a.tip
 }
 
 // Arc gives the arc of a unit, ring and unit counted from 0, in turns; from < to, and both may lie
-// outside 0 … 1. The middle of the unit is (from+to)/2.
+// outside 0 … 1. It is the room that the unit has; see Middle for where it stands.
 func (u *Unrolled) Arc(ring, unit int) (from, to float64) {
 	a := u.arcs[ring][unit]
 	return a.from, a.to
@@ -113,8 +157,7 @@ func (u *Unrolled) Arc(ring, unit int) (from, to float64) {
 
 // Middle gives the middle of a unit, in turns.
 func (u *Unrolled) Middle(ring, unit int) float64 {
-	a := u.arcs[ring][unit]
-	return (a.from + a.to) / 2
+	return u.arcs[ring][unit].mid
 }
 
 // FrontTurn gives the front line, in turns.

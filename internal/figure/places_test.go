@@ -39,18 +39,27 @@ func TestUnitSitsAtTheMiddleOfThePointsItTakes(t *testing.T) {
 	assert.Equal(t, []int{1, 2}, f.Above(4, 3))
 }
 
-// Common practice: the units of a closed ring stand at equal distances, so their points lie on a
-// regular 2n-gon, whatever mixture of takes they have.
-func TestPointsOfAClosedRingLieOnARegularPolygon(t *testing.T) {
-	f := plain(12, 4)
-	do(t, f, &SetCount{Rings: []RingID{3, 4}, Units: 17})
-	u := Unroll(f)
-	for ring := range f.Rings {
+// Common practice: units that all take two points push one another to equal distances.
+func TestPlainRingsAreEven(t *testing.T) {
+	u := Unroll(plain(12, 4))
+	for ring := range 4 {
 		assert.True(t, u.Even(ring), "ring %d", ring+1)
 	}
-	from, _ := u.Arc(2, 0)
-	next, _ := u.Arc(2, 1)
-	assert.InDelta(t, 1.0/17, next-from, 1e-12)
+}
+
+// From 12 to 15 units, 9 take two points and 6 one (24 = 9 × 2 + 6). A unit that takes one point stands right over it;
+// at equal distances some would stand most of a unit beside theirs.
+func TestUnitsOfAWideningStandOverTheirPoints(t *testing.T) {
+	f := plain(12, 3)
+	do(t, f, &SetCount{Rings: []RingID{3}, Units: 15})
+	u := Unroll(f)
+	for k, c := range f.Rings[2].Cells {
+		first, n := f.PointsTaken(2, k)
+		tip := func(p int) float64 { return u.Middle(1, p%24/2) + float64(2*(p%2)-1)/48 }
+		left, right := tip(first), tip(first+n-1)
+		beside := math.Max(circular(u.Middle(2, k), left), circular(u.Middle(2, k), right))
+		assert.LessOrEqual(t, beside*12, 0.56, "unit %d takes %d: at most about half a unit of ring 2 to either side", k+1, c.Takes)
+	}
 }
 
 func TestRingWithAnOpeningLeavesAGap(t *testing.T) {
@@ -68,9 +77,11 @@ func TestArcsTileTheCircleButForOpenings(t *testing.T) {
 		u := Unroll(f)
 		for r := range f.Rings {
 			covered := 0.0
+			n := len(f.Rings[r].Cells)
 			for i := range f.Rings[r].Cells {
 				from, to := u.Arc(r, i)
-				require.Less(t, from, to)
+				require.Less(t, from, u.Middle(r, i))
+				require.Less(t, u.Middle(r, i), to)
 				if i > 0 {
 					_, before := u.Arc(r, i-1)
 					require.GreaterOrEqual(t, from, before-1e-9)
@@ -82,6 +93,10 @@ func TestArcsTileTheCircleButForOpenings(t *testing.T) {
 			}
 			if _, free := f.Rings[r].Points(); free == 0 && (r == 0 || u.closed(f, r-1)) {
 				require.InDelta(t, 1, covered, 1e-9)
+				for i := range n { // no two closer than paper allows, ±20 % of the pitch (from memory)
+					next := u.Middle(r, (i+1)%n) + float64((i+1)/n)
+					require.GreaterOrEqual(t, (next-u.Middle(r, i))*float64(n), 0.8-1e-6)
+				}
 			}
 			require.LessOrEqual(t, covered, 1+1e-9)
 		}

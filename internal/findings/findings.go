@@ -108,7 +108,7 @@ func Check(f *figure.Figure, g shape.Gauge) []Finding {
 	if faults := f.Validate(); len(faults) > 0 {
 		return ofFaults(faults)
 	}
-	c := &checker{f: f, u: figure.Unroll(f), size: shape.Estimate(f, g), list: []Finding{}}
+	c := &checker{f: f, u: figure.Unroll(f), placed: shape.Place(f, g), list: []Finding{}}
 	c.unit()
 	c.rings()
 	c.extras()
@@ -162,10 +162,10 @@ func ofFaults(faults figure.Faults) []Finding {
 
 // checker looks over one figure that keeps the rules of the document.
 type checker struct {
-	f    *figure.Figure
-	u    *figure.Unrolled
-	size shape.Size
-	list []Finding
+	f      *figure.Figure
+	u      *figure.Unrolled
+	placed *shape.Placement
+	list   []Finding
 
 	touches [][]touch // see touching
 }

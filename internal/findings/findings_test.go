@@ -382,3 +382,20 @@ func BenchmarkCheck12800Units(b *testing.B) {
 		check(f)
 	}
 }
+
+// A unit that takes a point from either side of an opening of three units, more than two pitches of 10.73 mm apart, does
+// not reach them with pockets half a pitch wide, however its neighbours push; it is named, no other is. In a plain tube
+// nothing is found.
+func TestUnitThatDoesNotReachItsPointsIsNamed(t *testing.T) {
+	f := figureOf(t, plain(20, 4)...)
+	require.Empty(t, byRule(check(f), "misfit"))
+	_, _, err := figure.Apply(f, &figure.LeaveOut{Ring: 2, At: 4, N: 3})
+	require.NoError(t, err)
+	require.Equal(t, []int{3, 4}, f.Below(2, 4), "of the units to either side of the opening")
+	list := byRule(check(f), "misfit")
+	require.Len(t, list, 1)
+	assert.Equal(t, Warning, list[0].Level)
+	assert.Equal(t, "rings[2]", list[0].Where)
+	assert.Equal(t, []Cell{{Ring: 3, Unit: 4}}, list[0].Cells)
+	assert.Contains(t, list[0].What.String(), "Ring 3: unit 5 does not reach all the points it takes; one lies")
+}

@@ -3,6 +3,7 @@ package findings
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/fold"
@@ -11,6 +12,7 @@ import (
 
 const (
 	fewUnits     = 6  // fewer in a ring hardly close to a tube: common practice
+	mostNamed    = 8  // units that a finding names one by one
 	longStraight = 40 // rings of a straight wall after which it gets weak: from memory
 )
 
@@ -72,6 +74,7 @@ func (c *checker) rings() {
 		c.countJump(i)
 		c.fourBesideFour(i)
 		c.bridges(i)
+		c.misfits(i)
 	}
 }
 
@@ -177,6 +180,32 @@ func (c *checker) fourBesideFour(i int) {
 	}
 }
 
+// misfits notes units that do not reach all points that they take, even when all units of the wall push and lean as far
+// as paper lets them: that is what the maker's hands will feel.
+func (c *checker) misfits(i int) {
+	list := c.placed.Misfits(c.f, i)
+	if len(list) == 0 {
+		return
+	}
+	units, names, away := make([]int, len(list)), make([]string, 0, mostNamed), 0.0
+	for k, m := range list {
+		units[k], away = m.Unit, math.Max(away, m.AwayMM)
+		if k < mostNamed {
+			names = append(names, strconv.Itoa(m.Unit+1))
+		}
+	}
+	said := strings.Join(names, ", ")
+	if len(list) > mostNamed {
+		said += " …"
+	}
+	rule := "misfit"
+	if len(list) > 1 {
+		rule = "misfit.units"
+	}
+	f := c.add(Warning, rule, Memory, i+1, ringWhere(i), "Ring", i+1, "Units", said, "Away", mm(away))
+	f.Cells = c.cells(i, units...)
+}
+
 // bridges notes a ring none of whose units takes points of two neighbours: nothing holds the ring
 // below together. For plain units the edit turns the ring, with all above it, by one point.
 func (c *checker) bridges(i int) {
@@ -205,7 +234,7 @@ func (c *checker) bridges(i int) {
 func (c *checker) extras() {
 	for i := range c.f.Extras {
 		e := &c.f.Extras[i]
-		tube := c.size.Rings[e.Ring-1].Diameter
+		tube := c.placed.Size.Rings[e.Ring-1].Diameter
 		width := math.Max(e.Width, e.Diameter)
 		if e.Kind != figure.Glued || width <= tube.Best {
 			continue

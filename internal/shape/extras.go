@@ -113,7 +113,7 @@ func chainOf(e *figure.Extra, rings int, wall float64) (lean, bend float64) {
 
 func (p *Placement) glue(f *figure.Figure, e *figure.Extra, turn float64) {
 	r := p.Rings[e.Ring-1]
-	out, down := p.face(r.Lean)
+	out, down := p.face(r.Tilt[figure.Long])
 	at := r
 	at.RadiusMM += out + standOff
 	at.Y -= down - p.Gauge.Rise.Best/2
@@ -145,10 +145,10 @@ func (p *Placement) under(s Spot, e *figure.Extra) int {
 	return n
 }
 
-// face is how far the outermost corner of a unit with its long side out stands off the circle of
+// face is how far the outermost corner of a unit that tilts so, its long side out, stands off the circle of
 // the points and how far below them, in mm.
-func (p *Placement) face(lean float64) (out, down float64) {
-	sin, cos := math.Sincos(tiltOf(figure.Long, lean))
+func (p *Placement) face(tilt float64) (out, down float64) {
+	sin, cos := math.Sincos(tilt)
 	for _, c := range bodyOf(p.Solid) {
 		if z := c[1]*sin + c[2]*cos; z > out {
 			out, down = z, c[2]*sin-c[1]*cos

@@ -155,7 +155,7 @@ func (p *Placement) ringReach(b body, cells []figure.Cell, ring int) (out ringRe
 	r := &p.Rings[ring]
 	for _, side := range []figure.Side{figure.Long, figure.Short} {
 		if hasSide(cells, side) {
-			tilt := tiltOf(side, r.Lean)
+			tilt := r.Tilt[side]
 			_, up := b.rises(tilt)
 			out.top = math.Max(out.top, r.Y+up)
 			out.far[side], out.aside[side] = b.reach(r.RadiusMM, tilt, side == figure.Short)

@@ -29,11 +29,12 @@ type Spot struct {
 }
 
 // RingSpot is where a ring stands: the radius of the circle of its points and their height, in mm,
-// and the lean of its wall, in radians, positive outwards.
+// the lean of its wall, in radians, positive outwards, and how its units tilt with either side out.
 type RingSpot struct {
 	First, Count int // its units in Placement.Spots
 	RadiusMM, Y  float64
 	Lean         float64
+	Tilt         [2]float64 // by figure.Side
 }
 
 // Placement is a figure standing in space, in mm and radians.
@@ -49,9 +50,10 @@ type Placement struct {
 	RadiusMM float64 // of the outermost corner of all, from the axis
 }
 
-// Place puts every unit and extra of the figure in its place. A ring of n units lies on a regular
-// 2n-gon of points, whose circle is n times the best pitch around; rings rise by the best rise; a
-// unit leans with the wall, whose slope follows the radii below and above. Size says what a ruler reads on the
+// Place puts every unit and extra of the figure in its place: around the axis where figure.Unroll says; n units on a
+// circle of points that is n times the best pitch around, unless they could not reach the ring below (see radii); rings
+// rise by the best rise; a unit leans with the wall, whose slope follows the radii below and above, as far as the points
+// that it takes stay in its pockets. Misfits says which units do not reach theirs even so. Size says what a ruler reads on the
 // figure so placed. The figure must keep the rules of the document.
 func Place(f *figure.Figure, g Gauge) *Placement {
 	u := figure.Unroll(f)
@@ -78,8 +80,8 @@ func frame(f *figure.Figure, u *figure.Unrolled, g Gauge, units bool) *Placement
 
 func (p *Placement) rings(f *figure.Figure, u *figure.Unrolled) {
 	p.Rings = make([]RingSpot, len(f.Rings))
-	for i, units := range circles(f, u) {
-		p.Rings[i].RadiusMM = units * p.Gauge.Pitch.Best / (2 * math.Pi)
+	for i, radius := range p.radii(circles(f, u)) {
+		p.Rings[i].RadiusMM = radius
 	}
 	for i := range p.Rings {
 		below, above := max(0, i-1), min(len(p.Rings)-1, i+1)
@@ -89,8 +91,53 @@ func (p *Placement) rings(f *figure.Figure, u *figure.Unrolled) {
 			p.Rings[i].Lean = math.Max(-mostLean, math.Min(mostLean, lean))
 		}
 		p.Rings[i].Y = float64(i) * p.Gauge.Rise.Best
+		p.tilt(i)
 	}
 	p.stand(f)
+}
+
+// How far a ring gives way where the next has many more or fewer units, so that its units still reach each other's
+// points (from memory): neighbouring points stand at most so far apart along the wall, in legs, since a unit is a leg
+// high; and a ring is pressed together to no less than this part of its pitch.
+const (
+	reachLegs  = 0.95
+	pressedTo  = 0.8
+	leastSteps = 0.2 // of a leg, sideways, where the rise alone is nearly a leg
+)
+
+// radii are those of the rings' circles, for rings that so many units fill: a ring's own, units × pitch around, as
+// long as every ring reaches the points of the one below. Where the count changes by more than that allows, the rings
+// on both sides give way: the wider ones are pulled in and the narrower ones stretched, the nearest most, each as
+// little as makes the greatest change least (half way between the widest and the narrowest that reach).
+func (p *Placement) radii(units []float64) []float64 {
+	leg, rise := p.Measures.LegMM, p.Gauge.Rise.Best
+	step := math.Max(leastSteps*leg, math.Sqrt(math.Max(0, reachLegs*reachLegs*leg*leg-rise*rise)))
+	own := make([]float64, len(units))
+	for i, n := range units {
+		own[i] = n * p.Gauge.Pitch.Best / (2 * math.Pi)
+	}
+	// Nothing wider than low reaches, nothing narrower than high; tight is what cannot be pressed below.
+	low, high, tight := envelope(own, 1, step, math.Min), envelope(own, 1, -step, math.Max), envelope(own, pressedTo, -step, math.Max)
+	for i := range own {
+		own[i] = math.Max((low[i]+high[i])/2, tight[i])
+	}
+	return own
+}
+
+// envelope is, for every ring, the least (or with a step below 0 the greatest) of what all rings' radii, times part,
+// allow: each its own, and a step more for every ring between.
+func envelope(radii []float64, part, step float64, of func(a, b float64) float64) []float64 {
+	out := make([]float64, len(radii))
+	for i, r := range radii {
+		out[i] = part * r
+		if i > 0 {
+			out[i] = of(out[i], out[i-1]+step)
+		}
+	}
+	for i := len(out) - 2; i >= 0; i-- {
+		out[i] = of(out[i], out[i+1]+step)
+	}
+	return out
 }
 
 // stand lifts the figure until its lowest corner stands on the table.
@@ -99,7 +146,7 @@ func (p *Placement) stand(f *figure.Figure) {
 	for i := range p.Rings {
 		for _, side := range []figure.Side{figure.Long, figure.Short} {
 			if hasSide(f.Rings[i].Cells, side) {
-				down, _ := b.rises(tiltOf(side, p.Rings[i].Lean))
+				down, _ := b.rises(p.Rings[i].Tilt[side])
 				lift = math.Max(lift, down-p.Rings[i].Y)
 			}
 		}
@@ -107,6 +154,29 @@ func (p *Placement) stand(f *figure.Figure) {
 	for i := range p.Rings {
 		p.Rings[i].Y += lift
 	}
+}
+
+// The points that a unit takes lie in its pockets when they are seen from its own points between straight down along the
+// half base and 45° outwards along the hypotenuse (from the unit's geometry: legs of one length at a right angle); a
+// little less, so that they lie well inside.
+const (
+	inPocketLeast = 4 * math.Pi / 180
+	inPocketMost  = 38 * math.Pi / 180
+)
+
+// tilt lets the units of a ring lean with the wall, but no further than lets the points of the ring below lie in their
+// pockets.
+func (p *Placement) tilt(ring int) {
+	r := &p.Rings[ring]
+	for _, side := range []figure.Side{figure.Long, figure.Short} {
+		r.Tilt[side] = tiltOf(side, r.Lean)
+	}
+	if ring == 0 {
+		return
+	}
+	slope := math.Atan2(r.RadiusMM-p.Rings[ring-1].RadiusMM, p.Gauge.Rise.Best)
+	r.Tilt[figure.Long] = math.Max(slope+inPocketLeast, math.Min(slope+inPocketMost, r.Tilt[figure.Long]))
+	r.Tilt[figure.Short] = math.Max(inPocketLeast-slope, math.Min(inPocketMost-slope, r.Tilt[figure.Short]))
 }
 
 func tiltOf(side figure.Side, lean float64) float64 {
@@ -123,7 +193,7 @@ func (p *Placement) units(f *figure.Figure, u *figure.Unrolled, ring int) {
 	front := u.FrontTurn()
 	for i, c := range cells {
 		s := spotAt(r, u.Middle(ring, i)-front)
-		s.Tilt, s.Colour = tiltOf(c.Side, r.Lean), c.Colour
+		s.Tilt, s.Colour = r.Tilt[c.Side], c.Colour
 		if c.Side == figure.Short {
 			s.Yaw += math.Pi
 		}
@@ -138,11 +208,9 @@ func spotAt(r *RingSpot, turn float64) Spot {
 	return Spot{X: r.RadiusMM * sin, Y: r.Y, Z: r.RadiusMM * cos, Azimuth: azimuth, Yaw: azimuth}
 }
 
-// Points gives the places of a unit's left and right point, on the circle of its ring, in mm. They
-// stand a quarter of the unit's arc to either side of its middle.
-func (p *Placement) Points(f *figure.Figure, u *figure.Unrolled, ring, unit int) (left, right [3]float64) {
-	from, to := u.Arc(ring, unit)
-	quarter, front := (to-from)/4, u.FrontTurn()
-	l, r := spotAt(&p.Rings[ring], from+quarter-front), spotAt(&p.Rings[ring], to-quarter-front)
-	return [3]float64{l.X, l.Y, l.Z}, [3]float64{r.X, r.Y, r.Z}
+// Points gives the places of a unit's left and right point, as seen from outside, in mm, ring and unit counted from 0.
+// The placement must be of Place.
+func (p *Placement) Points(ring, unit int) (left, right [3]float64) {
+	s, spot := p.seats(), &p.Spots[p.Rings[ring].First+unit]
+	return s.point(spot, 0), s.point(spot, 1)
 }

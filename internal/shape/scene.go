@@ -106,7 +106,7 @@ func (p *Placement) Scene(f *figure.Figure) Scene {
 	for i, r := range p.Rings {
 		s.Rings = append(s.Rings, SceneRing{
 			ID: f.Rings[i].ID, First: r.First, Count: r.Count, Radius: r.RadiusMM, Y: r.Y,
-			LongTilt: tiltOf(figure.Long, r.Lean), ShortTilt: tiltOf(figure.Short, r.Lean),
+			LongTilt: r.Tilt[figure.Long], ShortTilt: r.Tilt[figure.Short],
 		})
 	}
 	for _, e := range p.Extras {

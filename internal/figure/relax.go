@@ -1,0 +1,291 @@
+package figure
+
+import "math"
+
+// How units push and lean until they fit, in parts of the room that a unit has in an even ring (from memory: pushed
+// together as hard as can be, a ring is a fifth shorter than usual; and a point goes into its pocket without more ado
+// when it stands no farther beside the middle of the unit than the pocket's mouth stands open, and a little).
+const (
+	pressed = 0.8  // a unit's middle is at least so far from the next
+	aside   = 0.53 // a point that a unit takes stands at most so far to its own side of the unit's middle
+	astray  = 0.2  // and at most so far to the other side
+)
+
+// sweeps is how often all units that do not fit push and are pushed, at most; they do so all at once, and what moves
+// is a mean of all that pushes, so that what is mirror-symmetric stays so and no order tells.
+const (
+	sweeps  = 30
+	over    = 1.8  // a unit moves this much of the mean
+	settled = 0.03 // of a unit's room may be left
+
+	rounding = 1e-12 // turns
+)
+
+// row is the units of a ring while they settle. Places are in turns.
+type row struct {
+	arcs  []arc
+	room  float64   // of a unit in an even ring
+	least []float64 // how far each unit is at least from the next
+	holds []hold    // the points of the ring below that each unit takes; nil in ring 1
+	still bool      // nothing of it was out of place at the last look
+}
+
+// hold is the first and the last point that a unit takes: the units of the ring below that they belong to, by how much
+// they stand beside their middles, once around added.
+type hold struct {
+	first, last     int
+	atFirst, atLast float64
+}
+
+// rowOver seats a ring on the one below: every unit at the middle of the points it takes, or as near as can be without
+// standing too close to another.
+func rowOver(below *row, ring *Ring) row {
+	r := row{arcs: naturalArcs(below.arcs, ring), holds: holdsOf(below, ring)}
+	n := len(r.arcs)
+	covered := 0.0
+	for _, a := range r.arcs {
+		covered += a.to - a.from
+	}
+	r.room = covered / float64(n)
+	r.least = make([]float64, n)
+	places := make([]float64, n)
+	for i, a := range r.arcs {
+		places[i], r.least[i] = a.mid, pressed*r.room
+		if openingAfter(ring, i) > 0 {
+			next := r.arcs[(i+1)%n].from + float64((i+1)/n)
+			r.least[i] += (next - a.to) / 2
+		}
+	}
+	keepApart(places, r.least)
+	shift := math.Round(places[0])
+	for i := range r.arcs {
+		r.arcs[i].mid, r.arcs[i].tip = places[i]-shift, r.room/4
+	}
+	for i := range r.holds {
+		r.holds[i].atFirst -= shift
+		r.holds[i].atLast -= shift
+	}
+	r.share(ring)
+	return r
+}
+
+func bottomRow(n int) row {
+	r := row{arcs: bottomArcs(n), room: 1 / float64(n), least: make([]float64, n)}
+	for i := range r.least {
+		r.least[i] = pressed * r.room
+	}
+	return r
+}
+
+func holdsOf(below *row, ring *Ring) []hold {
+	n := len(below.arcs)
+	p := ring.Start
+	if p > n {
+		p -= 2 * n
+	}
+	out := make([]hold, len(ring.Cells))
+	tip := below.room / 4
+	at := func(p int) (unit int, beside float64) {
+		lap := math.Floor(float64(p) / float64(2*n))
+		p -= int(lap) * 2 * n
+		return p / 2, lap + float64(2*(p%2)-1)*tip
+	}
+	for i, c := range ring.Cells {
+		p += int(c.Free)
+		out[i].first, out[i].atFirst = at(p)
+		p += int(c.Takes)
+		out[i].last, out[i].atLast = at(p - 1)
+	}
+	return out
+}
+
+// openingAfter is how many points of the ring below are left free after a unit.
+func openingAfter(ring *Ring, unit int) int {
+	if unit+1 < len(ring.Cells) {
+		return int(ring.Cells[unit+1].Free)
+	}
+	return ring.FreeEnd + int(ring.Cells[0].Free)
+}
+
+// share shares out the room between neighbours: each has it up to half way to the next, at an opening at most half of
+// what a unit has in an even ring.
+func (r *row) share(ring *Ring) {
+	arcs, n := r.arcs, len(r.arcs)
+	for i := range arcs {
+		j, lap := (i+1)%n, float64((i+1)/n)
+		middle := (arcs[i].mid + arcs[j].mid + lap) / 2
+		arcs[i].to, arcs[j].from = middle, middle-lap
+		if openingAfter(ring, i) > 0 {
+			arcs[i].to = math.Min(middle, arcs[i].mid+r.room/2)
+			arcs[j].from = math.Max(middle, arcs[j].mid+lap-r.room/2) - lap
+		}
+	}
+}
+
+// settle lets the units of all rings push each other until they fit, or as well as they can, and tells which moved.
+func settle(rows []row) (moved []bool) {
+	moved = make([]bool, len(rows))
+	moves := make([][]push, len(rows))
+	for i := range rows {
+		moves[i] = make([]push, len(rows[i].arcs))
+	}
+	stirred := make([]bool, len(rows))
+	for range sweeps {
+		any := false
+		for i := range rows {
+			if rows[i].still && (i == 0 || rows[i-1].still) {
+				continue
+			}
+			below, pushed := &row{}, []push(nil)
+			if i > 0 {
+				below, pushed = &rows[i-1], moves[i-1]
+			}
+			if rows[i].push(below, moves[i], pushed) > settled*rows[i].room {
+				any, stirred[i], stirred[max(0, i-1)] = true, true, true
+			}
+		}
+		for i := range rows {
+			moved[i] = rows[i].give(moves[i]) || moved[i]
+			rows[i].still, stirred[i] = !stirred[i], false
+		}
+		if !any {
+			return moved
+		}
+	}
+	return moved
+}
+
+// give moves the units of a row by the mean of what pushes them, and tells whether any was pushed.
+func (r *row) give(moves []push) (pushed bool) {
+	for k := range moves {
+		if m := &moves[k]; m.count > 0 {
+			r.arcs[k].mid += over * m.sum / float64(m.count)
+			*m = push{}
+			pushed = true
+		}
+	}
+	return pushed
+}
+
+// finish keeps the units of a row that has moved apart once for all, and shares out their room anew.
+func (r *row) finish(ring *Ring) {
+	places := make([]float64, len(r.arcs))
+	for i, a := range r.arcs {
+		places[i] = a.mid
+	}
+	keepApart(places, r.least)
+	for i := range r.arcs {
+		r.arcs[i].mid = places[i]
+	}
+	r.share(ring)
+}
+
+// push is what pushes a unit, in turns, and by how many.
+type push struct {
+	sum   float64
+	count int
+}
+
+func (p *push) add(by float64) {
+	p.sum += by
+	p.count++
+}
+
+// push notes by how much the units of a row and the points they take have to move towards each other, and neighbours
+// apart, and gives the most that any has to. Nothing hangs on a bound by a jump: where it is but
+// touched, the push is none. So rounding cannot part what is mirror-symmetric.
+func (r *row) push(below *row, own, others []push) float64 {
+	n, most := len(r.arcs), 0.0
+	for i := range r.arcs {
+		j, lap := (i+1)%n, float64((i+1)/n)
+		if under := r.least[i] - (r.arcs[j].mid + lap - r.arcs[i].mid); under > rounding {
+			own[i].add(-under / 2)
+			own[j].add(under / 2)
+			most = math.Max(most, under)
+		}
+	}
+	for i := range r.holds {
+		h, mid := &r.holds[i], r.arcs[i].mid
+		left := mid - (below.arcs[h.first].mid + h.atFirst) // how far the first point stands to the left
+		right := below.arcs[h.last].mid + h.atLast - mid
+		most = math.Max(most, pull(left, below.room, 1, &own[i], &others[h.first]))
+		most = math.Max(most, pull(right, below.room, -1, &own[i], &others[h.last]))
+	}
+	return most
+}
+
+// pull brings a unit and a point together that stands too far aside, on the left when way is 1, on the right when −1,
+// and gives by how much it does.
+func pull(away, room, way float64, unit, point *push) float64 {
+	by := math.Max(0, away-aside*room) + math.Min(0, away+astray*room)
+	if math.Abs(by) <= rounding {
+		return 0
+	}
+	unit.add(-way * by / 2)
+	point.add(way * by / 2)
+	return math.Abs(by)
+}
+
+// keepApart moves places around a circle of one turn, in order, until each is at least so far before the next (the last
+// before the first) as least says, with the least sum of squares of all ways; it says whether any moved. Substituting
+// each place less the sum of the distances before it, that is a regression that must not fall, on a circle; its exact
+// solution is found by pooling neighbours that violate it, until none do (pool adjacent violators: Ayer et al. 1955, from
+// memory). The distances must come to less than a turn together.
+func keepApart(places, least []float64) bool {
+	n, tight := len(places), false
+	for i := range places {
+		next := places[0] + 1
+		if i+1 < n {
+			next = places[i+1]
+		}
+		tight = tight || next-places[i] < least[i]-1e-9
+	}
+	if !tight {
+		return false
+	}
+	total := 0.0
+	value := make([]float64, n) // places, less the distances before them
+	for i, p := range places {
+		value[i] = p - total
+		total += least[i]
+	}
+	spare := 1 - total
+	type pool struct {
+		first, count int
+		mean         float64
+	}
+	pools := make([]pool, 0, n)
+	add := func(p pool) {
+		for len(pools) > 0 {
+			last := pools[len(pools)-1]
+			if last.mean <= p.mean {
+				break
+			}
+			sum := float64(last.count)*last.mean + float64(p.count)*p.mean
+			p = pool{last.first, last.count + p.count, sum / float64(last.count+p.count)}
+			pools = pools[:len(pools)-1]
+		}
+		pools = append(pools, p)
+	}
+	for i, v := range value {
+		add(pool{i, 1, v})
+	}
+	// The last pool comes before the first once more, a turn on: where these two violate the rule they are pooled too.
+	for len(pools) > 1 && pools[len(pools)-1].mean > pools[0].mean+spare {
+		head := pools[0]
+		pools = pools[1:]
+		add(pool{head.first + n, head.count, head.mean + spare})
+	}
+	for _, p := range pools {
+		for k := p.first; k < p.first+p.count; k++ {
+			lap := k / n
+			value[k%n] = p.mean - float64(lap)*spare
+		}
+	}
+	total = 0
+	for i := range places {
+		places[i] = value[i] + total
+		total += least[i]
+	}
+	return true
+}

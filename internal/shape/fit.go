@@ -1,0 +1,102 @@
+package shape
+
+import (
+	"math"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/fold"
+)
+
+// FitLegs is how far from the room of its pocket a taken point may lie, in legs: so far real units push and lean
+// without more ado (from memory).
+const FitLegs = 0.25
+
+// Misfit is a unit that does not reach all points that it takes: AwayMM is how far the worst of them lies from the
+// pocket it is to go into.
+type Misfit struct {
+	Unit   int // from the seam, from 0
+	AwayMM float64
+}
+
+// seat is the pockets of the units of a placement.
+type seat struct {
+	p       *Placement
+	pockets [2]fold.Pocket
+	tip     [2][3]float64
+}
+
+func (p *Placement) seats() *seat {
+	left, right := fold.Pockets(p.Measures, p.Gauge.Pitch.Best/2, fold.PaperMM)
+	return &seat{p: p, pockets: [2]fold.Pocket{left, right}, tip: [2][3]float64{left.Point, right.Point}}
+}
+
+// point is where the left (0) or right (1) point of a spot stands, as seen from outside.
+func (s *seat) point(spot *Spot, which int) [3]float64 {
+	if isShort(spot) {
+		which = 1 - which
+	}
+	t := s.tip[which]
+	v := turning(spot.Yaw, spot.Tilt).apply(t[0], t[1], t[2])
+	return [3]float64{spot.X + v[0], spot.Y + v[1], spot.Z + v[2]}
+}
+
+func isShort(s *Spot) bool { return math.Cos(s.Yaw-s.Azimuth) < 0 }
+
+// away is how far a place is from the left (0) or right (1) pocket of a spot.
+func (s *seat) away(spot *Spot, which int, at [3]float64) float64 {
+	if isShort(spot) {
+		which = 1 - which
+	}
+	return s.pockets[which].Away(turning(spot.Yaw, spot.Tilt).back(at[0]-spot.X, at[1]-spot.Y, at[2]-spot.Z))
+}
+
+// back undoes apply.
+func (r rotation) back(x, y, z float64) [3]float64 {
+	x, z = x*r.cosYaw-z*r.sinYaw, z*r.cosYaw+x*r.sinYaw
+	return [3]float64{x, y*r.cosTilt + z*r.sinTilt, z*r.cosTilt - y*r.sinTilt}
+}
+
+// Misfits gives the units of a ring, counted from 0, that have a point more than FitLegs of a leg from its pocket.
+func (p *Placement) Misfits(f *figure.Figure, ring int) []Misfit {
+	var out []Misfit
+	for k, away := range p.Away(f, ring) {
+		if away > FitLegs*p.Measures.LegMM {
+			out = append(out, Misfit{k, away})
+		}
+	}
+	return out
+}
+
+// Away tells of every unit of a ring, counted from 0, how far the worst of the points it takes lies from the pocket it is
+// to go into, in mm; 0 inside. Of two points one goes into either pocket, of three the middle one where it fits better,
+// of four two into either. It is empty for ring 1. The placement must be of Place.
+func (p *Placement) Away(f *figure.Figure, ring int) []float64 {
+	if ring == 0 {
+		return nil
+	}
+	s, below := p.seats(), p.Rings[ring-1]
+	cells := f.Rings[ring].Cells
+	out := make([]float64, len(cells))
+	at := f.Rings[ring].Start
+	for k, c := range cells {
+		at += int(c.Free)
+		spot := &p.Spots[p.Rings[ring].First+k]
+		for i := range int(c.Takes) {
+			q := (at + i) % (2 * below.Count)
+			place := s.point(&p.Spots[below.First+q/2], q%2)
+			out[k] = math.Max(out[k], s.nearest(spot, i, int(c.Takes), place))
+		}
+		at += int(c.Takes)
+	}
+	return out
+}
+
+func (s *seat) nearest(spot *Spot, i, n int, at [3]float64) float64 {
+	switch {
+	case 2*i+1 < n:
+		return s.away(spot, 0, at)
+	case 2*i+1 > n:
+		return s.away(spot, 1, at)
+	}
+	return math.Min(s.away(spot, 0, at), s.away(spot, 1, at))
+}
