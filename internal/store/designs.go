@@ -331,7 +331,7 @@ func nearest(ctx context.Context, q querier, number, rev int64) (p past, passed 
 // forward carries out the steps that follow up to a revision, to the last when rev is −1. When it fails, the past
 // stands before the step that cannot be carried out, but its figure is spoilt.
 func (p *past) forward(ctx context.Context, q querier, number, rev int64) error {
-	rows, err := q.QueryContext(ctx, `SELECT rev, edit, length(edit) + length(inverse) FROM steps
+	rows, err := q.QueryContext(ctx, `SELECT rev, edit, inverse FROM steps
 		WHERE design = ? AND rev > ? AND (? < 0 OR rev <= ?) ORDER BY rev`, number, p.rev, rev, rev)
 	if err != nil {
 		return err
@@ -339,18 +339,17 @@ func (p *past) forward(ctx context.Context, q querier, number, rev int64) error 
 	defer func() { _ = rows.Close() }() // rows.Err tells
 	for rows.Next() {
 		var at int64
-		var raw []byte
-		var bytes int
-		if err := rows.Scan(&at, &raw, &bytes); err != nil {
+		var edit, inverse sql.RawBytes
+		if err := rows.Scan(&at, &edit, &inverse); err != nil {
 			return err
 		}
 		if at != p.rev+1 {
 			return unreadDesign(fmt.Errorf("the log of design %d lacks step %d", number, p.rev+1))
 		}
-		if err := replay(p.figure, raw); err != nil {
+		if err := replay(p.figure, edit, inverse); err != nil {
 			return unreadDesign(fmt.Errorf("step %d of design %d: %w", at, number, err))
 		}
-		p.rev, p.since.steps, p.since.bytes = at, p.since.steps+1, p.since.bytes+bytes
+		p.rev, p.since.steps, p.since.bytes = at, p.since.steps+1, p.since.bytes+len(edit)+len(inverse)
 	}
 	return rows.Err()
 }
@@ -375,14 +374,21 @@ func snapshot(ctx context.Context, q querier, number, rev int64) (past, error) {
 	return p, nil
 }
 
-func replay(f *figure.Figure, raw []byte) error {
+func replay(f *figure.Figure, edit, inverse []byte) error {
 	return sheltered(func() error {
-		e, err := figure.UnpackEdit(raw)
+		e, err := figure.UnpackEdit(edit)
 		if err != nil {
 			return err
 		}
-		_, _, err = figure.Apply(f, e)
-		return err
+		if _, painting := e.(*figure.Paint); painting { // nearly all steps; nothing is spread
+			_, _, err = figure.Apply(f, e)
+			return err
+		}
+		back, err := figure.UnpackEdit(inverse)
+		if err != nil {
+			return err
+		}
+		return figure.Replay(f, e, back)
 	})
 }
 

@@ -30,7 +30,7 @@ func kept(t *testing.T, app *e2e.App, base string) *figure.Figure {
 // part opens a part of the panel, which is a sheet on small screens.
 func part(maker *e2e.Person, name string) {
 	if e2e.Eval[bool](maker, "document.querySelector('.panel').offsetParent === null") {
-		maker.Press("Views, rings, colours, check, history")
+		maker.Press("Panels")
 	}
 	maker.PressAt(maker.MiddleOf("#tab-" + name))
 }

@@ -19,6 +19,7 @@ import { comesOut, MOTIFS } from "./motifs";
 import { Notes } from "./notes";
 import { type Inks, TINTS } from "./overlay";
 import { Panel } from "./panel";
+import { Rail } from "./rail";
 import { Papers } from "./papers";
 import { Past } from "./past";
 import { Placing } from "./placing";
@@ -53,6 +54,7 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
   });
   sync.name = storage("localStorage")?.getItem("tuckring:name") ?? "";
   const editor = new Editor(model, sync, shell.dataset.power ?? "view");
+  editor.mostColours = Number(shell.dataset.colours ?? Infinity);
   app = new App(shell, editor, notes, base);
   while (!(await started(sync))) {
     shell.append(notes.stack);
@@ -120,7 +122,7 @@ class App {
   ) {
     this.stage = new Stage(e, inks());
     this.placing = new Placing(e, () => this.placingChanged());
-    this.papers = new Papers(e);
+    this.papers = new Papers(e, notes);
     this.dock = new Dock(e, {
       symmetry: (x, y) => this.symmetryMenu(x, y),
       paper: (id, x, y) => this.papers.card(id, x, y),
@@ -187,12 +189,13 @@ class App {
   open(): void {
     const { stage, e } = this;
     const more = round("more", say("more"), () => this.moreMenu(more));
-    const left = el("div", { class: "float top-left" }, e.canPaint ? this.undo : null, e.canPaint ? this.redo : null, more, this.peopleButton);
-    const zoom = el("div", { class: "float bottom-right" }, round("plus", say("zoom.in"), () => stage.zoom(1.3)), round("minus", say("zoom.out"), () => stage.zoom(1 / 1.3)), round("fit", say("zoom.fit"), () => stage.fit()));
-    const thumb = el("button", { type: "button", class: "thumb-button", "aria-label": say("panel.open"), title: say("panel.open"), onclick: () => this.panel.open() }, this.views.thumb, this.foundBadge);
-    stage.root.append(left, zoom, el("div", { class: "float top-right" }, thumb), this.bar.root, this.notes.banner, this.notes.stack);
+    const steps = el("div", { class: "rail-part" }, e.canPaint ? this.undo : null, e.canPaint ? this.redo : null, more);
+    const sight = el("div", { class: "rail-part" }, round("minus", say("zoom.out"), () => stage.zoom(1 / 1.3)), round("fit", say("zoom.fit"), () => stage.fit()), round("plus", say("zoom.in"), () => stage.zoom(1.3)));
+    const rail = new Rail(steps, sight, this.dock.paperRow, this.views.thumb, this.foundBadge, () => this.panel.open());
+    stage.root.append(this.bar.root);
     this.peopleButton.hidden = true;
-    this.shell.replaceChildren(stage.root, this.dock.root, this.panel.root, this.notes.live);
+    document.querySelector(".of-figure")?.after(this.peopleButton);
+    this.shell.replaceChildren(this.notes.banner, rail.root, stage.root, this.dock.root, this.panel.root, this.notes.stack, this.notes.live);
     this.shell.classList.add("ready");
     this.opened = true;
     e.settlePaper();
@@ -295,6 +298,7 @@ class App {
     if (this.placing.held) this.notes.show(say("block.let_go"));
     this.placing.stop();
     if (e.selection.size) e.select([]);
+    this.stage.view.settle();
   }
 
   people(list: Person[]): void {

@@ -1,5 +1,5 @@
 // The dock at the lower edge, within reach of a thumb: hands above, papers below.
-import { el, onPress, set } from "./dom";
+import { el, offWhen, onPress, set } from "./dom";
 import { type Editor, HANDS, type Hand, type SideChoice } from "./editor";
 import { icon } from "./icons";
 import { type Choice, showMenu } from "./popover";
@@ -10,10 +10,13 @@ export const HAND_KEYS: Record<Hand, string> = { unit: "u", run: "r", lean: "l",
 
 export class Dock {
   readonly root: HTMLElement;
+  /** The row of the papers; on wide windows the rail has its places at both ends. */
+  readonly paperRow: HTMLElement;
   readonly papers = el("div", { class: "papers", role: "radiogroup", "aria-label": say("papers") });
   private readonly hands = el("div", { class: "hands", role: "radiogroup", "aria-label": say("hands") });
   private readonly symmetryButton: HTMLButtonElement;
   private readonly sideButton: HTMLButtonElement;
+  private readonly add: HTMLButtonElement;
   private readonly edit: HTMLButtonElement;
   private key = "";
 
@@ -24,12 +27,15 @@ export class Dock {
     for (const h of HANDS) this.hands.append(this.handButton(h));
     this.symmetryButton = this.plain("mirror", () => this.open(this.symmetryButton, ask.symmetry));
     this.sideButton = this.plain("side", () => this.open(this.sideButton, (x, y) => this.sideMenu(x, y)));
+    this.add = el("button", { type: "button", class: "paper add", "aria-label": say("paper.add") }, icon("plus"));
+    this.add.addEventListener("click", () => this.open(this.add, ask.addPaper));
     this.edit = el("button", { type: "button", class: "paper edit" }, icon("pencil"));
     onPress(this.edit, () => this.open(this.edit, (x, y) => ask.paper(e.paper, x, y)));
     const ways = el("div", { class: "ways" }, this.symmetryButton, this.sideButton);
     this.root = el("div", { class: "dock" });
     if (e.canPaint) this.root.append(el("div", { class: "hand-row" }, this.hands, ways));
-    this.root.append(this.papers);
+    this.paperRow = el("div", { class: "paper-row" }, this.papers, e.canPaint && this.add, e.canPaint && this.edit);
+    this.root.append(this.paperRow);
     for (const group of [this.hands, this.papers]) group.addEventListener("keydown", (ev) => roving(ev, group));
     e.on("hand", () => this.showHand());
     e.on("symmetry", () => this.showSymmetry());
@@ -94,7 +100,6 @@ export class Dock {
       const on = b.dataset.hand === this.e.hand;
       b.setAttribute("aria-checked", String(on));
       b.tabIndex = on ? 0 : -1;
-      if (on) b.scrollIntoView({ block: "nearest", inline: "nearest" });
     }
   }
 
@@ -122,12 +127,7 @@ export class Dock {
     if (key !== this.key) {
       this.key = key;
       this.papers.replaceChildren(...m.colours.map((_, i) => this.paperButton(i)));
-      if (this.e.canPaint && m.colours.length < 64) {
-        const add = el("button", { type: "button", class: "paper add", "aria-label": say("paper.add"), title: say("paper.add") }, icon("plus"));
-        add.addEventListener("click", () => this.open(add, this.ask.addPaper));
-        this.papers.append(add);
-      }
-      if (this.e.canPaint) this.papers.append(this.edit);
+      set(this.add, { title: say("paper.add"), ...offWhen(this.e.noMoreColours) });
       this.showPaper();
     }
     this.papers.querySelectorAll<HTMLElement>("[data-paper]").forEach((b, i) => {
@@ -179,9 +179,16 @@ export class Dock {
       const on = b.dataset.paper === this.e.paper;
       b.setAttribute("aria-checked", String(on));
       b.tabIndex = on ? 0 : -1;
-      if (on) b.scrollIntoView({ block: "nearest", inline: "nearest" });
+      if (on) scrollTo(this.papers, b);
     }
   }
+}
+
+/** Scrolls a row sideways until one of its buttons is in sight, and never the page. */
+function scrollTo(row: HTMLElement, b: HTMLElement): void {
+  const [at, room] = [b.getBoundingClientRect(), row.getBoundingClientRect()];
+  if (at.left < room.left) row.scrollLeft -= room.left - at.left;
+  else if (at.right > room.right) row.scrollLeft += at.right - room.right;
 }
 
 /** Arrow keys inside a group of choices. */

@@ -19,6 +19,11 @@ export function set(node: Element, props: Props): void {
   }
 }
 
+/** Attributes of a button that stays in its place when it can do nothing now, and says why; "" is no reason. */
+export function offWhen(why: string): Props {
+  return { "aria-disabled": why ? "true" : undefined, "aria-description": why || undefined, ...(why ? { title: why } : {}) };
+}
+
 /** An id that no other page has: 128 random bits. Works without a secure context too. */
 export function newID(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));

@@ -9,6 +9,7 @@ import { together, withTwins } from "./twins";
 import { images, imagesOf, moves, PLAIN, type Symmetry } from "./symmetry";
 import type { Sync } from "./sync";
 import type { Edit } from "./wire";
+import { say } from "./words";
 
 /** What the hand does when it touches the grid. */
 export const HANDS = ["unit", "run", "lean", "patch", "frame", "ring", "flood", "swap", "pick", "select"] as const;
@@ -59,6 +60,14 @@ export class Editor {
   }
 
   // ---------- choosing ----------
+
+  /** Most colours that a figure may have. */
+  mostColours = Infinity;
+
+  /** Why no colour can be added now; "" when one can. */
+  get noMoreColours(): string {
+    return this.m.colours.length < this.mostColours ? "" : say("paper.full", { Max: this.mostColours });
+  }
 
   take(hand: Hand): void {
     this.cancel();

@@ -26,7 +26,7 @@ export interface Inks {
 /** Colours of other people's marks: dark enough for white letters, told apart without hue by name. */
 export const TINTS = ["#0b6e6e", "#8a3ffc", "#a3271c", "#8a5a00", "#1f5fae", "#a11f6a", "#3d6b1f", "#5b5147"];
 
-const RULER = 40;
+const RULER = 44;
 /** A selection of more units is drawn as bands along the rings, not unit by unit. */
 const MANY = 3000;
 /** However far away the figure is, an extra reaches so many pixels. */

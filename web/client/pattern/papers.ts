@@ -1,8 +1,9 @@
 // Papers of the figure: their names, values and order, and what to do with one that is not wanted any
 // more.
-import { el } from "./dom";
+import { el, offWhen, set } from "./dom";
 import type { Editor } from "./editor";
 import { icon } from "./icons";
+import type { Notes } from "./notes";
 import type { Part } from "./panel";
 import { closeCard, showCard, showDialog, swatch } from "./popover";
 import { signField } from "./sign";
@@ -21,14 +22,20 @@ export class Papers implements Part {
   readonly root = el("div", { class: "paper-list" });
   private readonly list = el("ol", { class: "bare" });
 
-  constructor(private readonly e: Editor) {
+  private readonly add = el("button", { type: "button", class: "wide-button", onclick: (ev: MouseEvent) => this.addCard(ev.clientX, ev.clientY) }, icon("plus"), say("paper.add"));
+
+  constructor(
+    private readonly e: Editor,
+    private readonly notes: Notes,
+  ) {
     this.root.append(this.list);
-    if (e.canPaint) this.root.append(el("button", { type: "button", class: "wide-button", onclick: (ev: MouseEvent) => this.addCard(ev.clientX, ev.clientY) }, icon("plus"), say("paper.add")));
+    if (e.canPaint) this.root.append(this.add);
   }
 
   update(): void {
     const { m } = this.e;
     this.list.replaceChildren(...m.colours.map((c, i) => this.row(c, i)));
+    set(this.add, { title: undefined, ...offWhen(this.e.noMoreColours) });
   }
 
   private row(c: Colour, i: number): HTMLElement {
@@ -132,6 +139,7 @@ export class Papers implements Part {
   /** Ready papers that the figure does not have yet, and one of the maker's own. */
   addCard(x: number, y: number): void {
     const { e } = this;
+    if (e.noMoreColours) return this.notes.show(e.noMoreColours);
     const have = new Set(e.m.colours.map((c) => c.hex.toLowerCase()));
     const ready = (JSON.parse(document.getElementById("ready-papers")?.textContent ?? "[]") as Ready[]).filter((r) => !have.has(r.hex));
     const shelf = el("div", { class: "ready-shelf" });

@@ -121,12 +121,11 @@ export class Stage {
     const box = this.root.getBoundingClientRect();
     if (box.width < 10 || box.height < 10) return;
     const v = this.view;
-    const wasFit = this.opened && Math.abs(v.unit - v.fitUnit) < 0.01;
     v.width = box.width;
     v.height = box.height;
     v.dpr = Math.min(3, devicePixelRatio || 1);
     v.edges.left = Overlay.ruler + 4;
-    if (wasFit) v.fit();
+    if (this.opened && !this.e.drawing) v.settle(); // under a stroke the grid stays where it is
     this.grid.resize();
     this.wanted();
   }
@@ -134,7 +133,7 @@ export class Stage {
   /** Shows the figure for the first time, once it and the stage are there. */
   open(): void {
     this.resized();
-    this.view.open();
+    this.view.open(this.e.canPaint && matchMedia("(pointer: coarse)").matches);
     this.opened = true;
     this.grid.resize();
     this.wanted();

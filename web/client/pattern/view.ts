@@ -8,8 +8,11 @@ import { half } from "./ring";
  * the size defaults of the shape package); only a proportion of the drawing hangs on it. */
 export const RISE = 0.48 / 0.58;
 
-/** Height of the buttons that float over the upper edge of the stage, with a unit's half below them. */
-const BUTTONS = 84;
+/** Height of a ring at which a finger hits one unit and not its neighbour: the least target of WCAG 2.2,
+ * success criterion 2.5.8, in CSS pixels. A unit is wider than its ring is high, so it is reached across too. */
+const TOUCHABLE = 24;
+/** Width of a unit that a mouse hits. */
+const POINTABLE = 13;
 const SMALLEST = 1.2;
 const LARGEST = 110;
 
@@ -26,7 +29,7 @@ export class View {
   height = 300;
   /** Device pixels per CSS pixel. */
   dpr = 1;
-  /** Room kept free along the edges (ruler, floating buttons) when fitting. */
+  /** Room kept free along the edges (ruler, compass) when fitting. */
   edges: Edges = { left: 44, right: 12, top: 12, bottom: 26 };
   /** Width of a unit of the widest ring. */
   unit = 24;
@@ -34,6 +37,9 @@ export class View {
   centre = 0;
   /** Ring heights at the bottom edge of the free room. */
   floor = 0;
+
+  /** Whether the whole figure is shown, as large as it can be: it stays so when the stage or the rings change. */
+  fitted = false;
 
   constructor(private readonly m: Model) {}
 
@@ -75,34 +81,73 @@ export class View {
 
   /** Width of a unit at which the whole figure can be seen. */
   get fitUnit(): number {
-    const wide = (this.width - this.edges.left - this.edges.right) / (this.m.widest + 1.1);
+    const wide = this.wideUnit;
     const high = (this.height - this.edges.top - this.edges.bottom) / ((this.m.rings.length + 1.2) * RISE);
     return clamp(Math.min(wide, high), SMALLEST, 64);
   }
 
-  /** Shows the whole figure, its front in the middle. */
-  fit(): void {
-    this.unit = this.fitUnit;
-    this.centre = this.m.frontTurn;
-    const free = (this.height - this.edges.top - this.edges.bottom) / this.ringPx;
-    const spare = free - (this.m.rings.length + 1);
-    this.floor = spare > 0 ? -spare / 2 : 0;
+  /** Width of a unit at which all rings can be seen from end to end. */
+  private get wideUnit(): number {
+    return (this.width - this.edges.left - this.edges.right) / (this.m.widest * 2 * this.reach + 0.1);
   }
 
-  /** First look: the whole figure, or from the bottom at a size that a hand can hit. */
-  open(): void {
-    this.fit();
-    const wide = (this.width - this.edges.left - this.edges.right) / (this.m.widest + 1.1);
-    const least = Math.min(13, Math.max(this.unit, wide));
-    if (this.unit < least) {
-      this.unit = least;
-      this.floor = -0.4;
+  /** How far units reach to either side of the front, in turns: half a turn and what stands out beyond the
+   * back. Units of a small ring are drawn wide, so they stand out further. */
+  private get reach(): number {
+    const { m } = this;
+    const of = `${m.shape} ${m.frontTurn}`;
+    if (this.reachOf === of) return this.reached;
+    this.reachOf = of;
+    this.reached = 0.5;
+    for (const ring of m.rings) {
+      for (let u = 0; u < ring.n; u++) this.reached = Math.max(this.reached, Math.abs(half(ring.middle(u) - m.frontTurn)) + ring.width(u) / 2);
     }
+    return this.reached;
+  }
+  private reachOf = "";
+  private reached = 0.5;
+
+  /** Shows the whole figure, its front in the middle. */
+  fit(): void {
+    this.centre = this.m.frontTurn;
+    this.refit();
+  }
+
+  /** Shows the whole figure, turned as it is. */
+  private refit(): void {
+    this.unit = this.fitUnit;
+    this.stand(0);
+    this.fitted = true;
+  }
+
+  /** After the stage or the rings changed: still fitted when it was, else still in sight. */
+  settle(): void {
+    if (this.fitted) this.refit();
+    else this.limit();
+  }
+
+  /** Stands the figure in the middle of the free height; one that is higher, with so many rings below its foot. */
+  private stand(below: number): void {
+    const free = (this.height - this.edges.top - this.edges.bottom) / this.ringPx;
+    const spare = free - (this.m.rings.length + 1);
+    this.floor = spare > 0 ? -spare / 2 : -below;
+  }
+
+  /** First look: the whole figure, or its front from the bottom at a size that a finger or a mouse can hit. */
+  open(touch = false): void {
+    this.fit();
+    const wide = this.wideUnit;
+    const least = touch ? TOUCHABLE / RISE : Math.min(POINTABLE, Math.max(this.unit, wide));
+    if (this.unit >= least) return;
+    this.fitted = false;
+    this.unit = least;
+    this.stand(0.4);
   }
 
   /** Zooms by a factor, keeping the spot under x, y where it is. */
   zoom(factor: number, x: number, y: number): void {
     const s = this.spot(x, y);
+    this.fitted = false;
     this.unit = clamp(this.unit * factor, Math.min(SMALLEST, this.fitUnit), LARGEST);
     this.centre = s.turn - (x - this.midX) / this.turnPx;
     this.floor = s.high - (this.floorY - y) / this.ringPx;
@@ -112,6 +157,7 @@ export class View {
   pan(dx: number, dy: number): void {
     this.centre -= dx / this.turnPx;
     this.floor += dy / this.ringPx;
+    if (dy) this.fitted = false;
     this.limit();
   }
 
@@ -123,11 +169,6 @@ export class View {
     const low = Math.min(-free / 3, top / 2 - free);
     const high = Math.max(top - free * 0.66, -free / 3 + 1);
     this.floor = clamp(this.floor, low, high);
-  }
-
-  /** Whether the buttons over the upper edge stand at this x. */
-  private underButtons(x: number): boolean {
-    return x < this.edges.left + 210 || x > this.width - 100;
   }
 
   /** Moves as little as needed so that a spot is well inside the stage, and not where all is in sight. */
@@ -142,9 +183,9 @@ export class View {
     }
     const margin = Math.min(this.ringPx * 2, this.height / 4);
     const y = this.y(s.high);
-    const top = this.edges.top + Math.max(margin, Math.min(BUTTONS, this.height / 3));
+    const top = this.edges.top + margin;
     const allBelow = this.y(0) <= this.floorY + 1;
-    const allAbove = this.y(this.m.rings.length + 1) >= this.edges.top - 1 && !this.underButtons(this.x(s.turn));
+    const allAbove = this.y(this.m.rings.length + 1) >= this.edges.top - 1;
     if (y > this.floorY - margin && !allBelow) this.floor -= (y - this.floorY + margin) / this.ringPx;
     else if (y < top && !allAbove) this.floor += (top - y) / this.ringPx;
     this.limit();

@@ -6,13 +6,15 @@ import { paintSide, proportion, type SideName, SIDES } from "./sides";
 import type { Stage } from "./stage";
 import { say } from "./words";
 
+/** Height of what stands in the part beside the four drawings: their names and edges, and the totals. */
+const BESIDE_VIEWS = 300;
 /** While a stroke is drawn the views follow at most so often, so that the stroke stays quick. */
 const FOLLOW_MS = 90;
 
 export class Views implements Part {
   readonly name = "views" as const;
   readonly root = el("div", { class: "views" });
-  readonly thumb = el("canvas", { class: "thumb", role: "img", "aria-label": say("thumb") });
+  readonly thumb = el("canvas", { class: "thumb", "aria-hidden": "true" });
   private readonly sides = new Map<SideName, HTMLCanvasElement>();
   private readonly totals = el("div", { class: "totals" });
   private readonly later: () => void;
@@ -52,7 +54,8 @@ export class Views implements Part {
     if (this.thumb.offsetParent) this.paintInto(this.thumb, 0, 64 * dpr, 76 * dpr);
     if (!this.visible() || !this.root.isConnected) return;
     const across = Math.max(90, Math.min(150, (this.root.clientWidth - 40) / 2));
-    const high = Math.max(60, Math.min(260, across / proportion(m)));
+    const room = (this.root.parentElement!.clientHeight - BESIDE_VIEWS) / 2;
+    const high = Math.max(60, Math.min(260, Math.max(120, room), across / proportion(m)));
     for (const [side, canvas] of this.sides) {
       canvas.style.width = `${Math.round(across)}px`;
       canvas.style.height = `${Math.round(high)}px`;
