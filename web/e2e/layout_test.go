@@ -196,6 +196,42 @@ func TestConnectionNoticeLiesOverNoUnit(t *testing.T) {
 	})
 }
 
+// TestBarHidesNoUnitWhereThereIsRoom: what can be done with a selection, or with a block in the hand, stands above or
+// below a figure that leaves room; a block that a mouse carries has its bar above the stage.
+func TestBarHidesNoUnitWhereThereIsRoom(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		assertBarClear(t, app, maker, 9, true)
+		if !maker.Touches() {
+			assertBarClear(t, app, maker, 16, false) // fills the stage
+		}
+	})
+}
+
+func assertBarClear(t *testing.T, app *e2e.App, maker *e2e.Person, high int, room bool) {
+	t.Helper()
+	path := app.KeepFigure(t, plain(18, high))
+	rings := ringsOf(t, app, path)
+	openEditor(maker, path)
+	e2e.Eval[bool](maker, layoutJS)
+	maker.Press("Show all")
+	readUnits(maker, rings)
+	maker.Press("Select")
+	maker.Stroke(unitAt(maker, 4, 8), unitAt(maker, 5, 11))
+	maker.Until("the bar is there", "!document.querySelector('.bar').hidden")
+	if room {
+		assert.Empty(t, e2e.Eval[[]string](maker, "covered(units)"), "a selection")
+	}
+	maker.Press("Copy")
+	maker.Until("a block is in the hand", "document.querySelector('.bar .main')")
+	if !maker.Touches() {
+		maker.Hover(unitAt(maker, 7, 9))
+	}
+	maker.View(fmt.Sprint("bar-clear-", high))
+	assert.GreaterOrEqual(t, e2e.Eval[float64](maker, "document.querySelector('.bar').getBoundingClientRect().top"), 0.0)
+	assert.Empty(t, e2e.Eval[[]string](maker, "covered(units)"), "a block in the hand")
+	maker.Press("Cancel")
+}
+
 // unitSize is the width of a plain figure's unit and the height of its ring, in CSS pixels.
 func unitSize(p *e2e.Person) (wide, high float64) {
 	got := e2e.Eval[[]float64](p, `(() => { const b = document.querySelector("[role=gridcell]").getBoundingClientRect(); return [b.width, b.height / 2]; })()`)

@@ -139,7 +139,7 @@ class App {
     const units = new Units(e, this.stage, base, () => this.panel.visible);
     const extras = new ExtrasPart(e, this.stage, this.extras, this.notes, () => this.panel.visible);
     for (const part of [this.views, this.stand, this.rings, units, extras, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
-    this.bar = new Bar(e, this.stage.view, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() });
+    this.bar = new Bar(e, this.stage.root, this.stage.view, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() });
     this.undo = round("undo", say("undo"), () => e.undo());
     this.redo = round("redo", say("redo"), () => e.redo());
     this.peopleButton = round("person", say("people"), () => this.peopleCard());
@@ -192,10 +192,9 @@ class App {
     const steps = el("div", { class: "rail-part" }, e.canPaint ? this.undo : null, e.canPaint ? this.redo : null, more);
     const sight = el("div", { class: "rail-part" }, round("minus", say("zoom.out"), () => stage.zoom(1 / 1.3)), round("fit", say("zoom.fit"), () => stage.fit()), round("plus", say("zoom.in"), () => stage.zoom(1.3)));
     const rail = new Rail(steps, sight, this.dock.paperRow, this.views.thumb, this.foundBadge, () => this.panel.open());
-    stage.root.append(this.bar.root);
     this.peopleButton.hidden = true;
     document.querySelector(".of-figure")?.after(this.peopleButton);
-    this.shell.replaceChildren(this.notes.banner, rail.root, stage.root, this.dock.root, this.panel.root, this.notes.stack, this.notes.live);
+    this.shell.replaceChildren(this.notes.banner, rail.root, stage.root, this.dock.root, this.panel.root, this.bar.root, this.notes.stack, this.notes.live);
     this.shell.classList.add("ready");
     this.opened = true;
     e.settlePaper();
