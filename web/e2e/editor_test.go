@@ -172,7 +172,7 @@ func TestSeveralRingsAreChosenByTouch(t *testing.T) {
 		path := app.KeepFigure(t, plain(12, 6))
 		openEditor(maker, path)
 		if maker.Touches() {
-			maker.Press("Views, rings, colours, check, history")
+			maker.Press("Panels")
 		}
 		maker.Press("Rings")
 		tick := func(ring string) {

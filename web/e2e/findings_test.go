@@ -27,7 +27,7 @@ func TestColoursThatLookAlikeAreToldEverywhere(t *testing.T) {
 		maker.Open(base)
 		maker.Until("the editor", "document.querySelector('#pattern canvas')")
 		if maker.Touches() {
-			maker.Press("Views, rings, colours, check, history")
+			maker.Press("Panels")
 		}
 		maker.Press("Check")
 		maker.Sees(found)
