@@ -453,7 +453,7 @@ func TestDamagedDatabaseIsRefusedAtTheStart(t *testing.T) {
 func TestFullDiskIsSaidAndAllGoesOnWhenThereIsRoom(t *testing.T) {
 	disk, ok := faultdisk.Small(t, 2<<20)
 	if !ok {
-		t.Log("this process may not mount: internal/store and web hold the rule without a disk")
+		t.Log("this process may not mount: internal/store, web and web/e2e hold the rule by SQLite's own limit")
 		return
 	}
 	db := filepath.Join(disk.Dir, "shelf.db")

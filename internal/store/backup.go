@@ -266,18 +266,24 @@ func openSource(ctx context.Context, path string) (db *sql.DB, settled func() er
 		return db, func() error { return nil }, nil
 	}
 	_ = db.Close() // nothing was read
-	if !isShut(err) || walStands(path) {
+	if !isShut(err) || walHolds(path) {
 		return nil, nil, unreadable(path, err)
 	}
 	if db, err = sql.Open("sqlite3", fileURI(path, "mode=ro&immutable=1")); err != nil {
 		return nil, nil, err
 	}
 	return db, func() error {
-		if walStands(path) {
+		if walHolds(path) {
 			return refuse(InUse, "store.busy", "File", path)
 		}
 		return nil
 	}, nil
+}
+
+// walHolds tells whether there is anything in SQLite's log of a database.
+func walHolds(path string) bool {
+	info, err := os.Stat(path + "-wal")
+	return err == nil && info.Size() > 0
 }
 
 // walStands tells whether SQLite's log of a database stands beside it: it is open, or its last user was killed.

@@ -176,15 +176,18 @@ func filling(t *testing.T) (s *Store, fill, free func()) {
 		return openAt(t, filepath.Join(disk.Dir, "designs.db")), disk.Fill, disk.Free
 	}
 	s = open(t)
-	set := func(pages int) {
-		_, err := s.write.Exec(fmt.Sprint("PRAGMA max_page_count = ", pages)) // it does not go below what there is
-		require.NoError(t, err)
-	}
-	return s, func() { set(1) }, func() { set(1 << 30) }
+	return s, func() { require.NoError(t, s.LimitPages(1)) }, func() { require.NoError(t, s.LimitPages(1<<30)) }
 }
 
 func TestFullDiskLosesNothing(t *testing.T) {
-	s, fill, free := filling(t)
+	t.Run("disk", func(t *testing.T) { s, fill, free := filling(t); fullDisk(t, s, fill, free) })
+	t.Run("limit", func(t *testing.T) {
+		s := open(t)
+		fullDisk(t, s, func() { require.NoError(t, s.LimitPages(1)) }, func() { require.NoError(t, s.LimitPages(1<<30)) })
+	})
+}
+
+func fullDisk(t *testing.T, s *Store, fill, free func()) {
 	id := create(t, s, tube(t, 12, 3))
 	mira := newPage(t, s, id, "Mira")
 	repaint(mira, 5)

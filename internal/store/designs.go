@@ -111,6 +111,14 @@ func (d *design) now() Now {
 
 // Look shows the present figure to see, while no step can change it.
 func (s *Store) Look(ctx context.Context, id string, see func(Now) error) error {
+	for {
+		if err := s.look(ctx, id, see); !errors.Is(err, errDropped) {
+			return err
+		}
+	}
+}
+
+func (s *Store) look(ctx context.Context, id string, see func(Now) error) error {
 	d, err := s.take(ctx, id)
 	if err != nil {
 		return err
@@ -140,6 +148,14 @@ func (s *Store) SetSettings(ctx context.Context, id string, settings json.RawMes
 	if err := json.Unmarshal(settings, &object); err != nil || object == nil {
 		return errors.New("store: settings must be a JSON object")
 	}
+	for {
+		if err := s.setSettings(ctx, id, settings); !errors.Is(err, errDropped) {
+			return err
+		}
+	}
+}
+
+func (s *Store) setSettings(ctx context.Context, id string, settings json.RawMessage) error {
 	d, err := s.take(ctx, id)
 	if err != nil {
 		return err
@@ -147,6 +163,9 @@ func (s *Store) SetSettings(ctx context.Context, id string, settings json.RawMes
 	defer s.leave(d)
 	d.mu.Lock()
 	defer d.mu.Unlock()
+	if d.figure == nil {
+		return d.broken
+	}
 	if err := s.update(`UPDATE designs SET settings = ? WHERE id = ?`, string(settings), id); err != nil {
 		return err
 	}
@@ -195,6 +214,10 @@ type growth struct {
 	steps int
 	bytes int
 }
+
+// errDropped says that a design is no longer in memory since somebody's step could not be stored; whoever waited
+// for it finds it anew.
+var errDropped = errors.New("store: a step could not be stored")
 
 // take finds a design and keeps it in memory until leave.
 func (s *Store) take(ctx context.Context, id string) (*design, error) {

@@ -64,12 +64,23 @@ func shut(path string, err error) *Error {
 	reason := err
 	if e, ok := sqliteError(err); ok && e.SystemErrno != 0 {
 		reason = e.SystemErrno
+	} else if folder := tryFolder(filepath.Dir(path)); ok && folder != nil {
+		reason = folder
 	}
 	var step *fs.PathError
-	if errors.As(err, &step) {
+	if errors.As(reason, &step) {
 		reason = step.Err
 	}
 	return refuse(Unwritable, "store.unwritable", "File", path, "Reason", reason.Error()).because(err)
+}
+
+// tryFolder says why no file can be made in a folder; SQLite, which needs to, does not always say it.
+func tryFolder(dir string) error {
+	f, err := os.CreateTemp(dir, ".tuckring-*")
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Close(), os.Remove(f.Name()))
 }
 
 // unreadable says why a database that is to be read only cannot be.
@@ -77,7 +88,7 @@ func unreadable(path string, err error) error {
 	if !isShut(err) {
 		return explain(path, err)
 	}
-	if wal, e := os.Stat(path + "-wal"); e == nil && wal.Size() > 0 {
+	if walHolds(path) {
 		return refuse(Unwritable, "store.unfolded", "File", path, "Log", path+"-wal").because(err)
 	}
 	said := shut(path, err)

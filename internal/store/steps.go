@@ -110,6 +110,15 @@ type refusal struct {
 // no such design, of code Conflict, with the number Expected, when the numbers do not follow on; then
 // nothing was done.
 func (s *Store) Apply(ctx context.Context, id string, who Person, page string, asks []Ask) ([]Answer, error) {
+	for {
+		answers, err := s.apply(ctx, id, who, page, asks)
+		if !errors.Is(err, errDropped) {
+			return answers, err
+		}
+	}
+}
+
+func (s *Store) apply(ctx context.Context, id string, who Person, page string, asks []Ask) ([]Answer, error) {
 	d, err := s.take(ctx, id)
 	if err != nil {
 		return nil, err
@@ -128,11 +137,11 @@ func (s *Store) Apply(ctx context.Context, id string, who Person, page string, a
 	if err := inOrder(asks, last); err != nil {
 		return nil, err
 	}
-	failed := errors.New("store: a step could not be stored")
+	stored := false
 	defer func() {
-		if failed != nil { // the figure in memory may be ahead of the file: the next asker loads it anew
-			d.figure, d.broken = nil, failed
+		if !stored { // the figure in memory may be ahead of the file: the next asker loads it anew
 			s.forget(d)
+			d.figure, d.broken = nil, errDropped
 		}
 	}()
 	w := &work{s: s, d: d, who: who, client: c, at: now()}
@@ -140,10 +149,9 @@ func (s *Store) Apply(ctx context.Context, id string, who Person, page string, a
 		return nil, err
 	}
 	if err := w.store(); err != nil {
-		failed = err // those who wait for the design are told why, too
 		return nil, err
 	}
-	failed = nil
+	stored = true
 	if len(w.steps)+len(w.refused) > 0 {
 		d.last[c] = asks[len(asks)-1].Seq
 	}

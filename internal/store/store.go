@@ -152,6 +152,13 @@ func tighten(path string) {
 // SetLog says where the store tells of what it found damaged. Without it that is slog.Default.
 func (s *Store) SetLog(l *slog.Logger) { s.log = l }
 
+// LimitPages lets the database grow to so many of SQLite's pages at most, or to its present size when it is larger
+// already. Tests make it full like this where they cannot have a full disk.
+func (s *Store) LimitPages(pages int) error {
+	_, err := s.write.Exec(fmt.Sprint("PRAGMA max_page_count = ", pages))
+	return err
+}
+
 // Fresh says that the database was new when it was opened.
 func (s *Store) Fresh() bool { return s.fresh }
 
@@ -290,7 +297,7 @@ func isDir(path string) bool {
 
 func inspectDatabase(ctx context.Context, path string) (inspection, error) {
 	query := "mode=ro&_busy_timeout=5000"
-	if _, err := os.Stat(path + "-wal"); errors.Is(err, fs.ErrNotExist) {
+	if !walHolds(path) {
 		query += "&immutable=1" // otherwise SQLite would put its shared memory file there
 	}
 	db, err := sql.Open("sqlite3", fileURI(path, query))

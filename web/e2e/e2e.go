@@ -115,10 +115,16 @@ type App struct {
 // change how it is set up.
 func Start(t testing.TB, options ...func(*web.Config)) *App {
 	t.Helper()
+	return StartOn(t, filepath.Join(t.TempDir(), "tuckring.db"), options...)
+}
+
+// StartOn is Start with a database in a place of the test's.
+func StartOn(t testing.TB, db string, options ...func(*web.Config)) *App {
+	t.Helper()
 	if err := static.Built(); err != nil {
 		t.Fatal(err)
 	}
-	a := &App{t: t, db: filepath.Join(t.TempDir(), "tuckring.db"), options: options}
+	a := &App{t: t, db: db, options: options}
 	a.start("127.0.0.1:0")
 	t.Cleanup(func() { a.stop() })
 	return a

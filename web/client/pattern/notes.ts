@@ -57,7 +57,8 @@ export class Notes {
       this.banner.hidden = true;
       return;
     }
-    const waiting = s.trouble ? `${s.trouble} ${say(s.kept ? "trouble.waiting" : "trouble.unkept", { Count: s.waiting })}` : s.waiting ? say(s.kept ? "offline.waiting" : "offline.unkept", { Count: s.waiting }) : say("offline");
+    const reason = s.full ? "full" : "offline";
+    const waiting = s.waiting ? say(`${reason}.${s.kept ? "waiting" : "unkept"}`, { Count: s.waiting }) : say(reason);
     const text = s.unseen ? `${waiting} ${say("offline.unseen", { Count: s.unseen })}` : waiting;
     if (this.banner.textContent !== text) this.banner.textContent = text;
     this.banner.hidden = false;

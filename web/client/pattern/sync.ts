@@ -29,8 +29,8 @@ export interface Status {
   unseen: number;
   /** Whether waiting steps would survive a reload. */
   kept: boolean;
-  /** Why the server cannot take steps although it answers; "" when it is not that. */
-  trouble: string;
+  /** Whether the server answers that its disk is full. */
+  full: boolean;
 }
 
 /** Most steps and bytes in one post. */
@@ -51,7 +51,7 @@ export class Sync {
   name = "";
   private sending = false;
   private failures = 0;
-  private trouble = "";
+  private full = false;
   /** The last step that there was when one was refused. */
   private refusedAt = 0;
   /** Posts in a row whose numbers were not those that the server expected. */
@@ -138,7 +138,7 @@ export class Sync {
       });
       if (res.status === 409) return await this.outOfStep(res);
       if (SHUT.has(res.status)) return this.shut();
-      if (res.status === FULL) return this.failed(await saysWhat(res));
+      if (res.status === FULL) return this.failed(true);
       if (res.status >= 500 || res.status === 429 || res.status === 408) return this.failed();
       if (!res.ok) return await this.refuseAll(res, steps);
       this.took((await res.json()) as EditsAnswer);
@@ -212,9 +212,9 @@ export class Sync {
     return true;
   }
 
-  private failed(trouble = ""): boolean {
-    if (this.trouble !== trouble) {
-      this.trouble = trouble;
+  private failed(full = false): boolean {
+    if (this.full !== full) {
+      this.full = full;
       this.report();
     }
     this.setOnline(false);
@@ -337,19 +337,13 @@ export class Sync {
   private setOnline(online: boolean): void {
     if (this.online === online) return;
     this.online = online;
-    if (online) this.trouble = "";
+    if (online) this.full = false;
     this.report();
   }
 
   private report(): void {
-    this.on.status({ online: this.online, waiting: this.queue.steps.length, unseen: unseen(this.model.pending), kept: this.queue.kept, trouble: this.trouble });
+    this.on.status({ online: this.online, waiting: this.queue.steps.length, unseen: unseen(this.model.pending), kept: this.queue.kept, full: this.full });
   }
-}
-
-/** What a server says of why it failed. */
-async function saysWhat(res: Response): Promise<string> {
-  const said = (await res.json().catch(() => ({}))) as Partial<Refusal>;
-  return said.what ?? "";
 }
 
 /** The next steps to send together. */
