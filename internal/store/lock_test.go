@@ -93,3 +93,16 @@ func TestRestoreFollowsASymbolicLinkAndLeavesNoLogOfAnotherFile(t *testing.T) {
 	assert.Equal(t, os.ModeSymlink, info.Mode().Type(), "still a link")
 	get(t, openAt(t, db), id)
 }
+
+func TestOpeningSweepsUpAfterAKilledRestore(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "designs.db")
+	require.NoError(t, openAt(t, path).Close())
+	left, atWork := path+partMark+"123", path+partMark+"456"
+	require.NoError(t, os.WriteFile(left, []byte("half a copy"), 0o600))
+	lock, err := lockFile(atWork)
+	require.NoError(t, err)
+	openAt(t, path)
+	assert.NoFileExists(t, left)
+	assert.FileExists(t, atWork, "its maker is still at work")
+	require.NoError(t, lock.release())
+}
