@@ -7,9 +7,10 @@ SHELL := /bin/bash
 export CGO_ENABLED := 1
 
 GO_FILES := $(shell git ls-files -co --exclude-standard '*.go' 2>/dev/null || find . -name '*.go' -not -path '*/node_modules/*')
-CLIENT_FILES := $(shell find web/client static/css -name node_modules -prune -o -type f -print)
+CLIENT_FILES := $(shell find web/client static/css -name node_modules -prune -o -name sentences.d.ts -prune -o -type f -print)
 MODULES := web/client/node_modules/.package-lock.json
 CLIENT := static/build/base.css
+SENTENCES := web/client/pattern/sentences.d.ts
 
 # `make run DB=FILE` keeps the figures elsewhere than in the user's data folder.
 DB ?=
@@ -30,7 +31,12 @@ build: tools client ## write bin/tuckring
 tools:
 	@.ci/check-tools build
 
-client: $(CLIENT) ## build the browser's side into static/build
+client: $(CLIENT) $(SENTENCES) ## build the browser's side into static/build
+
+# The keys of the browser's sentences as a type, for the compiler to check.
+$(SENTENCES): $(wildcard internal/words/*.go internal/words/*/*.toml internal/words/sentences/*.go)
+	go run ./internal/words/sentences > $@.new
+	@mv $@.new $@
 
 $(MODULES): web/client/package-lock.json
 	npm ci --prefix web/client --no-fund --no-audit --loglevel=error

@@ -80,7 +80,7 @@ func (s *Server) figurePage(r *http.Request, figureTitle, name string) Page {
 	a := accessOf(r)
 	title := figureTitle
 	if name != PagePattern {
-		title = speaker(r).T("web.page."+name) + " · " + figureTitle
+		title = speaker(r).T(pageKey(name)) + " · " + figureTitle
 	}
 	p := s.newPage(r, title)
 	p.Maker = a.maker

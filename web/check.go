@@ -162,7 +162,7 @@ func (s *Server) renderCheck(w http.ResponseWriter, r *http.Request, status int,
 	case "fix":
 		c.Done, c.Undo = words.T("hold.check.fixed"), a.may(store.PowerEdit)
 	case "undo", "stuck":
-		c.Done = words.T("hold.done." + r.URL.Query().Get("done"))
+		c.Done = words.T(words.Among("hold.done.", r.URL.Query().Get("done"), "undo", "stuck"))
 	}
 	page := s.figurePage(r, l.title, PageCheck)
 	page.Running = runningAddress(page, PageCheck)

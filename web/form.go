@@ -38,6 +38,14 @@ func (f *Form) Has(field, value string) bool {
 	return false
 }
 
+// formFields are the fields of the forms whose complaints are listed at the top (a new figure, a size, a
+// swatch); web.form.field.NAME is what each is called there.
+var formFields = []string{
+	"title", "units", "rings", "size", "long", "short", "fold", "ground", "own_name", "own_hex",
+	"height", "wide", "tube_name", "tube_paper", "unit_long", "unit_short", "unit_fold",
+	"tube_units", "tube_rings", "tube_diameter", "tube_height", "tube_rounding",
+}
+
 // refuse notes what is wrong with a field and what would be right.
 func (f *Form) refuse(field string, sentences ...words.Text) {
 	if len(f.Wrong[field]) == 0 {

@@ -53,12 +53,17 @@ func (h Here) address(page string) string {
 	return h.Base + "/" + page
 }
 
+// pageKey is the sentence that names a page.
+func pageKey(page string) string {
+	if page == PagePattern {
+		return "web.page.pattern"
+	}
+	return words.Among("web.page.", page, PageReport, PageBuild, PageStand, PageShare, PageCheck, PageSize)
+}
+
 // pageName is the page's name in the navigation.
 func (p Page) pageName(page string) string {
-	if page == PagePattern {
-		page = "pattern"
-	}
-	return p.Say.T("web.page." + page)
+	return p.Say.T(pageKey(page))
 }
 
 // newPage starts a page for the request.

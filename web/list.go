@@ -76,7 +76,7 @@ func lineNote(l report.ShoppingLine) words.Text {
 		out = words.T("list.and", "One", out, "Other", words.T(key, pairs...))
 	}
 	if l.Sides != "" {
-		add("list.sides", "Sides", words.T("report.sides."+l.Sides))
+		add("list.sides", "Sides", words.T(words.Among("report.sides.", l.Sides, "both", "one")))
 	}
 	if l.Folded > 0 {
 		add("list.folded", "Count", l.Folded)

@@ -83,6 +83,9 @@ func (s *Server) reportView(r *http.Request, c costing, made *report.Report, for
 	return v, nil
 }
 
+// formGroups are the parts of the settings form beside those of single colours.
+var formGroups = []string{string(report.GroupPaper), string(report.GroupTime), string(report.GroupSize)}
+
 // group sorts the fields of the settings into the parts of the form.
 func (v *ReportView) group(say *words.Speaker, c costing) {
 	at := map[string]int{}
@@ -99,7 +102,7 @@ func (v *ReportView) group(say *words.Speaker, c costing) {
 				mark := v.Marks[key]
 				g.Mark, g.Name = &mark, mark.Name
 			} else {
-				g.Name = say.T("reportpage.group." + key)
+				g.Name = say.T(words.Among("reportpage.group.", key, formGroups...))
 			}
 			*list = append(*list, g)
 		}

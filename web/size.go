@@ -130,9 +130,9 @@ func sizeDone(what string) (said words.Text, undo bool) {
 	case "size":
 		return words.T("hold.size.applied"), true
 	case "undo", "stuck":
-		return words.T("hold.done." + what), false
+		return words.T(words.Among("hold.done.", what, "undo", "stuck")), false
 	case "swatch", "use", "memory", "forget":
-		return words.T("hold.size.done." + what), false
+		return words.T(words.Among("hold.size.done.", what, "swatch", "use", "memory", "forget")), false
 	}
 	return words.Text{}, false
 }

@@ -17,7 +17,7 @@ func when(t, now time.Time) words.Text {
 	case 1:
 		return words.T("web.when.yesterday", "Clock", clock)
 	}
-	return words.T("web.when.date", "Day", t.Day(), "Month", words.T("web.month."+t.Format("01")), "Year", t.Year())
+	return words.T("web.when.date", "Day", t.Day(), "Month", words.T(words.Among("web.month.", t.Format("01"), "01", "02", "03", "04", "05", "06", "07", "08", "09", "10", "11", "12")), "Year", t.Year())
 }
 
 // days counts the calendar days up to the one of t.

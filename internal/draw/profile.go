@@ -75,7 +75,7 @@ func (p *profile) labels(say *words.Speaker) {
 		}
 		lastY = y
 		x := p.middle + p.size.Diameter.High*p.scale/2 + 2
-		p.d.Write(Label{X: x, Y: y, Text: say.T("draw.profile.ring", "Ring", r.Ring, "Count", r.Units), Size: smallText, Ink: ink})
+		p.d.Write(Label{X: x, Y: y, Text: say.T("draw.profile.ring", "Ring", r.Ring, "Units", r.Units), Size: smallText, Ink: ink})
 	}
 	wide := p.size.Diameter.Best * p.scale
 	y := p.ground + 3

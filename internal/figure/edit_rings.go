@@ -509,7 +509,7 @@ func (s *stack) sayShift(f *Figure, old *Unrolled, fresh [][]arc) {
 	before -= f.Front / float64(len(f.Rings[0].Cells))
 	now -= s.front / float64(len(s.rings[0].Cells))
 	if by := math.Round(2*circular(before, now)*float64(n)) / 2; by > 0 {
-		s.says = append(s.says, words.T("figure.shifted", "By", shortest(by)))
+		s.says = append(s.says, words.T("figure.shifted", "By", words.T("figure.units", "Count", shortest(by))))
 	}
 }
 
@@ -971,7 +971,11 @@ type Turn struct {
 func (*Turn) word() string { return "turn" }
 
 func (e *Turn) label(f *Figure) words.Text {
-	return words.T("figure.did.turn", "Count", len(e.Rings), "By", shortest(float64(e.By)/2))
+	key, by := "figure.did.turn_right", float64(e.By)/2
+	if by < 0 {
+		key, by = "figure.did.turn_left", -by
+	}
+	return words.T(key, "Count", len(e.Rings), "By", words.T("figure.units", "Count", shortest(by)))
 }
 
 func (e *Turn) apply(f *Figure) (Edit, Change, error) {

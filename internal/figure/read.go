@@ -437,7 +437,7 @@ func balanceFault(ring *Ring, index, offered int) *Fault {
 		off = -off
 	}
 	return &Fault{Ring: index + 1, Where: "rings[" + strconv.Itoa(index) + "]",
-		What: words.T("figure.balance", "Ring", index+1, "Units", len(ring.Cells), "Taken", taken, "Free", free,
+		What: words.T("figure.balance", "Ring", index+1, "Units", len(ring.Cells), "Taken", words.T("figure.points", "Count", taken), "Free", free,
 			"Below", index, "Offered", offered, "BelowUnits", offered/2),
 		Fix: words.T(key, "Off", off, "Offered", offered)}
 }

@@ -5,6 +5,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/sight"
+	"tuckring/internal/words"
 )
 
 // mostAlike is how many units of two colours that look alike are named, the lowest first: enough to lead
@@ -22,7 +23,7 @@ func (c *checker) alike() {
 	for i, p := range pairs {
 		rule := "alike"
 		if p.Vision != sight.Full {
-			rule = "alike." + string(p.Vision)
+			rule = words.Among("alike.", string(p.Vision), string(sight.Deuteranopia), string(sight.Protanopia))
 		}
 		f := c.add(Hint, rule, Own, where[i].ring, "colours["+strconv.Itoa(p.B)+"]",
 			"A", c.f.Colours[p.A].Name, "B", c.f.Colours[p.B].Name, "Count", p.Touching,

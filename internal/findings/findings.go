@@ -172,11 +172,13 @@ type checker struct {
 
 // add notes a finding; its sentences are findings.RULE and findings.RULE.fix with the given values.
 func (c *checker) add(level Level, rule string, standing Standing, ring int, where string, pairs ...any) *Finding {
+	return c.addWith(words.T("findings."+rule+".fix", pairs...), level, rule, standing, ring, where, pairs...)
+}
+
+// addWith notes a finding whose fix is another sentence than findings.RULE.fix.
+func (c *checker) addWith(fix words.Text, level Level, rule string, standing Standing, ring int, where string, pairs ...any) *Finding {
 	what := words.T("findings."+rule, append(pairs, "Standing", standing.Text())...)
-	c.list = append(c.list, Finding{
-		Level: level, Rule: rule, Ring: ring, Where: where, Standing: standing,
-		What: what, Fix: words.T("findings."+rule+".fix", pairs...),
-	})
+	c.list = append(c.list, Finding{Level: level, Rule: rule, Ring: ring, Where: where, Standing: standing, What: what, Fix: fix})
 	return &c.list[len(c.list)-1]
 }
 

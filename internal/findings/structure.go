@@ -30,9 +30,9 @@ func (c *checker) unit() {
 		rule = "unit.tuck"
 	}
 	fix, edit := c.otherPaper(m)
-	f := c.add(Warning, rule, Practice, 0, "unit", "Long", mm(m.Unit.LongMM), "Short", mm(m.Unit.ShortMM),
+	f := c.addWith(fix, Warning, rule, Practice, 0, "unit", "Long", mm(m.Unit.LongMM), "Short", mm(m.Unit.ShortMM),
 		"Fold", words.T("findings.fold."+string(m.Unit.Fold)), "Flap", mm(m.FlapMM), "Leg", mm(m.LegMM))
-	f.Fix, f.Edit = fix, edit
+	f.Edit = edit
 }
 
 // otherPaper says which other fold or trim would do.
@@ -46,7 +46,7 @@ func (c *checker) otherPaper(m fold.Measures) (words.Text, figure.Edit) {
 	case a.TrimShortMM > 0:
 		key, side, edit.ShortMM = "short", a.TrimShortMM, a.TrimShortMM
 	}
-	trim := words.T("findings.trim."+key, "Side", mm(side))
+	trim := words.T(words.Among("findings.trim.", key, "long", "short"), "Side", mm(side))
 	if a.OtherFold == "" {
 		if key == "" {
 			return words.T("findings.unit.none"), nil
@@ -175,7 +175,7 @@ func (c *checker) fourBesideFour(i int) {
 		}
 	}
 	if len(units) > 0 {
-		f := c.add(Warning, "four_beside_four", Practice, i+1, ringWhere(i), "Ring", i+1, "Count", len(units))
+		f := c.add(Warning, "four_beside_four", Practice, i+1, ringWhere(i), "Ring", i+1, "Units", len(units))
 		f.Cells = c.cells(i, units...)
 	}
 }

@@ -199,10 +199,11 @@ func tucked(f *figure.Figure, e *figure.Extra, at words.Text) words.Text {
 }
 
 func glued(f *figure.Figure, e *figure.Extra, at words.Text) words.Text {
-	size := words.T("guide.size.disc", "Diameter", e.Diameter)
-	if e.Outline != figure.Disc && e.Outline != "" {
-		size = words.T("guide.size."+string(e.Outline), "Width", e.Width, "Height", e.Height)
+	outline, width := e.Outline, e.Width
+	if outline == "" || outline == figure.Disc {
+		outline, width = figure.Disc, e.Diameter
 	}
+	size := words.T("guide.size."+string(outline), "Width", width, "Height", e.Height)
 	if e.Colour == "" {
 		return words.T("guide.glue", "Name", e.Name, "Size", size, "Place", at)
 	}

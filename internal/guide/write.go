@@ -81,11 +81,13 @@ func (p Part) Text() words.Text {
 		return words.T("guide.free", "Count", p.Free)
 	}
 	key := "guide.part"
-	if p.Side == figure.Short {
-		key += ".short"
+	switch short, takes := p.Side == figure.Short, p.Takes != figure.PlainTakes && p.Takes != 0; {
+	case short && takes:
+		key = "guide.part.short.takes"
+	case short:
+		key = "guide.part.short"
+	case takes:
+		key = "guide.part.takes"
 	}
-	if p.Takes != figure.PlainTakes && p.Takes != 0 {
-		key += ".takes"
-	}
-	return words.T(key, "Count", p.Units, "Colour", p.Name, "Points", words.T("guide.points", "Count", p.Takes))
+	return words.T(key, "Count", p.Units, "Colour", p.Name, "Points", words.T("figure.points", "Count", p.Takes))
 }

@@ -76,7 +76,8 @@ func (s Step) leftText() words.Text {
 	if s.Rest == RestNone || s.Rest == RestSame {
 		return words.T("paper.step.left.none")
 	}
-	return words.T("paper.step.left."+string(s.Rest), "Count", s.Take, "Size", s.Left.String())
+	return words.T(words.Among("paper.step.left.", string(s.Rest), string(RestOffcut), string(RestSpare), string(RestUnit), string(RestLater)),
+		"Count", s.Take, "Size", s.Left.String())
 }
 
 // MarshalJSON writes the step as `tuckring cut --json` promises: the sentence, the stop and how many

@@ -156,10 +156,10 @@ func TestBadOptionsAreRefused(t *testing.T) {
 		o    Options
 		want string
 	}{
-		{Options{Units: 2, Rings: 5, Colours: papers}, "2 units in a ring are not possible: give 3 to 1000."},
-		{Options{Units: 20, Rings: 0, Colours: papers}, "0 rings are not possible"},
+		{Options{Units: 2, Rings: 5, Colours: papers}, "A ring has 3 to 1000 units; 2 is not possible."},
+		{Options{Units: 20, Rings: 0, Colours: papers}, "rings; 0 is not possible"},
 		{Options{Units: 1000, Rings: 1000, Colours: papers}, "1000000 units; at most 100000"},
-		{Options{Units: 20, Rings: 5}, "0 colours"},
+		{Options{Units: 20, Rings: 5}, "colours; 0 is not possible"},
 	} {
 		_, err := Pattern(img, c.o)
 		assert.ErrorContains(t, err, c.want)
@@ -192,11 +192,11 @@ func TestColoursComeFromLinesListsAndDocuments(t *testing.T) {
 		assert.Equal(t, want, []string{colours[0].Hex, colours[1].Hex}, name)
 	}
 	for file, wrong := range map[string]string{
-		"":                                "0 colours",
+		"":                                "colours; 0 is not possible",
 		"#a63a2b Brick\nred":              "Line 2 of the colours is “red”",
 		`[{"hex":"red"}]`:                 "colours[0].hex",
 		`[{"hexx":"#a63a2b"}]`:            "hexx",
-		strings.Repeat("#a63a2b\n", 65):   "65 colours",
+		strings.Repeat("#a63a2b\n", 65):   "colours; 65 is not possible",
 		`{"tuckring":1}`:                  "title",
 		`[{"id":"a","hex":"#a63a2b"}] []`: "more follows",
 	} {

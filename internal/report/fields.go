@@ -94,7 +94,7 @@ func (s *Settings) together(f *figure.Figure) figure.Faults {
 		stopwatch = stopwatch || p == pace.OwnStopwatch
 	}
 	if stopwatch && len(s.StopwatchS) == 0 {
-		faults = append(faults, figure.Fault{Where: "stopwatch", What: words.T("report.stopwatch.none"), Fix: words.T("report.stopwatch.fix", "Count", pace.TimedUnits)})
+		faults = append(faults, figure.Fault{Where: "stopwatch", What: words.T("report.stopwatch.none"), Fix: words.T("report.stopwatch.fix", "Timed", pace.TimedUnits)})
 	}
 	if fault := s.swatchFault(f); fault != nil {
 		faults = append(faults, *fault)
@@ -105,28 +105,28 @@ func (s *Settings) together(f *figure.Figure) figure.Faults {
 // fields are bound to s: setting one changes s.
 func (s *Settings) fields(f *figure.Figure) []Field {
 	out := []Field{
-		sheetField("sheet", &s.Sheet, false),
-		numberField("grammage", "g/m²", paper.MinGrammage, paper.MaxGrammage, &s.Grammage),
-		numberField("thickness_mm", "mm", 0, 5, &s.ThicknessMM),
-		numberField("spare", "%", 0, MaxSpare, &s.Spare),
-		numberField("margin_mm", "mm", 0, MaxEdge, &s.MarginMM),
-		numberField("kerf_mm", "mm", 0, paper.MaxKerfMM, &s.KerfMM),
-		numberField("stack_mm", "mm", 0.01, paper.MaxStackMM, &s.StackMM),
+		sheetField("field.sheet", &s.Sheet, false),
+		numberField("field.grammage", "g/m²", paper.MinGrammage, paper.MaxGrammage, &s.Grammage),
+		numberField("field.thickness_mm", "mm", 0, 5, &s.ThicknessMM),
+		numberField("field.spare", "%", 0, MaxSpare, &s.Spare),
+		numberField("field.margin_mm", "mm", 0, MaxEdge, &s.MarginMM),
+		numberField("field.kerf_mm", "mm", 0, paper.MaxKerfMM, &s.KerfMM),
+		numberField("field.stack_mm", "mm", 0.01, paper.MaxStackMM, &s.StackMM),
 		currencyField(&s.Currency),
 		s.offersField(),
-		yesField("inches", &s.Inches),
+		yesField("field.inches", &s.Inches),
 	}
 	for i := range out {
 		out[i].Group = GroupPaper
 	}
 	n := len(out)
 	out = append(out,
-		wholeField("people", "", 1, MaxPeople, &s.People),
-		choiceField("pace", paceChoices(), &s.Pace),
+		wholeField("field.people", "", 1, MaxPeople, &s.People),
+		choiceField("field.pace", paceChoices(), &s.Pace),
 		secondsField(&s.StopwatchS),
 		pacesField(&s.Paces),
 		sessionField(&s.SessionMin),
-		yesField("cut_before", &s.CutBefore))
+		yesField("field.cut_before", &s.CutBefore))
 	out = append(out, s.timeFields()...)
 	for ; n < len(out); n++ {
 		out[n].Group = GroupTime
@@ -146,7 +146,7 @@ func (s *Settings) fields(f *figure.Figure) []Field {
 // swatchFields measure a swatch; all empty means there is none.
 func swatchFields(w *Swatch) []Field {
 	fold := string(w.Fold)
-	folds := choiceField("swatch_fold", []Choice{
+	folds := choiceField("field.swatch_fold", []Choice{
 		{"", words.T("report.fold.this")},
 		{string(figure.Doubled), words.T("report.fold.doubled")}, {string(figure.Single), words.T("report.fold.single")},
 	}, &fold)
@@ -157,12 +157,12 @@ func swatchFields(w *Swatch) []Field {
 		return what, fix, bad
 	}
 	return []Field{
-		emptyIsZero(wholeField("swatch_units", "", figure.MinUnits, figure.MaxUnits, &w.Units), func() { w.Units = 0 }),
-		emptyIsZero(wholeField("swatch_rings", "", shape.MinSwatchRings, figure.MaxRings, &w.Rings), func() { w.Rings = 0 }),
-		emptyIsZero(numberField("swatch_diameter_mm", "mm", 2, shape.MaxSwatchMM, &w.DiameterMM), func() { w.DiameterMM = 0 }),
-		emptyIsZero(numberField("swatch_height_mm", "mm", 2, shape.MaxSwatchMM, &w.HeightMM), func() { w.HeightMM = 0 }),
-		emptyIsZero(numberField("swatch_long_mm", "mm", figure.MinUnitMM, figure.MaxUnitMM, &w.LongMM), func() { w.LongMM = 0 }),
-		emptyIsZero(numberField("swatch_short_mm", "mm", figure.MinUnitMM, figure.MaxUnitMM, &w.ShortMM), func() { w.ShortMM = 0 }),
+		emptyIsZero(wholeField("field.swatch_units", "", figure.MinUnits, figure.MaxUnits, &w.Units), func() { w.Units = 0 }),
+		emptyIsZero(wholeField("field.swatch_rings", "", shape.MinSwatchRings, figure.MaxRings, &w.Rings), func() { w.Rings = 0 }),
+		emptyIsZero(numberField("field.swatch_diameter_mm", "mm", 2, shape.MaxSwatchMM, &w.DiameterMM), func() { w.DiameterMM = 0 }),
+		emptyIsZero(numberField("field.swatch_height_mm", "mm", 2, shape.MaxSwatchMM, &w.HeightMM), func() { w.HeightMM = 0 }),
+		emptyIsZero(numberField("field.swatch_long_mm", "mm", figure.MinUnitMM, figure.MaxUnitMM, &w.LongMM), func() { w.LongMM = 0 }),
+		emptyIsZero(numberField("field.swatch_short_mm", "mm", figure.MinUnitMM, figure.MaxUnitMM, &w.ShortMM), func() { w.ShortMM = 0 }),
 		folds,
 	}
 }
@@ -217,8 +217,7 @@ func (s *Settings) timeFields() []Field {
 	var out []Field
 	for _, d := range pace.Defaults() {
 		low, high := d.Limits()
-		field := newField("time."+d.Key, d.Measure)
-		field.Label, field.Help = d.Name(), d.Source()
+		field := Field{Name: "time." + d.Key, Measure: d.Measure, Label: d.Name(), Help: d.Source()}
 		if own, ok := s.OwnTimes[d.Key]; ok {
 			field.Value = number(own)
 		}
@@ -249,30 +248,32 @@ func (s *Settings) colourFields(c figure.Colour) []Field {
 		s.Colours[c.ID] = own
 	}
 	out := []Field{
-		sheetField("sheet", &own.Sheet, true),
-		emptyIsZero(numberField("grammage", "g/m²", paper.MinGrammage, paper.MaxGrammage, &own.Grammage), func() { own.Grammage = 0 }),
-		choiceField("sides", []Choice{{"", words.T("report.sides.any")}, {"both", words.T("report.sides.both")}, {"one", words.T("report.sides.one")}}, &own.Sides),
-		emptyIsZero(wholeField("pack_sheets", "", 1, MaxPack, &own.PackSheets), func() { own.PackSheets = 0 }),
+		sheetField("colour.sheet", &own.Sheet, true),
+		emptyIsZero(numberField("colour.grammage", "g/m²", paper.MinGrammage, paper.MaxGrammage, &own.Grammage), func() { own.Grammage = 0 }),
+		choiceField("colour.sides", []Choice{{"", words.T("report.sides.any")}, {"both", words.T("report.sides.both")}, {"one", words.T("report.sides.one")}}, &own.Sides),
+		emptyIsZero(wholeField("colour.pack_sheets", "", 1, MaxPack, &own.PackSheets), func() { own.PackSheets = 0 }),
 		s.priceField(&own.PackPrice),
-		wholeField("stock_sheets", "", 0, MaxStock, &own.StockSheets),
+		wholeField("colour.stock_sheets", "", 0, MaxStock, &own.StockSheets),
 		partsField(&own.StockParts),
-		wholeField("stock_cut", "", 0, MaxStock, &own.StockCut),
-		wholeField("stock_folded", "", 0, MaxStock, &own.StockFolded),
+		wholeField("colour.stock_cut", "", 0, MaxStock, &own.StockCut),
+		wholeField("colour.stock_folded", "", 0, MaxStock, &own.StockFolded),
 	}
 	for i := range out {
-		out[i].Label, out[i].Help = words.T("report.colour."+out[i].Name), words.T("report.colour."+out[i].Name+".help")
 		out[i].Name = "colour." + c.ID + "." + out[i].Name
 		out[i].Group, out[i].Colour = GroupColour, c.ID
 	}
 	return out
 }
 
-func newField(name, measure string) Field {
-	return Field{Name: name, Measure: measure, Label: words.T("report.field." + name), Help: words.T("report.field." + name + ".help")}
+// newField makes the field that a sentence of the catalogue names: "field.spare" is the field spare,
+// which "report.field.spare" and "report.field.spare.help" explain.
+func newField(key, measure string) Field {
+	_, name, _ := strings.Cut(key, ".")
+	return Field{Name: name, Measure: measure, Label: words.T("report." + key), Help: words.T("report." + key + ".help")}
 }
 
-func numberField(name, measure string, low, high float64, p *float64) Field {
-	f := newField(name, measure)
+func numberField(key, measure string, low, high float64, p *float64) Field {
+	f := newField(key, measure)
 	f.Value = number(*p)
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		v, what, fix, bad := parseNumber(text, low, high)
@@ -284,8 +285,8 @@ func numberField(name, measure string, low, high float64, p *float64) Field {
 	return f
 }
 
-func wholeField(name, measure string, low, high int, p *int) Field {
-	f := newField(name, measure)
+func wholeField(key, measure string, low, high int, p *int) Field {
+	f := newField(key, measure)
 	f.Value = strconv.Itoa(*p)
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		v, err := strconv.Atoi(text)
@@ -314,9 +315,9 @@ func emptyIsZero(f Field, clear func()) Field {
 	return f
 }
 
-func yesField(name string, p *bool) Field {
+func yesField(key string, p *bool) Field {
 	value := strconv.FormatBool(*p)
-	f := choiceField(name, []Choice{{"true", words.T("report.yes")}, {"false", words.T("report.no")}}, &value)
+	f := choiceField(key, []Choice{{"true", words.T("report.yes")}, {"false", words.T("report.no")}}, &value)
 	set := f.set
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		if text == "" {
@@ -329,8 +330,8 @@ func yesField(name string, p *bool) Field {
 	return f
 }
 
-func choiceField(name string, choices []Choice, p *string) Field {
-	f := newField(name, "")
+func choiceField(key string, choices []Choice, p *string) Field {
+	f := newField(key, "")
 	f.Value, f.Choices = *p, choices
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		for _, c := range choices {
@@ -360,8 +361,8 @@ func paceChoices() []Choice {
 	return out
 }
 
-func sheetField(name string, p *string, mayBeEmpty bool) Field {
-	f := newField(name, "")
+func sheetField(key string, p *string, mayBeEmpty bool) Field {
+	f := newField(key, "")
 	f.Value = *p
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		if text == "" && mayBeEmpty {
@@ -388,7 +389,7 @@ func faultText(err error) (what, fix words.Text, bad bool) {
 }
 
 func currencyField(p *string) Field {
-	f := newField("currency", "")
+	f := newField("field.currency", "")
 	f.Value = *p
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		if err := paper.ValidateCurrency(text); err != nil {
@@ -402,7 +403,7 @@ func currencyField(p *string) Field {
 
 // secondsField reads the times of the stopwatch: numbers parted by spaces or semicolons.
 func secondsField(p *[]float64) Field {
-	f := newField("stopwatch", "s")
+	f := newField("field.stopwatch", "s")
 	shown := make([]string, len(*p))
 	for i, v := range *p {
 		shown[i] = number(v)
@@ -419,7 +420,7 @@ func secondsField(p *[]float64) Field {
 		}
 		if len(times) > 0 {
 			if _, err := pace.Stopwatch(times); err != nil {
-				return words.T("report.said", "Text", err.Error()), words.T("report.stopwatch.fix", "Count", pace.TimedUnits), true
+				return words.T("report.said", "Text", err.Error()), words.T("report.stopwatch.fix", "Timed", pace.TimedUnits), true
 			}
 		}
 		*p = times
@@ -430,7 +431,7 @@ func secondsField(p *[]float64) Field {
 
 // pacesField reads the paces of single people, parted by spaces or commas.
 func pacesField(p *[]string) Field {
-	f := newField("paces", "")
+	f := newField("field.paces", "")
 	f.Value = strings.Join(*p, " ")
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		names := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
@@ -450,7 +451,7 @@ func pacesField(p *[]string) Field {
 
 // sessionField reads the length of a session; 0 or nothing means no plan.
 func sessionField(p *float64) Field {
-	f := numberField("session_min", "min", pace.MinSessionMin, pace.MaxSessionMin, p)
+	f := numberField("field.session_min", "min", pace.MinSessionMin, pace.MaxSessionMin, p)
 	set := f.set
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		if text == "" || text == "0" {
@@ -498,7 +499,7 @@ func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 // priceField reads the price of a pack in the settings' currency; empty means unknown. A wrong
 // currency has a fault of its own.
 func (s *Settings) priceField(p *string) Field {
-	f := newField("pack_price", "")
+	f := newField("colour.pack_price", "")
 	f.Value = *p
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		if text != "" && paper.ValidateCurrency(s.Currency) == nil {
@@ -514,7 +515,7 @@ func (s *Settings) priceField(p *string) Field {
 
 // offersField reads the sheets in the shop that are compared, one a line.
 func (s *Settings) offersField() Field {
-	f := newField("offers", "")
+	f := newField("field.offers", "")
 	f.Value = s.Offers
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		if paper.ValidateCurrency(s.Currency) == nil {
@@ -530,7 +531,7 @@ func (s *Settings) offersField() Field {
 
 // partsField reads the sizes of part-used sheets: "210x120, 2 × 100x80".
 func partsField(p *string) Field {
-	f := newField("stock_parts", "mm")
+	f := newField("colour.stock_parts", "mm")
 	f.Value = *p
 	f.set = func(text string) (what, fix words.Text, bad bool) {
 		if _, err := parseParts(text); err != nil {

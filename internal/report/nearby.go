@@ -126,7 +126,7 @@ func parseOffers(text, currency string) ([]paper.Offer, error) {
 }
 
 func parseOffer(line, currency string) (offer paper.Offer, fix words.Text, ok bool) {
-	fix = words.T("report.offers.fix", "Count", maxOffers)
+	fix = words.T("report.offers.fix", "Max", maxOffers)
 	parts := strings.Split(line, ";")
 	if len(parts) != 4 {
 		return offer, fix, false

@@ -23,10 +23,10 @@ func (r *Report) sources(s *Settings) []Source {
 		{"cost", []words.Text{words.T("report.source.cost")}},
 		{"thickness", []words.Text{s.thicknessSource(), words.T("paper.source.stack")}},
 		{"size", []words.Text{r.sizeStanding(), words.T("report.source.size")}},
-		{"cutting", r.timeSources(s, words.T("report.source.cutting", "Strokes", r.Cutting.Strokes, "Stacks", r.Cutting.Stacks), pace.Stroke, pace.Stack)},
+		{"cutting", r.timeSources(s, words.T("report.source.cutting", "Cuts", words.T("paper.layout.cuts", "Count", r.Cutting.Strokes), "Stacks", words.T("cutpage.of_stacks", "Count", r.Cutting.Stacks)), pace.Stroke, pace.Stack)},
 		{"folding", append([]words.Text{words.T("report.source.folding")}, paceSources(s)...)},
-		{"assembly", r.timeSources(s, words.T("report.source.assembly", "Units", r.Time.Work.Placed, "Rings", r.Time.Work.Rings), pace.Place, pace.Close, pace.Hands, pace.Helping)},
-		{"finishing", r.timeSources(s, words.T("report.source.finishing", "Tucked", r.Time.Work.Tucked, "Glued", r.Time.Work.Glued), pace.Tuck, pace.Glue, pace.Dry)},
+		{"assembly", r.timeSources(s, words.T("report.source.assembly", "Units", words.T("figure.units", "Count", r.Time.Work.Placed), "Rings", words.T("web.rings", "Count", r.Time.Work.Rings)), pace.Place, pace.Close, pace.Hands, pace.Helping)},
+		{"finishing", r.timeSources(s, words.T("report.source.finishing", "Tucked", words.T("report.extras", "Count", r.Time.Work.Tucked), "Glued", words.T("report.pieces", "Count", r.Time.Work.Glued)), pace.Tuck, pace.Glue, pace.Dry)},
 		{"sessions", r.timeSources(s, words.T("report.source.sessions"), pace.Tidy)},
 		{"kits", []words.Text{words.T("report.source.kits")}},
 	}

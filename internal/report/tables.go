@@ -47,8 +47,8 @@ func (r *Report) ShoppingTable() Table {
 	t.Columns = append(t.Columns, summed("sheets", 0), summed("own", 0), summed("buy", 0), column("pack_of"), summed("packs", 0))
 	money := len(r.Shopping.Costs) > 0
 	if money {
-		cost := summed("cost", decimalsOf(r.Shopping.Costs[0]))
-		cost.Head = words.T("report.head.cost", "Currency", r.Shopping.Costs[0].Currency)
+		first := r.Shopping.Costs[0]
+		cost := Column{Head: words.T("report.head.cost", "Currency", first.Currency), Decimals: decimalsOf(first), Total: true}
 		t.Columns = append(t.Columns, cost)
 	}
 	t.Columns = append(t.Columns, summed("left", 0))

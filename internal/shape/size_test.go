@@ -119,8 +119,8 @@ func TestSwatchSaysWhichEntryCannotBe(t *testing.T) {
 		want  string
 		spoil func(*Swatch)
 	}{
-		{SwatchUnits, "2 units in a ring", func(s *Swatch) { s.UnitsPerRing = 2 }},
-		{SwatchRings, "1 rings are not possible for a swatch", func(s *Swatch) { s.Rings = 1 }},
+		{SwatchUnits, "units; 2 is not possible", func(s *Swatch) { s.UnitsPerRing = 2 }},
+		{SwatchRings, "rings; 1 is not possible", func(s *Swatch) { s.Rings = 1 }},
 		{SwatchDiameter, "width must be", func(s *Swatch) { s.DiameterMM = -4 }},
 		{SwatchHeight, "height must be", func(s *Swatch) { s.HeightMM = 0 }},
 		{SwatchRounding, "how finely you measured", func(s *Swatch) { s.RoundingMM = -1 }},

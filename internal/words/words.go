@@ -10,7 +10,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"io/fs"
+	"log/slog"
 	"maps"
+	"reflect"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -46,6 +49,16 @@ func T(key string, pairs ...any) Text {
 	return Text{Key: key, Args: args}
 }
 
+// Among puts a key together from a prefix and a part that comes from outside the code, such as a month
+// or a field of an address. The part must be one of parts, so that the code says which sentences it can
+// say; with any other the key is none, and the sentence is said as missing.
+func Among(prefix, part string, parts ...string) string {
+	if !slices.Contains(parts, part) {
+		return prefix + "?"
+	}
+	return prefix + part
+}
+
 // Error says the text in English, so that a Text can travel as an error.
 func (t Text) Error() string { return English.Say(t) }
 
@@ -67,7 +80,10 @@ type Speaker struct {
 // keepSaid is how many sentences a speaker remembers.
 const keepSaid = 1000
 
-var bundle = load()
+var (
+	bundle    = load()
+	sentences = about(Catalogue(""))
+)
 
 // English is the speaker of the complete catalogue.
 var English = For("en")
@@ -96,8 +112,11 @@ func For(languages ...string) *Speaker {
 // Lang is the BCP 47 tag for the page's lang attribute.
 func (s *Speaker) Lang() string { return s.lang }
 
-// Say turns a text into a sentence. Values that are texts themselves are said first. A key that the
-// catalogue lacks is shown in brackets, so that it is seen; a test keeps the catalogue whole.
+// Say turns a text into a sentence. Values that are texts themselves are said first.
+//
+// It always gives something a person can read, never a raw key. A key that the catalogue lacks is said as
+// "words.missing", a value that was not given as an ellipsis, and either is told to the log. That keys and
+// values are whole is what the tests of this package see to, for all code.
 func (s *Speaker) Say(t Text) string {
 	key, plain := t.plain()
 	if plain {
@@ -142,6 +161,11 @@ func (t Text) plain() (key string, ok bool) {
 }
 
 func (s *Speaker) sayAnew(t Text) string {
+	sentence, known := sentences[t.Key]
+	if !known {
+		complain(t.Key, "the catalogue lacks this sentence")
+		return s.missing(t.Key)
+	}
 	data := make(map[string]any, len(t.Args))
 	for k, v := range t.Args {
 		if inner, ok := v.(Text); ok {
@@ -149,15 +173,65 @@ func (s *Speaker) sayAnew(t Text) string {
 		}
 		data[k] = v
 	}
+	for _, name := range sentence.names {
+		if v, given := data[name]; !given || v == nil {
+			complain(t.Key, "no value was given for "+name)
+			data[name] = "…"
+		}
+	}
 	cfg := &i18n.LocalizeConfig{MessageID: t.Key, TemplateData: data}
-	if n, ok := data["Count"]; ok {
-		cfg.PluralCount = n
+	if sentence.varies {
+		cfg.PluralCount = countOf(data["Count"])
 	}
 	out, err := s.loc.Localize(cfg)
 	if err != nil {
-		return "[" + t.Key + "]"
+		complain(t.Key, err.Error())
+	}
+	if out == "" && err != nil {
+		return s.missing(t.Key)
 	}
 	return out
+}
+
+// missingKey is the sentence that stands for one that cannot be said.
+const missingKey = "words.missing"
+
+func (s *Speaker) missing(key string) string {
+	if key == missingKey {
+		return "…"
+	}
+	return s.Say(Text{Key: missingKey})
+}
+
+// countOf gives a number as the rules of plurals read it, nil for what is no number or a longer one than
+// they can read: it takes the form "other".
+func countOf(v any) any {
+	text := ""
+	switch n := reflect.ValueOf(v); {
+	case n.CanInt():
+		text = strconv.FormatInt(n.Int(), 10)
+	case n.CanUint():
+		text = strconv.FormatUint(n.Uint(), 10)
+	case n.CanFloat():
+		text = strconv.FormatFloat(n.Float(), 'f', -1, 64)
+	case n.Kind() == reflect.String:
+		text = n.String()
+	}
+	if !aCount.MatchString(text) {
+		return nil
+	}
+	return text
+}
+
+var aCount = regexp.MustCompile(`^-?\d{1,15}(\.\d{1,15})?$`)
+
+// complained keeps what was told to the log, so that each flaw is told once.
+var complained sync.Map
+
+func complain(key, what string) {
+	if _, told := complained.LoadOrStore(key+"\x00"+what, true); !told {
+		slog.Error("a sentence cannot be said as meant", "key", key, "why", what)
+	}
 }
 
 // T says a text given by key and pairs, for templates.
@@ -165,9 +239,12 @@ func (s *Speaker) T(key string, pairs ...any) string { return s.Say(T(key, pairs
 
 // Catalogue returns the raw sentences whose keys start with prefix, by key and plural form, for
 // the browser's client. The client fills in {{.Name}} itself.
-func Catalogue(prefix string) map[string]map[string]string {
+func Catalogue(prefix string) map[string]map[string]string { return CatalogueOf("en", prefix) }
+
+// CatalogueOf is the Catalogue of one language, which is the name of a folder beside en.
+func CatalogueOf(lang, prefix string) map[string]map[string]string {
 	out := map[string]map[string]string{}
-	names, _ := fs.Glob(files, "en/*.toml")
+	names, _ := fs.Glob(files, lang+"/*.toml")
 	for _, name := range names {
 		raw, err := files.ReadFile(name)
 		if err != nil {
@@ -182,6 +259,36 @@ func Catalogue(prefix string) map[string]map[string]string {
 				out[key] = forms
 			}
 		})
+	}
+	return out
+}
+
+// Names are the values that a sentence names in any of its forms, sorted.
+func Names(forms map[string]string) []string {
+	var out []string
+	for _, text := range forms {
+		for _, found := range aName.FindAllStringSubmatch(text, -1) {
+			if !slices.Contains(out, found[1]) {
+				out = append(out, found[1])
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+var aName = regexp.MustCompile(`\{\{\s*\.(\w+)\s*\}\}`)
+
+// sentence is what must be known of one to say it.
+type sentence struct {
+	names  []string // the values that it names
+	varies bool     // it has other forms than one for all numbers, and Count chooses
+}
+
+func about(catalogue map[string]map[string]string) map[string]sentence {
+	out := make(map[string]sentence, len(catalogue))
+	for key, forms := range catalogue {
+		out[key] = sentence{Names(forms), len(forms) > 1}
 	}
 	return out
 }

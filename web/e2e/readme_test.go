@@ -53,7 +53,7 @@ func TestPicturesOfTheReadme(t *testing.T) {
 	desk.Open(owl)
 	desk.Until("the pattern is painted", "document.querySelector('[role=grid]')")
 	desk.PressAt(desk.MiddleOf("#tab-stand"))
-	desk.SeesNot("Someone") // the phone has left the pattern
+	desk.SeesNot("Guest") // the phone has left the pattern
 	desk.Until("the figure stands beside the grid", "document.querySelector('.beside[data-stands] canvas[data-calls]')")
 	readmePicture(t, desk.View("readme-beside"))
 }

@@ -95,7 +95,7 @@ export class ExtrasPart implements Part {
     const { m } = this.e;
     const paper = m.colours[m.indexOfColour(x.colour ?? "")]?.name ?? say("extra.no_paper");
     if (x.kind === "tucked") return say("hold.extras.tucked", { Count: x.units ?? 1, Paper: paper });
-    const outline = say("extra.outline." + (x.outline || "disc"));
+    const outline = say(`extra.outline.${x.outline || "disc"}`);
     if (x.diameter_mm) return say("hold.extras.disc", { MM: x.diameter_mm, Paper: paper });
     return say("hold.extras.glued", { Outline: outline, Width: x.width_mm ?? 0, Height: x.height_mm ?? 0, Paper: paper });
   }
@@ -121,8 +121,8 @@ export class ExtrasPart implements Part {
   }
 
   private pad(x: Extra): HTMLElement {
-    const way = (name: string, dx: number, dy: number, turned = 0) => {
-      const label = say("hold.extras." + name);
+    const way = (name: "left" | "right" | "up" | "down", dx: number, dy: number, turned = 0) => {
+      const label = say(`hold.extras.${name}`);
       const drawing = icon("up");
       drawing.style.transform = `rotate(${turned}deg)`;
       const b = el("button", { type: "button", class: "round", "data-deed": `${name}-${x.key}`, "aria-label": label, title: label, onclick: () => this.nudge(dx, dy) }, drawing);

@@ -75,7 +75,7 @@ export class Units implements Part {
   private sideGroup(label: string, chips: HTMLElement[], act: (side: "long" | "short") => void): HTMLElement {
     const group = el("div", { class: "chips", role: "radiogroup", "aria-label": label });
     for (const side of ["long", "short"] as const) {
-      const chip = el("button", { type: "button", class: "chip", role: "radio" }, say("hold.side." + side));
+      const chip = el("button", { type: "button", class: "chip", role: "radio" }, say(`hold.side.${side}`));
       onPress(chip, () => act(side));
       chips.push(chip);
       group.append(chip);
@@ -93,11 +93,11 @@ export class Units implements Part {
         onPress(b, () => b.getAttribute("aria-disabled") !== "true" && this.step(freeEdit(this.e.m, this.e.focus, side, freeBeside(this.e.m, this.e.focus, side) + by)));
         return b;
       };
-      const less = button("minus", say("hold.free.less", { Side: say("hold.free." + side) }), -1);
-      const more = button("plus", say("hold.free.more", { Side: say("hold.free." + side) }), 1);
+      const less = button("minus", say("hold.free.less", { Side: say(`hold.free.${side}`) }), -1);
+      const more = button("plus", say("hold.free.more", { Side: say(`hold.free.${side}`) }), 1);
       const fill = el("button", { type: "button", class: "quiet", onclick: () => this.step(fillEdit(this.e.m, this.e.focus, side)) }, say("hold.fill"));
       this.gaps.set(side, { count, less, fill });
-      box.append(el("div", { class: "stepper" }, el("span", { class: "grow" }, say("hold.free." + side)), less, count, more, fill));
+      box.append(el("div", { class: "stepper" }, el("span", { class: "grow" }, say(`hold.free.${side}`)), less, count, more, fill));
     }
     const out = el("button", { type: "button", onclick: () => this.step(leaveOutEdit(this.e.m, this.e.focus, this.e.symmetry)) }, icon("cut"), say("hold.leave_out"));
     box.append(out, el("span", { class: "hint" }, say("hold.leave_out.hint")));
@@ -113,8 +113,8 @@ export class Units implements Part {
       "div",
       { class: "ring-deeds unit-ring-deeds", role: "toolbar", "aria-label": say("hold.ring.deeds") },
       add("ring", say("rings.count"), () => countDialog(this.e, this.base, [this.ring.id])),
-      add("undo", say("rings.turn_left"), () => turn(-1)),
-      add("redo", say("rings.turn_right"), () => turn(1)),
+      add("around_left", say("rings.turn_left"), () => turn(-1)),
+      add("around_right", say("rings.turn_right"), () => turn(1)),
       add("unit", say("hold.ring.long"), () => side("long")),
       add("side", say("hold.ring.short"), () => side("short")),
     );

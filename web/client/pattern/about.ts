@@ -9,7 +9,7 @@ export function showAbout(e: Editor): void {
   const name = el("input", { type: "text", id: "about-title", value: title, maxlength: 200, required: true });
   const long = el("input", { type: "number", id: "about-long", value: unit.long_mm, min: 1, max: 2000, step: "any", required: true });
   const short = el("input", { type: "number", id: "about-short", value: unit.short_mm, min: 1, max: 2000, step: "any", required: true });
-  const fold = el("select", { id: "about-fold" }, ...["doubled", "single"].map((f) => el("option", { value: f }, say("about." + f))));
+  const fold = el("select", { id: "about-fold" }, ...(["doubled", "single"] as const).map((f) => el("option", { value: f }, say(`about.${f}`))));
   fold.value = unit.fold;
   const field = (id: string, label: string, control: HTMLElement) => el("div", { class: "field" }, el("label", { for: id }, label), control);
   const form = el(

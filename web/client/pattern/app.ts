@@ -226,7 +226,7 @@ class App {
     } catch {
       return; // it could never be remembered, and would be said every time
     }
-    this.notes.hint(say("hand.explain", { Name: say("hand." + hand), Does: say(`hand.${hand}.does`) }));
+    this.notes.hint(say("hand.explain", { Name: say(`hand.${hand}`), Does: say(`hand.${hand}.does`) }));
   }
 
   // ---------- what the sync says ----------
@@ -324,7 +324,7 @@ class App {
   }
 
   private face(p: Person): HTMLElement {
-    const face = el("span", { class: "face", "aria-hidden": "true" }, ([...(p.name || "?")][0] ?? "?").toUpperCase());
+    const face = el("span", { class: "face", "aria-hidden": "true" }, p.name ? [...p.name][0].toUpperCase() : icon("person"));
     face.style.backgroundColor = TINTS[p.tint % TINTS.length];
     return face;
   }

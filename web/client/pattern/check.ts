@@ -134,7 +134,7 @@ export class Check implements Part {
   private row(f: Finding): HTMLElement {
     const { m } = this.e;
     const shown = (f.colours ?? []).map((id) => swatch(m.colours[m.indexOfColour(id)]?.hex ?? "#ffffff"));
-    const level = el("span", { class: `level ${f.level}` }, ...shown, say("check." + f.level));
+    const level = el("span", { class: `level ${f.level}` }, ...shown, say(`check.${f.level}`));
     const deeds = el("div", { class: "finding-deeds" });
     const places = this.placesOf(f);
     if (places.length) deeds.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(places) }, say("check.show")));

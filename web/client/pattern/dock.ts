@@ -56,7 +56,7 @@ export class Dock {
   // ---------- hands ----------
 
   private handButton(h: Hand): HTMLElement {
-    const name = say("hand." + h);
+    const name = say(`hand.${h}`);
     const title = say("hand.title", { Name: name, Does: say(`hand.${h}.does`), Key: HAND_KEYS[h].toUpperCase() });
     const b = el("button", { type: "button", class: "tool", role: "radio", "data-hand": h, title, "aria-description": say(`hand.${h}.does`) }, icon(h), el("span", { class: "tool-name" }, name));
     onPress(b, () => {
@@ -68,7 +68,7 @@ export class Dock {
 
   private floodMenu(x: number, y: number): void {
     const choice = (within: "ring" | "touching"): Choice => ({
-      label: say("flood." + within),
+      label: say(`flood.${within}`),
       checked: this.e.floodWithin === within,
       do: () => {
         this.e.floodWithin = within;
@@ -83,7 +83,7 @@ export class Dock {
     showMenu(
       say("side"),
       sides.map((s) => ({
-        label: say("side." + s),
+        label: say(`side.${s}`),
         checked: this.e.side === s,
         do: () => {
           this.e.side = s;
@@ -110,7 +110,7 @@ export class Dock {
     this.name(this.symmetryButton, on ? parts.join(" ") : say("symmetry"), on);
     this.symmetryButton.setAttribute("aria-label", `${say("symmetry")}: ${on ? parts.join(", ") : say("off")}`);
     this.name(this.sideButton, this.e.side === "as_is" ? say("side.button") : say(`side.${this.e.side}.short`), this.e.side !== "as_is");
-    this.sideButton.setAttribute("aria-label", `${say("side")}: ${say("side." + this.e.side)}`);
+    this.sideButton.setAttribute("aria-label", `${say("side")}: ${say(`side.${this.e.side}`)}`);
   }
 
   private name(b: HTMLElement, text: string, on: boolean): void {

@@ -7,7 +7,7 @@ import { type Model, type Place, ringOf, unitOf } from "./model";
 import { showDialog } from "./popover";
 import type { Notes } from "./notes";
 import { copyOf, freeBeside, type Seat, withTwins } from "./twins";
-import type { Extra } from "./wire";
+import type { Extra, Outline } from "./wire";
 import { say } from "./words";
 
 /** "Ring 12, between units 3 and 4" */
@@ -20,7 +20,7 @@ export function whereIs(m: Model, seat: Seat): string {
   return say("hold.extras.between", { Ring: r + 1, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
 }
 
-const OUTLINES = ["disc", "oval", "triangle", "bar"];
+const OUTLINES: Outline[] = ["disc", "oval", "triangle", "bar"];
 
 /** Fields of the form by the place that a refusal names. */
 const FIELDS: Record<string, string> = {
@@ -73,12 +73,12 @@ export class Extras {
 
   private form(x: Extra): void {
     const { m } = this.e;
-    const kind = choice("extra-kind", ["tucked", "glued"].map((k) => [k, say("extra." + k)]), x.kind);
+    const kind = choice("extra-kind", (["tucked", "glued"] as const).map((k) => [k, say(`extra.${k}`)]), x.kind);
     const name = el("input", { type: "text", id: "extra-name", value: x.name, maxlength: 80, required: true });
     const colour = choice("extra-colour", [["", say("extra.no_paper")], ...m.colours.map((c): [string, string] => [c.id, c.name])], x.colour ?? "");
     const units = number("extra-units", x.units ?? 1, 1, 10000, 1);
     const shaping = el("input", { type: "text", id: "extra-shaping", value: x.shaping ?? "", maxlength: 1000 });
-    const outline = choice("extra-outline", OUTLINES.map((o) => [o, say("extra.outline." + o)]), x.outline || "disc");
+    const outline = choice("extra-outline", OUTLINES.map((o) => [o, say(`extra.outline.${o}`)]), x.outline || "disc");
     const diameter = number("extra-diameter", x.diameter_mm ?? 12, 1, 1000, 0.5);
     const width = number("extra-width", x.width_mm ?? 12, 1, 1000, 0.5);
     const height = number("extra-height", x.height_mm ?? 12, 1, 1000, 0.5);

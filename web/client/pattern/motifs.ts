@@ -12,7 +12,7 @@ export interface Band {
 }
 
 export interface Motif {
-  name: string;
+  name: "eyes" | "smile" | "face" | "beak" | "heart" | "star" | "anchor" | "window" | "stripe" | "dots" | "checks" | "teeth" | "zigzag" | "rope";
   /** Rows from the top: # takes the paper in hand, a dot is left alone. */
   rows?: string[];
   band?: Band;

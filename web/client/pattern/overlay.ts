@@ -541,7 +541,7 @@ export class Overlay {
         if (x < RULER + 14 || x > v.width - 14) return;
         c.fillStyle = i === 0 ? this.inks.accent : this.inks.muted;
         c.font = `${i === 0 ? 700 : 400} 12px ${FONT}`;
-        c.fillText(say("side." + name), x, y);
+        c.fillText(say(`side.${name}`), x, y);
         c.fillRect(x - 0.5, v.height - 19, 1, 4);
       };
       draw(v.midX + off * v.turnPx);

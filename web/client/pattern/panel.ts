@@ -34,7 +34,7 @@ export class Panel {
 
   add(part: Part): void {
     this.parts.push(part);
-    const tab = el("button", { type: "button", role: "tab", id: `tab-${part.name}`, "aria-controls": "panel-body", "aria-selected": "false", tabindex: -1 }, say("panel." + part.name));
+    const tab = el("button", { type: "button", role: "tab", id: `tab-${part.name}`, "aria-controls": "panel-body", "aria-selected": "false", tabindex: -1 }, say(`panel.${part.name}`));
     tab.addEventListener("click", () => this.show(part.name));
     this.tabs.append(tab);
     if (!this.now) this.show(part.name);

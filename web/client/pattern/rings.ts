@@ -11,6 +11,9 @@ import type { Stage } from "./stage";
 import { channels } from "./tile";
 import { say } from "./words";
 
+/** What can be done with chosen rings; rings.DEED is what it is called. */
+type Deed = "insert" | "duplicate" | "up" | "down" | "count" | "turn_left" | "turn_right" | "note" | "remove";
+
 export class Rings implements Part {
   readonly name = "rings" as const;
   readonly root = el("div", { class: "ring-part" });
@@ -141,8 +144,8 @@ export class Rings implements Part {
   // ---------- deeds ----------
 
   private fillDeeds(): void {
-    const add = (name: string, key: string, act: () => void, needs = "") => {
-      const label = say("rings." + key);
+    const add = (name: string, key: Deed, act: () => void, needs = "") => {
+      const label = say(`rings.${key}`);
       const b = el("button", { type: "button", class: "bar-deed", title: label, "data-needs": needs || undefined }, icon(name), el("span", {}, label));
       b.addEventListener("click", () => b.getAttribute("aria-disabled") !== "true" && act());
       this.deeds.append(b);
@@ -152,8 +155,8 @@ export class Rings implements Part {
     add("up", "up", () => this.move(1));
     add("down", "down", () => this.move(-1));
     add("ring", "count", () => this.countDialog());
-    add("undo", "turn_left", () => this.e.step({ do: "turn", rings: this.ids(), by: -1 }));
-    add("redo", "turn_right", () => this.e.step({ do: "turn", rings: this.ids(), by: 1 }));
+    add("around_left", "turn_left", () => this.e.step({ do: "turn", rings: this.ids(), by: -1 }));
+    add("around_right", "turn_right", () => this.e.step({ do: "turn", rings: this.ids(), by: 1 }));
     add("pencil", "note", () => this.noteDialog(this.topChosen()));
     add("bin", "remove", () => this.remove());
   }

@@ -13,7 +13,7 @@ export function stampPictures(m: Model, paper: number, take: (motif: Motif) => v
   for (const motif of motifs) {
     const canvas = el("canvas", { "aria-hidden": "true" });
     drawMotif(canvas, motif, hex);
-    shelf.append(el("button", { type: "button", class: "stamp", onclick: () => take(motif) }, canvas, el("span", {}, say("stamp." + motif.name))));
+    shelf.append(el("button", { type: "button", class: "stamp", onclick: () => take(motif) }, canvas, el("span", {}, say(`stamp.${motif.name}`))));
   }
   return shelf;
 }

@@ -32,7 +32,7 @@ export class Views implements Part {
         stage.view.centre = e.m.frontTurn + SIDES[side];
         e.tell("look");
       };
-      strip.append(el("button", { type: "button", class: "side-view", title: say("side.show", { Side: say("side." + side) }), onclick: turnTo }, canvas, el("span", {}, say("side." + side))));
+      strip.append(el("button", { type: "button", class: "side-view", title: say("side.show", { Side: say(`side.${side}`) }), onclick: turnTo }, canvas, el("span", {}, say(`side.${side}`))));
     }
     this.root.append(strip, this.totals);
     this.later = calm(() => this.paint(), FOLLOW_MS);

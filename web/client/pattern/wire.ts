@@ -26,6 +26,9 @@ export interface RingWire {
   note?: string;
 }
 
+/** What a glued piece is cut out as. */
+export type Outline = "disc" | "oval" | "triangle" | "bar";
+
 export interface Extra {
   key: number;
   kind: "tucked" | "glued";
@@ -36,7 +39,7 @@ export interface Extra {
   ring: number;
   at: number;
   shaping?: string;
-  outline?: string;
+  outline?: Outline;
   diameter_mm?: number;
   width_mm?: number;
   height_mm?: number;

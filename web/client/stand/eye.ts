@@ -17,7 +17,7 @@ export interface Stance {
 }
 
 /** The views that the buttons offer, from where the front line is looked at. */
-export const VIEWS: Record<string, Stance> = {
+export const VIEWS: Record<"front" | "back" | "left" | "right" | "top", Stance> = {
   front: { turn: 0, rise: 0.12 },
   back: { turn: Math.PI, rise: 0.12 },
   left: { turn: -Math.PI / 2, rise: 0.12 },

@@ -215,15 +215,15 @@ class View implements Stand {
 
   private views(): HTMLElement {
     const bar = el("div", { class: "stand-views", role: "group", "aria-label": say("stand.views") });
-    for (const [name, stance] of Object.entries(VIEWS)) {
-      bar.append(el("button", { type: "button", class: "stand-button", onclick: () => this.glide(stance) }, say("stand.view." + name)));
+    for (const [name, stance] of Object.entries(VIEWS) as [keyof typeof VIEWS, Stance][]) {
+      bar.append(el("button", { type: "button", class: "stand-button", onclick: () => this.glide(stance) }, say(`stand.view.${name}`)));
     }
     return bar;
   }
 
   private zooms(): HTMLElement {
-    const button = (name: string, sign: string, act: () => void) =>
-      el("button", { type: "button", class: "stand-button", "aria-label": say("stand." + name), title: say("stand." + name), onclick: act }, sign);
+    const button = (name: "nearer" | "farther" | "whole", sign: string, act: () => void) =>
+      el("button", { type: "button", class: "stand-button", "aria-label": say(`stand.${name}`), title: say(`stand.${name}`), onclick: act }, sign);
     return el(
       "div",
       { class: "stand-zooms" },
@@ -297,8 +297,8 @@ class View implements Stand {
 
   private hands(): HTMLElement {
     const bar = el("div", { class: "stand-hands", role: "group", "aria-label": say("stand.hands") });
-    const buttons = ["turn", "paint"].map((name) => {
-      const b = el("button", { type: "button", class: "stand-button", "aria-pressed": String((name === "paint") === this.painting) }, say("stand.hand." + name));
+    const buttons = (["turn", "paint"] as const).map((name) => {
+      const b = el("button", { type: "button", class: "stand-button", "aria-pressed": String((name === "paint") === this.painting) }, say(`stand.hand.${name}`));
       b.addEventListener("click", () => {
         this.painting = name === "paint";
         buttons.forEach((x) => set(x, { "aria-pressed": String((x === buttons[1]) === this.painting) }));
@@ -442,7 +442,7 @@ class View implements Stand {
   private nameExtra(key: number): number | null {
     const extra = this.model.extras.find((x) => x.key === key);
     if (!extra) return null;
-    this.named.replaceChildren(say("stand.extra." + extra.kind, { Name: extra.name, Count: extra.units ?? 1, Ring: this.model.ringIndex(extra.ring) + 1 }));
+    this.named.replaceChildren(say(`stand.extra.${extra.kind}`, { Name: extra.name, Count: extra.units ?? 1, Ring: this.model.ringIndex(extra.ring) + 1 }));
     return extra.ring;
   }
 

@@ -4,7 +4,7 @@ import { el } from "../pattern/dom";
 import type { Editor } from "../pattern/editor";
 import type { Place } from "../pattern/model";
 import type { Part } from "../pattern/panel";
-import { say } from "../pattern/words";
+import { type Plain, say } from "../pattern/words";
 import type { Stand } from "./mount";
 import { brushOf, showStill } from "./tie";
 
@@ -36,7 +36,7 @@ export class StandPart implements Part {
   private async open(): Promise<void> {
     this.opened = true;
     const { e, base, find } = this;
-    const instead = (why: string) => showStill(this.root, `${base}/figure.svg`, say("stand.canvas", { Title: e.m.title }), why);
+    const instead = (why: Plain) => showStill(this.root, `${base}/figure.svg`, say("stand.canvas", { Title: e.m.title }), why);
     const loaded = await import("./mount").catch(() => instead("stand.failed"));
     if (!loaded) return;
     try {

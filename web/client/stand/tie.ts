@@ -3,7 +3,7 @@ import { el } from "../pattern/dom";
 import type { Editor } from "../pattern/editor";
 import { recallLook } from "../pattern/look";
 import { imagesOf } from "../pattern/symmetry";
-import { say } from "../pattern/words";
+import { type Plain, say } from "../pattern/words";
 import type { Brush } from "./mount";
 
 /** A brush that paints as the editor's hand does, with its paper and its symmetry. */
@@ -25,7 +25,7 @@ export function brushOf(editor: Editor): Brush {
 }
 
 /** Shows the server's still drawing in place of the 3D view, with signs where they are switched on, and says why. */
-export function showStill(root: HTMLElement, still: string, alt: string, why: string): void {
+export function showStill(root: HTMLElement, still: string, alt: string, why: Plain): void {
   root.classList.add("flat");
   const picture = recallLook().has("signs") ? `${still}${still.includes("?") ? "&" : "?"}signs` : still;
   root.replaceChildren(el("p", { class: "notice", role: "status" }, say(why)), el("img", { src: picture, alt, class: "stand-still" }));
