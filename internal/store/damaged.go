@@ -125,8 +125,7 @@ func checkDesigns(ctx context.Context, path string) ([]words.Text, error) {
 			return nil, err
 		}
 		if found != nil {
-			found.Args["Title"] = title
-			out = append(out, *found)
+			out = append(out, words.T("store.design.of", "Title", title, "What", *found))
 		}
 	}
 	return out, rows.Err()

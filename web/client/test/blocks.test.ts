@@ -87,7 +87,7 @@ test("every motif falls on as many units as it has, and bands that come out even
 
 test("extras go with the block they stand on: copied, flipped and turned over in their place", () => {
   const m = new Model();
-  const eye = { key: 1, kind: "glued" as const, name: "Eye", outline: "disc", diameter_mm: 12, ring: 3, at: 4 };
+  const eye = { key: 1, kind: "glued" as const, name: "Eye", outline: "disc" as const, diameter_mm: 12, ring: 3, at: 4 };
   m.load({ ...state(tube(18, 12)), extras: [eye, { ...eye, key: 2, at: 6.5 }, { ...eye, key: 3, at: 7.5 }] });
   const area = patch(m, placeOf(2, 4), placeOf(2, 7), 3 / 18);
   // The third one sits in the gap after the area's last unit: it stays.
