@@ -338,8 +338,9 @@ func TestPrintedKitsAndBuildSheet(t *testing.T) {
 	base := app.Keep(t, puffin)
 	for name, size := range papers {
 		maker.Open(base + "/kits")
+		maker.Press("Kits for another number of people")
 		maker.Fill("People", "9")
-		maker.Press("Show")
+		maker.Press("Make the kits")
 		maker.Sees("Kit 9 of 9")
 		text := keepPrint(t, "print-kits-"+name, maker.Print(size))
 		all := regexp.MustCompile(`(\d+) units for 9 people`).FindStringSubmatch(text)
