@@ -13,6 +13,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -84,7 +85,7 @@ func spoken(t *testing.T) []*regexp.Regexp {
 	var out []*regexp.Regexp
 	require.NoError(t, filepath.WalkDir("../../web/client", func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() && (d.Name() == "node_modules" || d.Name() == "test") {
-			return cmpErr(err)
+			return skipDir(err)
 		}
 		if d.IsDir() || !aScript.MatchString(path) || strings.HasSuffix(path, ".d.ts") {
 			return nil
@@ -94,11 +95,9 @@ func spoken(t *testing.T) []*regexp.Regexp {
 			return err
 		}
 		for _, found := range append(aText.FindAllStringSubmatch(string(source), -1), aTemplate.FindAllStringSubmatch(string(source), -1)...) {
-			pattern := aHole.ReplaceAllString(found[1], "\x00")
-			if head, _, holed := strings.Cut(pattern, "\x00"); holed && !strings.Contains(head, ".") {
-				continue // no key begins with a part that varies
+			if pattern := keyPattern(found[1]); strings.ContainsFunc(pattern, unicode.IsLower) {
+				out = append(out, regexp.MustCompile("^"+strings.ReplaceAll(pattern, "\x00", `[\w.]+`)+"$"))
 			}
-			out = append(out, regexp.MustCompile("^"+strings.ReplaceAll(regexp.QuoteMeta(pattern), "\x00", `[\w.]+`)+"$"))
 		}
 		return nil
 	}))
@@ -106,7 +105,26 @@ func spoken(t *testing.T) []*regexp.Regexp {
 	return out
 }
 
-func cmpErr(err error) error {
+// keyPattern is the keys that a text can be: a part that varies is any, or one of the texts that stand in it.
+func keyPattern(text string) string {
+	at, out := 0, ""
+	for _, hole := range aHole.FindAllStringIndex(text, -1) {
+		out += regexp.QuoteMeta(text[at:hole[0]])
+		at = hole[1]
+		var choices []string
+		for _, choice := range aText.FindAllStringSubmatch(text[hole[0]:hole[1]], -1) {
+			choices = append(choices, regexp.QuoteMeta(choice[1]))
+		}
+		if len(choices) == 0 {
+			out += "\x00"
+		} else {
+			out += "(" + strings.Join(choices, "|") + ")"
+		}
+	}
+	return out + regexp.QuoteMeta(text[at:])
+}
+
+func skipDir(err error) error {
 	if err != nil {
 		return err
 	}
