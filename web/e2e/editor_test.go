@@ -27,7 +27,7 @@ func TestABlockThatIsMovedStays(t *testing.T) {
 	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
 		path := app.KeepFigure(t, plain(12, 8))
 		openEditor(maker, path)
-		maker.Press("Along the ring")
+		maker.Press("Line")
 		maker.Stroke(unitAt(maker, 1, 6), unitAt(maker, 1, 8))
 		maker.Press("Select")
 		maker.Stroke(unitAt(maker, 1, 6), unitAt(maker, 1, 8))

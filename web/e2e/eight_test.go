@@ -137,6 +137,7 @@ func sitDown(t testing.TB, app *e2e.App, address string, i int) *hand {
 	_ = e2e.Eval[bool](p, fmt.Sprintf(`localStorage.setItem("tuckring:name", %q), true`, "Painter "+letters[1+2*i:2+2*i]))
 	p.Open(address) // nobody asks for the name now
 	p.Until("the editor is there", "document.querySelector('.pattern.ready [role=gridcell]')")
+	_ = e2e.Eval[bool](p, "document.fonts.ready.then(() => true)") // names may be wider in it, and the grid lower
 	p.Press("Show all")
 	_ = e2e.Eval[bool](p, "new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))")
 	var hexes []string

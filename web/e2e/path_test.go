@@ -63,7 +63,7 @@ func TestMakerPaintsKeepsAndShares(t *testing.T) {
 		maker.Finds("Sea blue, 16 units") // the counts change while painting
 		maker.Finds("Chalk white, 176 units")
 		maker.Press("Soot black, 0 units")
-		maker.Press("Along the ring")
+		maker.Press("Line")
 		maker.Stroke(unitAt(maker, 8, 6), unitAt(maker, 8, 7), unitAt(maker, 8, 8))
 		maker.View("painted")
 		maker.Finds("Soot black, 3 units")

@@ -165,7 +165,7 @@ func TestBlocksAndMotifs(t *testing.T) {
 	path := app.KeepFigure(t, plain(12, 8))
 	maker := app.Desk(t)
 	openEditor(maker, path)
-	maker.Press("Along the ring")
+	maker.Press("Line")
 	maker.Stroke(unitAt(maker, 1, 2), unitAt(maker, 1, 4))
 	maker.Press("Select")
 	maker.Stroke(unitAt(maker, 1, 2), unitAt(maker, 1, 4))
