@@ -62,13 +62,6 @@ func stackName(run report.StackRun) words.Text {
 	return words.T("cutpage.stacks", "First", run.First, "Last", run.Last)
 }
 
-// cutText says a cut without its stop, which stands before it.
-func cutText(step paper.Step) words.Text {
-	t := step.Text()
-	t.Key = "cutpage.step"
-	return t
-}
-
 // givesText says what an offcut still gives: units, or glued pieces.
 func givesText(o report.Offcut) words.Text {
 	var all []words.Text

@@ -52,7 +52,10 @@ func (s Step) StopText() words.Text {
 }
 
 // Text says the step to the person at the trimmer.
-func (s Step) Text() words.Text {
+func (s Step) Text() words.Text { return words.T("paper.step", "Stop", mm(s.StopMM), "Do", s.Do()) }
+
+// Do says what to do once the stop is set.
+func (s Step) Do() words.Text {
 	take := words.T("paper.step.take", "Count", s.Take, "Size", s.From.String())
 	if s.Whole {
 		take = words.T("paper.step.sheet", "Size", s.From.String())
@@ -61,7 +64,7 @@ func (s Step) Text() words.Text {
 	if s.Units {
 		gives = "paper.step.units"
 	}
-	return words.T("paper.step", "Stop", mm(s.StopMM), "Along", mm(s.AlongMM), "Take", take,
+	return words.T("paper.step.do", "Along", mm(s.AlongMM), "Take", take,
 		"Cut", s.cutText(), "Gives", words.T(gives, "Count", s.Pieces, "Size", s.Gives.String()), "Left", s.leftText())
 }
 

@@ -31,7 +31,8 @@ var files embed.FS
 // The value "Count" chooses between singular and plural.
 type Args map[string]any
 
-// Text is a sentence not yet said: its key in the catalogue and the values it names.
+// Text is a sentence not yet said: its key in the catalogue and the values it names. The zero Text says
+// nothing.
 type Text struct {
 	Key  string
 	Args Args
@@ -161,6 +162,9 @@ func (t Text) plain() (key string, ok bool) {
 }
 
 func (s *Speaker) sayAnew(t Text) string {
+	if t.Key == "" {
+		return ""
+	}
 	sentence, known := sentences[t.Key]
 	if !known {
 		complain(t.Key, "the catalogue lacks this sentence")
@@ -225,13 +229,25 @@ func countOf(v any) any {
 
 var aCount = regexp.MustCompile(`^-?\d{1,15}(\.\d{1,15})?$`)
 
-// complained keeps what was told to the log, so that each flaw is told once.
-var complained sync.Map
+// flaws are the sentences that could not be said as meant, so that each is told to the log once.
+var flaws sync.Map
 
-func complain(key, what string) {
-	if _, told := complained.LoadOrStore(key+"\x00"+what, true); !told {
-		slog.Error("a sentence cannot be said as meant", "key", key, "why", what)
+func complain(key, why string) {
+	if _, told := flaws.LoadOrStore(key+": "+why, true); !told {
+		slog.Error("a sentence cannot be said as meant", "key", key, "why", why)
 	}
+}
+
+// Flaws are the keys of the sentences that this process could not say as meant, each with the reason. Tests
+// of whole pages end with a look at them.
+func Flaws() []string {
+	var out []string
+	flaws.Range(func(flaw, _ any) bool {
+		out = append(out, flaw.(string))
+		return true
+	})
+	slices.Sort(out)
+	return out
 }
 
 // T says a text given by key and pairs, for templates.

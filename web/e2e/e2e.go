@@ -41,6 +41,7 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/shelf"
 	"tuckring/internal/store"
+	"tuckring/internal/words"
 	"tuckring/static"
 	"tuckring/web"
 )
@@ -62,11 +63,16 @@ var browser struct {
 	err  error
 }
 
-// Main runs a package's tests and ends the browser after them. Call it from TestMain.
+// Main runs a package's tests and ends the browser after them. It fails when a page said a sentence that the
+// catalogue lacks or was not given whole. Call it from TestMain.
 func Main(m *testing.M) int {
 	code := m.Run()
 	if browser.stop != nil {
 		browser.stop()
+	}
+	if flaws := words.Flaws(); len(flaws) > 0 {
+		fmt.Fprintln(os.Stderr, "sentences that could not be said as meant:", strings.Join(flaws, "; "))
+		return max(code, 1)
 	}
 	return code
 }
