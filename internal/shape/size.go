@@ -35,6 +35,12 @@ type Range struct {
 // Times scales the range by a factor that is not negative.
 func (r Range) Times(k float64) Range { return Range{r.Low * k, r.Best * k, r.High * k} }
 
+// rangeOf is the range of a length that comes out at these three values of a gauge. As a wall widens some lengths grow
+// and others fall (the lowest ring's units lean further out, and its top comes down), so either end may be the lower one.
+func rangeOf(one, best, other float64) Range {
+	return Range{math.Min(best, math.Min(one, other)), best, math.Max(best, math.Max(one, other))}
+}
+
 func spread(best, part float64) Range {
 	return Range{best * (1 - part), best, best * (1 + part)}
 }
@@ -114,6 +120,7 @@ func (s Swatch) Gauge() (Gauge, error) {
 		}
 		*way.pitch, *way.rise = pitch, rise
 	}
+	g.Pitch, g.Rise = rangeOf(g.Pitch.Low, g.Pitch.Best, g.Pitch.High), rangeOf(g.Rise.Low, g.Rise.Best, g.Rise.High)
 	return g, nil
 }
 
@@ -278,15 +285,15 @@ func sizeOf(f *figure.Figure, u *figure.Unrolled, g Gauge, best outside) Size {
 	low, high := at(g.Pitch.Low, g.Rise.Low), at(g.Pitch.High, g.Rise.High)
 	s := Size{
 		Calibrated: g.Calibrated,
-		Height:     Range{low.height, best.height, high.height},
-		Diameter:   Range{low.diameter, best.diameter, high.diameter},
+		Height:     rangeOf(low.height, best.height, high.height),
+		Diameter:   rangeOf(low.diameter, best.diameter, high.diameter),
 		Rings:      make([]RingSize, len(f.Rings)),
 	}
 	for i := range f.Rings {
 		s.Rings[i] = RingSize{
 			Ring: i + 1, Units: len(f.Rings[i].Cells),
-			Diameter: Range{low.across[i], best.across[i], high.across[i]},
-			Top:      Range{low.top[i], best.top[i], high.top[i]},
+			Diameter: rangeOf(low.across[i], best.across[i], high.across[i]),
+			Top:      rangeOf(low.top[i], best.top[i], high.top[i]),
 		}
 	}
 	return s

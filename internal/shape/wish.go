@@ -103,8 +103,8 @@ func closest(w Wish, c Cut, g Gauge) (Candidate, bool) {
 	}
 	k := Candidate{
 		Cut: c, Units: units, Rings: rings, Total: units * rings, LegMM: m.LegMM,
-		Height:   Range{low.height(rings, g.Rise.Low), best.height(rings, g.Rise.Best), high.height(rings, g.Rise.High)},
-		Diameter: Range{low.diameter(units, rings), best.diameter(units, rings), high.diameter(units, rings)},
+		Height:   rangeOf(low.height(rings, g.Rise.Low), best.height(rings, g.Rise.Best), high.height(rings, g.Rise.High)),
+		Diameter: rangeOf(low.diameter(units, rings), best.diameter(units, rings), high.diameter(units, rings)),
 	}
 	k.Miss = math.Max(math.Abs(k.Height.Best/w.HeightMM-1), math.Abs(k.Diameter.Best/w.DiameterMM-1))
 	return k, true
