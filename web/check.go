@@ -175,7 +175,14 @@ func countsOf(list []findings.Finding) words.Text {
 	if faults+warnings+hints == 0 {
 		return words.T("hold.check.none")
 	}
-	return words.T("hold.check.counts", "Warnings", words.T("hold.check.warnings", "Count", warnings+faults), "Hints", words.T("hold.check.hints", "Count", hints))
+	aboutBuilding, aboutPattern := words.T("hold.check.warnings", "Count", warnings+faults), words.T("hold.check.hints", "Count", hints)
+	switch {
+	case hints == 0:
+		return words.T("hold.check.counts.one", "Counted", aboutBuilding)
+	case warnings+faults == 0:
+		return words.T("hold.check.counts.one", "Counted", aboutPattern)
+	}
+	return words.T("hold.check.counts", "Warnings", aboutBuilding, "Hints", aboutPattern)
 }
 
 func groupsOf(l looked, base string, mayEdit bool) []CheckGroup {

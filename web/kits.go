@@ -54,3 +54,13 @@ func asError(faults figure.Faults) error {
 
 // kitUnits is what all kits hold together.
 func kitUnits(made *report.Report) int { return made.Time.Work.Units }
+
+// filledKits are the kits that hold something: with fewer units than people some hold nothing.
+func filledKits(made *report.Report) (out []report.Kit) {
+	for _, k := range made.Kits {
+		if k.Units > 0 {
+			out = append(out, k)
+		}
+	}
+	return out
+}

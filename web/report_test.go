@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -18,6 +19,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/findings"
 	"tuckring/internal/report"
 	"tuckring/internal/shelf"
 	"tuckring/internal/store"
@@ -359,8 +361,53 @@ func TestNothingLeftToCutOrBuy(t *testing.T) {
 	require.Equal(t, http.StatusSeeOther, ask(t, s, post(base+"/report", form)).Code)
 	assert.Contains(t, read(t, s, base+"/list", 200), "you have everything")
 	assert.Contains(t, read(t, s, base+"/cut", 200), "Nothing is left to cut")
-	assert.Contains(t, read(t, s, base+"/kits?people=3", 200), "Kit 3 of 3")
+	kits := read(t, s, base+"/kits?people=3", 200)
+	assert.Contains(t, kits, "Nothing is left to fold")
+	assert.NotContains(t, kits, "Kit 1")
 	assert.Contains(t, read(t, s, base+"/report", 200), "you have everything")
+}
+
+// Two units are left to fold: two people get one each, and nobody gets an empty label.
+func TestNoLabelForAnEmptyKit(t *testing.T) {
+	s, kept := keeping(t)
+	d := keepFile(t, kept, sixtyEight)
+	base := "/d/" + d.ID
+	form := url.Values{"spare": {"0"}, "colour.white.stock_folded": {"1000"}}
+	_, f, err := kept.Get(context.Background(), d.ID)
+	require.NoError(t, err)
+	for i, c := range report.Count(f).ByColour {
+		left := 0
+		if i == 0 {
+			left = 2
+		}
+		form.Set("colour."+c.Colour+".stock_folded", strconv.Itoa(c.Units-left))
+	}
+	require.Equal(t, http.StatusSeeOther, ask(t, s, post(base+"/report", form)).Code)
+	page := read(t, s, base+"/kits?people=3", 200)
+	assert.Contains(t, page, "Kit 2 of 2")
+	assert.NotContains(t, page, "0 units")
+}
+
+// By hand: 1 pack of 10 for brick, and chalk's and soot's sheets one by one; packs of different sizes are only counted.
+func TestPacksAndSingleSheetsAreCountedApart(t *testing.T) {
+	s, kept := keeping(t)
+	d := keepFile(t, kept, "../internal/report/testdata/contract-example.tuckring.json")
+	base := "/d/" + d.ID
+	save := func(form url.Values) string {
+		require.Equal(t, http.StatusSeeOther, ask(t, s, post(base+"/report", form)).Code)
+		return read(t, s, base+"/list", 200)
+	}
+	assert.Contains(t, save(url.Values{"colour.brick.pack_sheets": {"10"}}), "1 pack of 10 and 2 single sheets to buy")
+	assert.Contains(t, save(url.Values{"colour.chalk.pack_sheets": {"5"}}), "2 packs and 1 single sheet to buy")
+	assert.Contains(t, save(url.Values{"colour.soot.pack_sheets": {"5"}}), "3 packs to buy for 4 sheets")
+	assert.Contains(t, save(url.Values{"colour.brick.pack_sheets": {"5"}}), "3 packs of 5 to buy for 4 sheets")
+}
+
+func TestWhatThereIsNoneOfIsNotCounted(t *testing.T) {
+	list := []findings.Finding{{Level: findings.Hint}}
+	assert.Equal(t, "1 hint about the pattern.", countsOf(list).String())
+	assert.Equal(t, "1 warning about building.", countsOf([]findings.Finding{{Level: findings.Warning}}).String())
+	assert.Equal(t, "1 warning about building, 1 hint about the pattern.", countsOf(append(list, findings.Finding{Level: findings.Warning})).String())
 }
 
 func BenchmarkReportPage(b *testing.B) {

@@ -210,18 +210,17 @@ func costText(p Page, shopping *report.Shopping) string {
 
 // buyText says what is to be bought.
 func buyText(p Page, shopping *report.Shopping) string {
-	packs, single := false, false
-	for _, l := range shopping.Lines {
-		packs = packs || (l.Buy > 0 && l.PackOf > 1)
-		single = single || (l.Buy > 0 && l.PackOf == 1)
+	packs := words.T("reportpage.of_packs", "Count", shopping.Packs)
+	if of := shopping.PackOf(); of > 0 {
+		packs = words.T("reportpage.of_packs_alike", "Count", shopping.Packs, "Of", of)
 	}
 	sheets := words.T("reportpage.of_sheets", "Count", shopping.Buy)
 	switch {
-	case packs && single:
-		return p.Say.Say(words.T("reportpage.buy.mixed", "Count", shopping.Packs, "Sheets", sheets))
-	case packs:
-		return p.Say.Say(words.T("reportpage.buy.packs", "Count", shopping.Packs, "Sheets", sheets))
-	case single:
+	case shopping.Packs > 0 && shopping.Single > 0:
+		return p.Say.Say(words.T("reportpage.buy.mixed", "Packs", packs, "Single", words.T("reportpage.single", "Count", shopping.Single)))
+	case shopping.Packs > 0:
+		return p.Say.Say(words.T("reportpage.buy.packs", "Packs", packs, "Sheets", sheets))
+	case shopping.Single > 0:
 		return p.Say.T("reportpage.buy.sheets", "Count", shopping.Buy)
 	}
 	return p.Say.T("reportpage.buy.nothing")

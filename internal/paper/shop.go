@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"math"
+	"math/bits"
 	"slices"
 
 	"tuckring/internal/figure"
@@ -365,10 +366,13 @@ func (o Offer) value(ctx context.Context, c Cutting) (Value, error) {
 	return v, nil
 }
 
-// byPricePerUnit compares price/units without rounding: a/b < c/d is a·d < c·b.
+// byPricePerUnit compares price/units without rounding: a/b < c/d is a·d < c·b. The products take up to 128 bits: a
+// price has up to 10¹⁰ minor units, a pack up to 10⁹ units. Prices are not negative.
 func byPricePerUnit(a, b Value) int {
 	if a.PerPack == 0 || b.PerPack == 0 {
 		return cmp.Compare(b.PerPack, a.PerPack)
 	}
-	return cmp.Compare(a.Price.Minor*int64(b.PerPack), b.Price.Minor*int64(a.PerPack))
+	highA, lowA := bits.Mul64(uint64(a.Price.Minor), uint64(b.PerPack))
+	highB, lowB := bits.Mul64(uint64(b.Price.Minor), uint64(a.PerPack))
+	return cmp.Or(cmp.Compare(highA, highB), cmp.Compare(lowA, lowB))
 }

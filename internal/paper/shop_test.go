@@ -3,6 +3,7 @@ package paper
 import (
 	"context"
 	"math"
+	"math/big"
 	"strings"
 	"testing"
 
@@ -272,6 +273,27 @@ func TestCheapestSheetPerUnit(t *testing.T) {
 	a5.Price.Currency = "USD"
 	_, err = Cheapest(context.Background(), Cutting{LongMM: 52, ShortMM: 37}, []Offer{a4, a5})
 	assert.ErrorContains(t, err, "in EUR and in USD")
+}
+
+// A million of the dearest currency (CLF has four decimals: 10¹⁰ minor units) for packs of up to 9.45 × 10⁸ units makes
+// products beyond 64 bits: twice the units for the same price are always the cheaper ones.
+func TestOffersOfAnySizeAreRanked(t *testing.T) {
+	dear := Money{Minor: 10_000_000_000, Currency: "CLF"}
+	less := Value{Offer: Offer{Name: "less", Price: dear}, PerPack: 472_500_000}
+	more := Value{Offer: Offer{Name: "more", Price: dear}, PerPack: 945_000_000}
+	none := Value{Offer: Offer{Name: "none", Price: dear}}
+	assert.Equal(t, []int{-1, 1, 0}, []int{byPricePerUnit(more, less), byPricePerUnit(less, more), byPricePerUnit(more, more)})
+	assert.Equal(t, []int{-1, 1}, []int{byPricePerUnit(less, none), byPricePerUnit(none, less)})
+	rapid.Check(t, func(t *rapid.T) { // against the exact fractions of math/big
+		draw := func(name string) Value {
+			return Value{Offer: Offer{Price: Money{Minor: rapid.Int64Range(0, dear.Minor).Draw(t, name)}}, PerPack: rapid.IntRange(1, 1_000_000_000).Draw(t, name)}
+		}
+		a, b := draw("a"), draw("b")
+		want := big.NewRat(a.Price.Minor, int64(a.PerPack)).Cmp(big.NewRat(b.Price.Minor, int64(b.PerPack)))
+		if got := byPricePerUnit(a, b); got != want {
+			t.Fatalf("%+v, %+v: %d, not %d", a, b, got, want)
+		}
+	})
 }
 
 func TestPrintedRowsAddUpToThePrintedTotal(t *testing.T) {

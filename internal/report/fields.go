@@ -543,22 +543,29 @@ func partsField(p *string) Field {
 	return f
 }
 
-// maxParts is how many sizes of part-used sheets of a colour are kept count of.
-const maxParts = 50
+// Limits of the part-used sheets of a colour: how many sizes, and how many sheets of each.
+const (
+	maxParts     = 50
+	maxPartCount = 9999
+)
 
-var partPattern = regexp.MustCompile(`^(?:([0-9]{1,4})\s*[×x*]\s*)?([0-9.]+\s*[×x*]\s*[0-9.]+)$`)
+var partPattern = regexp.MustCompile(`^(?:([0-9]+)\s*[×x*]\s*)?([0-9.]+\s*[×x*]\s*[0-9.]+)$`)
 
 // parseParts reads sizes of part-used sheets parted by commas, each with how many there are of it
-// before it if there are several. It fails with a figure.Fault.
+// before it if there are several. A comma may end the list. It fails with a figure.Fault.
 func parseParts(text string) ([]paper.PartSheets, error) {
 	var out []paper.PartSheets
 	if text == "" {
 		return nil, nil
 	}
 	bad := figure.Fault{Where: "stock_parts", What: found(text), Fix: words.T("report.parts.fix")}
-	for _, part := range strings.Split(text, ",") {
+	parts := strings.Split(strings.TrimSuffix(strings.TrimSpace(text), ","), ",")
+	if len(parts) > maxParts {
+		return nil, figure.Fault{Where: "stock_parts", What: words.T("report.parts.many", "Found", len(parts)), Fix: words.T("report.parts.fewer", "Most", maxParts)}
+	}
+	for _, part := range parts {
 		m := partPattern.FindStringSubmatch(strings.TrimSpace(part))
-		if m == nil || len(out) == maxParts {
+		if m == nil {
 			return nil, bad
 		}
 		sheet, err := paper.ParseSheet(m[2])
@@ -567,7 +574,9 @@ func parseParts(text string) ([]paper.PartSheets, error) {
 		}
 		count := 1
 		if m[1] != "" {
-			count, _ = strconv.Atoi(m[1]) // one to four digits always read
+			if count, err = strconv.Atoi(m[1]); err != nil || count > maxPartCount {
+				return nil, figure.Fault{Where: "stock_parts", What: words.T("report.parts.count", "Found", clipped(m[1])), Fix: words.T("report.parts.count.fix", "Most", maxPartCount)}
+			}
 		}
 		out = append(out, paper.PartSheets{WidthMM: sheet.WidthMM, HeightMM: sheet.HeightMM, Count: count})
 	}

@@ -45,6 +45,26 @@ func TestOffersAreRankedByThePriceOfAUnit(t *testing.T) {
 	assert.Equal(t, 0, r.Offers[2].PerSheet, "no unit fits an A10")
 }
 
+// By hand: a yen and a dinar (ISO 4217: 0 and 3 decimals). A4 gives 32 units: 1000 sheets for 4999 and for 5000 yen
+// are 15.62 and 15.63 a hundred (15.621875, 15.625); 100 sheets for 4.999 dinars are 0.156 and for 9.998 0.312.
+func TestPriceOf100UnitsHasTheCurrencysDecimalsAndMoreWhereNeeded(t *testing.T) {
+	f := load(t, "contract-example")
+	for _, c := range []struct {
+		currency, offers string
+		want             []string
+	}{
+		{"JPY", "a; A4; 1000; 4999\nb; A4; 1000; 5000", []string{"15.622", "15.625"}},
+		{"JPY", "a; A4; 100; 500\nb; A4; 100; 9000", []string{"16", "281"}},
+		{"KWD", "a; A4; 100; 4.999\nb; A4; 100; 9.998", []string{"0.156", "0.312"}},
+		{"EUR", "a; A4; 100; 4.99\nb; A4; 200; 9.98\nc; A10; 1; 1.00", []string{"0.16", "0.16", "0.00"}},
+		{"EUR", "a; A4; 100; 4.99", []string{"0.16"}},
+	} {
+		r := reportOf(t, f, with(t, f, map[string]string{"currency": c.currency, "offers": c.offers}))
+		assert.Equal(t, c.want, ShowPer100(r.Offers), c.offers)
+	}
+	assert.Empty(t, ShowPer100(nil))
+}
+
 func TestBadOffersNameTheirLine(t *testing.T) {
 	for _, bad := range []string{"Copy paper; A4; 100", "x; A99; 1; 1.00", "x; A4; 0; 1.00", "x; A4; 1; 1,00", "x; A4; 1; -1"} {
 		_, faults := DefaultSettings().With(nil, map[string]string{"offers": "Good; A4; 1; 1.00\n" + bad})
@@ -70,6 +90,12 @@ func TestEveryNumberSaysWhereItComesFrom(t *testing.T) {
 	assert.Contains(t, keys["sheet"], "ISO 216")
 	assert.Contains(t, keys["per_sheet"], "bound")
 	assert.Contains(t, keys["folding"], "Someone with practice")
+	assert.Contains(t, keys["finishing"], "1 extra to tuck in and 1 piece to glue; the glue dries once.")
+	f.Extras = f.Extras[:1]
+	r = reportOf(t, f, DefaultSettings())
+	assert.Equal(t, "1 extra to tuck in.", r.Time.Work.finishing().String())
+	assert.Equal(t, "2 pieces to glue; the glue dries once.", WorkCounts{Glued: 2}.finishing().String())
+	assert.Equal(t, "Nothing to tuck in or to glue.", WorkCounts{}.finishing().String())
 	assert.Contains(t, keys["cutting"], "One cut of the blade: 12 s. Your own number.")
 }
 

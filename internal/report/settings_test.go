@@ -1,6 +1,7 @@
 package report
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -81,7 +82,11 @@ func TestBadSettingsAreRefusedBesideTheirField(t *testing.T) {
 		{"colour.brick.pack_price", "-4", "4.99"},
 		{"colour.brick.pack_sheets", "0", "from 1"},
 		{"colour.brick.stock_parts", "100", "210x120"},
-		{"colour.brick.stock_parts", "99999 × 100x80", "210x120"},
+		{"colour.brick.stock_parts", "99999 × 100x80", "at most 9999 of each"},
+		{"colour.brick.stock_parts", "10000 x 100x100", "at most 9999 of each"},
+		{"colour.brick.stock_parts", strings.Repeat("100x80, ", 50) + "100x80", "at most 50 sizes"},
+		{"colour.brick.stock_parts", "100x80,,", "210x120"},
+		{"colour.brick.stock_parts", ",", "210x120"},
 		{"colour.brick.sheet", "nothing", ""},
 	} {
 		s, faults := DefaultSettings().With(f, map[string]string{c.field: c.text})
@@ -160,4 +165,14 @@ func TestSwatchThatIsMeasuredAnewLosesItsName(t *testing.T) {
 	require.Empty(t, faults)
 	assert.Empty(t, other.Swatch.Name)
 	assert.Zero(t, other.Swatch.RoundingMM)
+}
+
+func TestACommaMayEndTheListOfPartUsedSheets(t *testing.T) {
+	f := load(t, "contract-example")
+	s := with(t, f, map[string]string{"colour.brick.stock_parts": "210x120, 2 × 100x80, "})
+	parts, err := parseParts(s.Colours["brick"].StockParts)
+	require.NoError(t, err)
+	assert.Equal(t, []paper.PartSheets{{WidthMM: 210, HeightMM: 120, Count: 1}, {WidthMM: 100, HeightMM: 80, Count: 2}}, parts)
+	fifty := strings.TrimSuffix(strings.Repeat("9999 × 100x80, ", 50), " ")
+	with(t, f, map[string]string{"colour.brick.stock_parts": fifty})
 }

@@ -14,8 +14,9 @@ type Shopping struct {
 	Lines  []ShoppingLine `json:"lines"`
 	Sheets int            `json:"sheets"` // whole sheets to take, at hand and bought
 	Buy    int            `json:"buy"`    // of them, to buy
-	Packs  int            `json:"packs"`
-	Costs  []paper.Money  `json:"costs"` // one sum for each currency; empty when no price is known
+	Packs  int            `json:"packs"`  // packs of two sheets or more, to buy
+	Single int            `json:"single"` // sheets sold singly, to buy
+	Costs  []paper.Money  `json:"costs"`  // one sum for each currency; empty when no price is known
 	// Priced says that every colour of which something is bought has a price, so that Costs is all.
 	Priced bool `json:"priced"`
 }
@@ -55,6 +56,20 @@ func (l *ShoppingLine) PartSheets() (n int) {
 	return n
 }
 
+// PackOf is how many sheets each pack to buy holds, 0 where packs differ or there are none.
+func (s *Shopping) PackOf() (of int) {
+	for _, l := range s.Lines {
+		if l.Packs == 0 || l.PackOf == 1 {
+			continue
+		}
+		if of != 0 && of != l.PackOf {
+			return 0
+		}
+		of = l.PackOf
+	}
+	return of
+}
+
 // shoppingOf works the list out for the colours that the figure uses.
 func shoppingOf(ctx context.Context, s *Settings, colours []ColourSheet) (Shopping, error) {
 	needs := make([]paper.Need, len(colours))
@@ -69,7 +84,7 @@ func shoppingOf(ctx context.Context, s *Settings, colours []ColourSheet) (Shoppi
 	if err != nil {
 		return Shopping{}, atNeeds(err, colours)
 	}
-	out := Shopping{Sheets: list.Sheets, Buy: list.Buy, Packs: list.Packs, Costs: some(list.Costs), Priced: true, Lines: []ShoppingLine{}}
+	out := Shopping{Sheets: list.Sheets, Buy: list.Buy, Costs: some(list.Costs), Priced: true, Lines: []ShoppingLine{}}
 	for i, l := range list.Lines {
 		out.Lines = append(out.Lines, ShoppingLine{
 			Colour: l.Colour, Name: colours[i].Name, Sheet: colours[i].Sheet, Grammage: colours[i].Grammage, Sides: s.colour(l.Colour).Sides,
@@ -78,6 +93,11 @@ func shoppingOf(ctx context.Context, s *Settings, colours []ColourSheet) (Shoppi
 			PackOf: max(1, needs[i].Pack.Sheets), Packs: l.Packs, Cost: l.Cost, Left: l.Left, LeftLast: l.LeftLast,
 			line: l,
 		})
+		if needs[i].Pack.Sheets > 1 {
+			out.Packs += l.Packs
+		} else {
+			out.Single += l.Packs
+		}
 		out.Priced = out.Priced && (l.Packs == 0 || l.Cost != nil)
 	}
 	return out, nil

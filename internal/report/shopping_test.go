@@ -42,7 +42,7 @@ func TestShoppingListAfterStock(t *testing.T) {
 	assert.True(t, r.Shopping.Priced, "nothing of soot is bought")
 	assert.Equal(t, 52+18+6, r.Time.Work.Units, "what is folded already takes no time")
 	table := r.ShoppingTable()
-	assert.Equal(t, []any{nil, nil, nil, 68, 4, 2, 2, nil, 2, 5.25, 13}, table.Totals())
+	assert.Equal(t, []any{nil, nil, nil, 68, 4, 2, 2, nil, 1, 5.25, 13}, table.Totals())
 }
 
 func TestPartUsedSheetsSaveAWholeOne(t *testing.T) {

@@ -73,6 +73,38 @@ func halfHours(min float64) string {
 	return whole + "½"
 }
 
+// ShowPer100 says the price of 100 units of each offer: with the decimals of the currency, and as many more, up to
+// four, as tell prices apart that differ.
+func ShowPer100(offers []Offer) []string {
+	out := make([]string, len(offers))
+	if len(offers) == 0 {
+		return out
+	}
+	own := decimalsOf(offers[0].Price)
+	for decimals := own; decimals <= own+4; decimals++ {
+		for i, o := range offers {
+			out[i] = fixed(o.Per100, decimals)
+		}
+		if toldApart(offers, out) {
+			break
+		}
+	}
+	return out
+}
+
+// toldApart tells whether offers of different worth are shown differently; what no unit fits on does not matter.
+func toldApart(offers []Offer, shown []string) bool {
+	const same = 1e-9 // of the price: a quotient of whole numbers is good to much more
+	for i, a := range offers {
+		for k, b := range offers[:i] {
+			if a.PerPack > 0 && b.PerPack > 0 && shown[i] == shown[k] && math.Abs(a.Per100-b.Per100) > same*a.Per100 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // ToFold is how many units are folded in all, spares among them, when nothing is at hand yet.
 func (r *Report) ToFold() int { return r.Units.Total + r.Paper.Spare }
 

@@ -26,10 +26,24 @@ func (r *Report) sources(s *Settings) []Source {
 		{"cutting", r.timeSources(s, words.T("report.source.cutting", "Cuts", words.T("paper.layout.cuts", "Count", r.Cutting.Strokes), "Stacks", words.T("cutpage.of_stacks", "Count", r.Cutting.Stacks)), pace.Stroke, pace.Stack)},
 		{"folding", append([]words.Text{words.T("report.source.folding")}, paceSources(s)...)},
 		{"assembly", r.timeSources(s, words.T("report.source.assembly", "Units", words.T("figure.units", "Count", r.Time.Work.Placed), "Rings", words.T("web.rings", "Count", r.Time.Work.Rings)), pace.Place, pace.Close, pace.Hands, pace.Helping)},
-		{"finishing", r.timeSources(s, words.T("report.source.finishing", "Tucked", words.T("report.extras", "Count", r.Time.Work.Tucked), "Glued", words.T("report.pieces", "Count", r.Time.Work.Glued)), pace.Tuck, pace.Glue, pace.Dry)},
+		{"finishing", r.timeSources(s, r.Time.Work.finishing(), pace.Tuck, pace.Glue, pace.Dry)},
 		{"sessions", r.timeSources(s, words.T("report.source.sessions"), pace.Tidy)},
 		{"kits", []words.Text{words.T("report.source.kits")}},
 	}
+}
+
+// finishing says what is tucked in and glued on, and leaves out what there is none of.
+func (w WorkCounts) finishing() words.Text {
+	tucked, glued := words.T("report.extras", "Count", w.Tucked), words.T("report.pieces", "Count", w.Glued)
+	switch {
+	case w.Tucked > 0 && w.Glued > 0:
+		return words.T("report.source.finishing", "Tucked", tucked, "Glued", glued)
+	case w.Tucked > 0:
+		return words.T("report.source.finishing.tucked", "Tucked", tucked)
+	case w.Glued > 0:
+		return words.T("report.source.finishing.glued", "Glued", glued)
+	}
+	return words.T("report.source.finishing.none")
 }
 
 // layouts are the different layouts that the colours are cut by.

@@ -57,7 +57,12 @@ func (r *Report) ShoppingTable() Table {
 		if parts {
 			row = append(row, l.PartSheets(), l.FromPart)
 		}
-		row = append(row, l.Sheets, l.Own, l.Buy, l.PackOf, l.Packs)
+		row = append(row, l.Sheets, l.Own, l.Buy)
+		if l.PackOf > 1 {
+			row = append(row, l.PackOf, l.Packs)
+		} else { // sold singly
+			row = append(row, nil, nil)
+		}
 		if money {
 			row = append(row, amount(l.Cost))
 		}
