@@ -79,7 +79,7 @@ func TestCheckPagePutsRightAndTakesBackWithoutScripts(t *testing.T) {
 	d := keepTube(t, kept, 42)
 	base := "/d/" + d.ID
 	page := ask(t, s, by('m', get(base+"/check")))
-	assert.Contains(t, page.Body.String(), "1 warning about building, 0 hints about the pattern.")
+	assert.Contains(t, page.Body.String(), "1 warning about building.")
 	assert.Contains(t, page.Body.String(), base+"#at-1-4", "the front unit of ring 1")
 	fix := url.Values{"finding": {"straight rings[0] 0"}}
 	w := ask(t, s, by('m', post(base+"/check", fix)))
