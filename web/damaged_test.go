@@ -111,7 +111,7 @@ func TestShelfOpensWhateverOneFigureIsLike(t *testing.T) {
 				assert.True(t, strings.Contains(page, "Lighthouse 5"), "it is shown under its title")
 				assert.True(t, strings.Contains(page, "Damaged: "))
 				assert.False(t, strings.Contains(page, bad.ID+"/picture.svg"))
-				offer := "Go on from version " + c.last
+				offer := "Continue from version " + c.last
 				assert.Equal(t, c.last != "", strings.Contains(page, offer), page)
 			}
 			assert.Equal(t, 1, strings.Count(told.String(), "a figure is damaged"), "told once")

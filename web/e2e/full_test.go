@@ -102,7 +102,7 @@ func TestMakerGoesOnFromADamagedFigure(t *testing.T) {
 			maker.FitsWidth()
 			maker.CheckAccess()
 			maker.Picture("shelf-damaged-" + name)
-			maker.Press("Go on from version 2 of Puffin Puffin Puffin Puffin, as a new figure")
+			maker.Press("Continue from version 2 of Puffin Puffin Puffin Puffin, as a new figure")
 			maker.Until("the editor is there", "document.querySelector('.pattern.ready [role=gridcell]')")
 			assert.NotEqual(t, path, maker.Path())
 			maker.Sees("Puffin Puffin")
