@@ -112,6 +112,7 @@ func Check(f *figure.Figure, g shape.Gauge) []Finding {
 	c.unit()
 	c.rings()
 	c.extras()
+	c.hanging()
 	c.pattern()
 	c.colours()
 	c.alike()

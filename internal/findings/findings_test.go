@@ -399,3 +399,16 @@ func TestUnitThatDoesNotReachItsPointsIsNamed(t *testing.T) {
 	assert.Equal(t, []Cell{{Ring: 3, Unit: 4}}, list[0].Cells)
 	assert.Contains(t, list[0].What.String(), "Ring 3: unit 5 does not reach all the points it takes; one lies")
 }
+
+// A disc of 60 mm on ring 1 of a tube of 16 × 8 A9 units was found to reach 25.5 mm below the table, measured on the model
+// file by a program of its own; on ring 5 it hangs below nothing.
+func TestExtraThatHangsBelowTheRings(t *testing.T) {
+	f := figureOf(t, plain(16, 8)...)
+	f.Extras = []figure.Extra{{ID: 7, Kind: figure.Glued, Name: "lamp", Outline: figure.Disc, Diameter: 60, Ring: 1, At: 0}}
+	list := byRule(check(f), "hangs_below")
+	require.Len(t, list, 1)
+	assert.Equal(t, []any{Hint, Memory, 1, "extras[0]", figure.ExtraID(7)}, []any{list[0].Level, list[0].Standing, list[0].Ring, list[0].Where, list[0].Extra})
+	assert.Regexp(t, `lamp hangs below the table: it reaches about 2[56] mm`, list[0].What.String())
+	f.Extras[0].Ring = 5
+	assert.Empty(t, byRule(check(f), "hangs_below"))
+}

@@ -2,11 +2,13 @@ package findings
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/fold"
+	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
 
@@ -245,6 +247,22 @@ func (c *checker) extras() {
 		if fit := math.Floor(tube.Low); fit >= figure.MinUnitMM {
 			f.Edit = c.narrower(e, fit)
 		}
+	}
+}
+
+// leastHang is how far an extra hangs before it is said, in mm: less than a ruler shows.
+const leastHang = shape.DefaultRounding
+
+// hanging notes extras that reach down below the rings: the figure would stand on them.
+func (c *checker) hanging() {
+	for _, h := range c.placed.Hanging {
+		if h.MM < leastHang {
+			continue
+		}
+		i := slices.IndexFunc(c.f.Extras, func(e figure.Extra) bool { return e.ID == h.ID })
+		e := &c.f.Extras[i]
+		f := c.add(Hint, "hangs_below", Memory, e.Ring, "extras["+strconv.Itoa(i)+"]", "Name", e.Name, "Below", mm(math.Round(h.MM)))
+		f.Extra = e.ID
 	}
 }
 

@@ -96,7 +96,7 @@ func (r *rim) width() float64 {
 	})
 	wide := 0.0
 	for i, a := range order {
-		if 2*r.far[a] <= wide {
+		if r.far[a]+r.most <= wide {
 			break
 		}
 		for _, b := range order[:i] {
@@ -232,4 +232,22 @@ func addPiece(all *rim, q *Piece) (top float64) {
 		top = math.Max(top, q.Y+v[1])
 	}
 	return top
+}
+
+// lowOfSpot is how far down a single unit reaches.
+func lowOfSpot(b body, s *Spot) float64 {
+	low, turn := math.Inf(1), turning(s.Yaw, s.Tilt)
+	for _, c := range b {
+		low = math.Min(low, s.Y+turn.apply(c[0], c[1], c[2])[1])
+	}
+	return low
+}
+
+// lowOfPiece is how far down a glued piece reaches.
+func lowOfPiece(q *Piece) float64 {
+	low, turn := math.Inf(1), turning(q.Azimuth, q.Tilt)
+	for _, c := range q.Outline {
+		low = math.Min(low, q.Y+turn.apply(c[0], c[1], 0)[1])
+	}
+	return low
 }

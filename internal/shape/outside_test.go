@@ -139,6 +139,51 @@ func TestModelsOfOtherWallsMeasureTheStatedSize(t *testing.T) {
 	}
 }
 
+// What sticks out on one side only, and what hangs below the rings, is measured too: wings, feet, eyes larger than the wall,
+// and several of them at odd places. The model stands on the table whatever hangs from it.
+func TestModelsWithExtrasMeasureTheStatedSize(t *testing.T) {
+	tucked := func(ring int, at float64, units int) figure.Extra {
+		return figure.Extra{Kind: figure.Tucked, Name: "Wing", Ring: ring, At: at, Units: units}
+	}
+	disc := func(ring int, at, mm float64) figure.Extra {
+		return figure.Extra{Kind: figure.Glued, Name: "Eye", Outline: figure.Disc, Ring: ring, At: at, Diameter: mm}
+	}
+	bar := func(ring int, wide, high float64) figure.Extra {
+		return figure.Extra{Kind: figure.Glued, Name: "Scarf", Outline: figure.Bar, Ring: ring, Width: wide, Height: high}
+	}
+	for _, c := range []struct {
+		units, rings int
+		extras       []figure.Extra
+		hang         int
+	}{
+		{16, 8, []figure.Extra{tucked(1, 0, 8)}, 0},
+		{16, 8, []figure.Extra{tucked(3, 4, 8)}, 0},
+		{16, 8, []figure.Extra{tucked(5, 0, 1), tucked(5, 3.5, 7), tucked(6, 6, 2)}, 0},
+		{16, 8, []figure.Extra{tucked(2, 4, 24)}, 1},
+		{16, 8, []figure.Extra{disc(1, 0, 60)}, 1},
+		{16, 8, []figure.Extra{disc(8, 0, 60)}, 0},
+		{24, 12, []figure.Extra{bar(2, 30, 60)}, 1},
+		{16, 8, []figure.Extra{bar(4, 200, 8)}, 0},
+		{3, 1, []figure.Extra{tucked(1, 0, 5)}, 0},
+		{40, 2, []figure.Extra{tucked(2, 20.5, 9), disc(1, 3, 90)}, 1},
+	} {
+		f := tube(c.units, c.rings)
+		for i := range c.extras {
+			c.extras[i].ID, c.extras[i].Colour = figure.ExtraID(i+1), f.Colours[0].ID
+		}
+		f.Extras = c.extras
+		require.Empty(t, f.Validate())
+		g := FromMemory(f.Unit)
+		name := fmt.Sprintf("%d × %d with %+v", c.units, c.rings, c.extras)
+		high, low, wide := callipers(t, modelOf(t, f, g))
+		s := Estimate(f, g)
+		assert.InEpsilon(t, high, s.Height.Best, 0.01, name)
+		assert.InEpsilon(t, wide, s.Diameter.Best, 0.01, name)
+		assert.InDelta(t, 0, low, 0.01, "it stands on the table: "+name)
+		assert.Len(t, Place(f, g).Hanging, c.hang, name)
+	}
+}
+
 // A swatch's own measures, put in, come out again: on its tube's stated size, to the rounding of its range, and on the
 // model file of that tube.
 func TestSwatchComesOutAgainAsItWasMeasured(t *testing.T) {

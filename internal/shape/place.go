@@ -46,6 +46,7 @@ type Placement struct {
 	Spots    []Spot // the units of all rings, bottom ring first, each from its seam, then the tucked extras' units
 	Extras   []ExtraSpot
 	Pieces   []Piece
+	Hanging  []Hang  // extras that reach further down than the rings
 	Size     Size    // what a ruler reads on it
 	RadiusMM float64 // of the outermost corner of all, from the axis
 }
@@ -75,6 +76,7 @@ func frame(f *figure.Figure, u *figure.Unrolled, g Gauge, units bool) *Placement
 		}
 	}
 	p.extras(f, u)
+	p.stand(f)
 	return p
 }
 
@@ -93,7 +95,6 @@ func (p *Placement) rings(f *figure.Figure, u *figure.Unrolled) {
 		p.Rings[i].Y = float64(i) * p.Gauge.Rise.Best
 		p.tilt(i)
 	}
-	p.stand(f)
 }
 
 // How far a ring gives way where the next has many more or fewer units, so that its units still reach each other's
@@ -140,19 +141,60 @@ func envelope(radii []float64, part, step float64, of func(a, b float64) float64
 	return out
 }
 
-// stand lifts the figure until its lowest corner stands on the table.
-func (p *Placement) stand(f *figure.Figure) {
-	b, lift := bodyOf(p.Solid), math.Inf(-1)
+// lowest is how far down the units of the rings reach.
+func (p *Placement) lowest(f *figure.Figure, b body) float64 {
+	low := math.Inf(1)
 	for i := range p.Rings {
 		for _, side := range []figure.Side{figure.Long, figure.Short} {
 			if hasSide(f.Rings[i].Cells, side) {
 				down, _ := b.rises(p.Rings[i].Tilt[side])
-				lift = math.Max(lift, down-p.Rings[i].Y)
+				low = math.Min(low, p.Rings[i].Y-down)
 			}
 		}
 	}
+	return low
+}
+
+// Hang is an extra that reaches further down than all rings do: the figure stands on it.
+type Hang struct {
+	ID figure.ExtraID
+	MM float64 // how far below the rings
+}
+
+// stand lifts the figure until the lowest corner of rings and extras stands on the table, and notes which extras hang below
+// the rings.
+func (p *Placement) stand(f *figure.Figure) {
+	b := bodyOf(p.Solid)
+	rings := p.lowest(f, b)
+	table := rings
+	note := func(id figure.ExtraID, low float64) {
+		table = math.Min(table, low)
+		if low < rings {
+			p.Hanging = append(p.Hanging, Hang{id, rings - low})
+		}
+	}
+	for _, e := range p.Extras {
+		low := math.Inf(1)
+		for k := range e.Count {
+			low = math.Min(low, lowOfSpot(b, &p.Spots[e.First+k]))
+		}
+		note(e.ID, low)
+	}
+	for i := range p.Pieces {
+		note(p.Pieces[i].ID, lowOfPiece(&p.Pieces[i]))
+	}
+	p.lift(-table)
+}
+
+func (p *Placement) lift(by float64) {
 	for i := range p.Rings {
-		p.Rings[i].Y += lift
+		p.Rings[i].Y += by
+	}
+	for i := range p.Spots {
+		p.Spots[i].Y += by
+	}
+	for i := range p.Pieces {
+		p.Pieces[i].Y += by
 	}
 }
 
