@@ -74,8 +74,9 @@ func (s Settings) With(f *figure.Figure, texts map[string]string) (Settings, fig
 			faults = append(faults, figure.Fault{Where: field.Name, What: what, Fix: fix})
 		}
 	}
+	kept := changed.Swatch.measures() == s.Swatch.measures()
 	if len(faults) == 0 {
-		faults = changed.together(f)
+		faults = changed.together(f, kept)
 	}
 	if changed.Swatch.measures() != s.Swatch.measures() {
 		changed.Swatch = changed.Swatch.measures() // no longer a copy of a calibration
@@ -86,8 +87,9 @@ func (s Settings) With(f *figure.Figure, texts map[string]string) (Settings, fig
 	return changed, nil
 }
 
-// together checks what no field can tell alone.
-func (s *Settings) together(f *figure.Figure) figure.Faults {
+// together checks what no field can tell alone. A swatch that is kept as it was stored may tell what cannot be, since an
+// earlier version took it: it gives no size (see Gauge), but costs nobody the list of what to buy.
+func (s *Settings) together(f *figure.Figure, keptSwatch bool) figure.Faults {
 	var faults figure.Faults
 	stopwatch := s.Pace == pace.OwnStopwatch
 	for _, p := range s.Paces {
@@ -96,7 +98,7 @@ func (s *Settings) together(f *figure.Figure) figure.Faults {
 	if stopwatch && len(s.StopwatchS) == 0 {
 		faults = append(faults, figure.Fault{Where: "stopwatch", What: words.T("report.stopwatch.none"), Fix: words.T("report.stopwatch.fix", "Timed", pace.TimedUnits)})
 	}
-	if fault := s.swatchFault(f); fault != nil {
+	if fault := s.swatchFault(f, keptSwatch); fault != nil {
 		faults = append(faults, *fault)
 	}
 	return faults
@@ -175,7 +177,7 @@ var swatchField = map[shape.SwatchEntry]string{
 
 // swatchFault says what is missing from a swatch that is measured in part. A swatch without a unit is
 // taken to be of the figure's.
-func (s *Settings) swatchFault(f *figure.Figure) *figure.Fault {
+func (s *Settings) swatchFault(f *figure.Figure, kept bool) *figure.Fault {
 	w := &s.Swatch
 	measured := []struct {
 		name string
@@ -203,7 +205,7 @@ func (s *Settings) swatchFault(f *figure.Figure) *figure.Fault {
 	if f != nil && w.Fold == "" {
 		w.Fold = f.Unit.Fold
 	}
-	if w.LongMM == 0 || w.ShortMM == 0 {
+	if w.LongMM == 0 || w.ShortMM == 0 || kept {
 		return nil
 	}
 	if refused := w.Fault(); refused != nil {

@@ -19,6 +19,7 @@ import (
 	"tuckring/internal/fold"
 	"tuckring/internal/paper"
 	"tuckring/internal/shape"
+	"tuckring/internal/words"
 )
 
 // Report is everything the report of one figure says.
@@ -36,6 +37,9 @@ type Report struct {
 	Sources  []Source   `json:"sources"` // where each number comes from
 
 	Findings []findings.Finding `json:"findings"` // what may not hold, or not be meant: as everywhere
+
+	// SwatchRefused says why the size is from memory although there is a swatch; zero when it is not so.
+	SwatchRefused words.Text `json:"-"`
 }
 
 // Paper is the paper for the figure: how much of which, and what it weighs.
@@ -86,6 +90,7 @@ func Make(ctx context.Context, f *figure.Figure, s Settings) (*Report, error) {
 		return nil, err
 	}
 	r.Size = shape.Estimate(f, s.Gauge(f.Unit))
+	r.SwatchRefused = s.swatchRefused()
 	r.Findings = findings.Check(f, s.Gauge(f.Unit))
 	if r.Shopping, err = shoppingOf(ctx, &s, r.Paper.ByColour); err != nil {
 		return nil, err

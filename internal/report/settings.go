@@ -176,6 +176,22 @@ func (s *Settings) thicknessOf(id string) float64 {
 	return paper.Thickness(s.grammageOf(id))
 }
 
+// swatchRefused says why the swatch tells no size, zero when it does or there is none.
+func (s *Settings) swatchRefused() words.Text {
+	if s.Swatch == (Swatch{}) {
+		return words.Text{}
+	}
+	refused := s.Swatch.Fault()
+	if refused == nil {
+		return words.Text{}
+	}
+	var name any = s.Swatch.Name
+	if s.Swatch.Name == "" {
+		name = words.T("hold.size.unnamed")
+	}
+	return words.T("hold.size.refused", "Swatch", name, "Why", refused.Text)
+}
+
 // Gauge is how large a unit comes out in the wall: from the swatch if there is one whose measures can be.
 func (s *Settings) Gauge(u figure.Unit) shape.Gauge {
 	if s.Swatch != (Swatch{}) {

@@ -10,6 +10,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/paper"
+	"tuckring/internal/words"
 )
 
 func TestDefaultSettingsAreValid(t *testing.T) {
@@ -175,4 +176,25 @@ func TestACommaMayEndTheListOfPartUsedSheets(t *testing.T) {
 	assert.Equal(t, []paper.PartSheets{{WidthMM: 210, HeightMM: 120, Count: 1}, {WidthMM: 100, HeightMM: 80, Count: 2}}, parts)
 	fifty := strings.TrimSuffix(strings.Repeat("9999 × 100x80, ", 50), " ")
 	with(t, f, map[string]string{"colour.brick.stock_parts": fifty})
+}
+
+// A swatch that an earlier version took and that cannot be as outside measures (12 × 6 of A9, 20 or 65 mm wide: spines of 18.5 mm stand
+// out on either side; 300 mm high: no ring rises by 55 mm) costs nobody the report; its size is from memory and says why.
+func TestStoredSwatchThatCannotBeLeavesTheReport(t *testing.T) {
+	f := load(t, "sixty-eight")
+	memory := reportOf(t, f, DefaultSettings())
+	for _, measures := range [][2]float64{{20, 60}, {65, 300}} {
+		s := DefaultSettings()
+		s.Swatch = Swatch{LongMM: 52, ShortMM: 37, Fold: figure.Doubled, Units: 12, Rings: 6, DiameterMM: measures[0], HeightMM: measures[1], Name: "Old tube"}
+		stored, err := ReadSettings(s.Write())
+		require.NoError(t, err)
+		assert.Empty(t, stored.Validate(f))
+		r := reportOf(t, f, stored)
+		assert.Equal(t, memory.Size, r.Size)
+		assert.Contains(t, r.Text(words.English), "Old tube do not fit its paper")
+		_, faults := stored.With(f, map[string]string{"people": "3"})
+		assert.Empty(t, faults, "other settings can be changed")
+		_, faults = stored.With(f, map[string]string{"swatch_height_mm": "301"})
+		assert.NotEmpty(t, faults, "what is typed anew must be possible")
+	}
 }

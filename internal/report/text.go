@@ -46,6 +46,9 @@ func (r *Report) sizeStanding() words.Text {
 	if r.Size.Calibrated {
 		return words.T("report.size.calibrated")
 	}
+	if r.SwatchRefused.Key != "" {
+		return r.SwatchRefused
+	}
 	return words.T("report.size.memory")
 }
 
