@@ -33,7 +33,7 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) error {
 	seen := map[string]bool{}
 	for i, plan := range sheet.Made.Cutting.Plans {
 		pv := PlanView{Number: i + 1, CutPlan: plan, Stacks: plan.StackRuns(), Picture: planPicture(speaker(r), &plan)}
-		if !plan.Last && !plan.Part && !seen[plan.Sheet] {
+		if !plan.Uncut && !plan.Last && !plan.Part && !seen[plan.Sheet] {
 			seen[plan.Sheet] = true
 			pv.Proof = []words.Text{plan.Layout.Proof(), plan.Layout.StopsProof()}
 		}

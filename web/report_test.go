@@ -348,6 +348,26 @@ func TestPartUsedSheetsAreCutOnTheCuttingPlan(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(page, `class="plan-picture"`))
 }
 
+// A part-used sheet of the unit's own size is a unit: no blade comes down, and none is warned of.
+func TestUnitsLyingAboutAreNotCut(t *testing.T) {
+	s, kept := keeping(t)
+	d := keepFile(t, kept, sixtyEight)
+	base := "/d/" + d.ID
+	_, f, err := kept.Get(context.Background(), d.ID)
+	require.NoError(t, err)
+	form := url.Values{}
+	for _, c := range report.Count(f).ByColour {
+		form.Set("colour."+c.Colour+".stock_parts", "300 × "+short(f.Unit.LongMM)+"x"+short(f.Unit.ShortMM))
+	}
+	require.Equal(t, http.StatusSeeOther, ask(t, s, post(base+"/report", form)).Code)
+	page := read(t, s, base+"/cut", 200)
+	assert.Contains(t, page, "These are units already")
+	for _, not := range []string{"Caution", "comes down", "stop settings", "Stack 1", "Plan 2"} {
+		assert.NotContains(t, page, not)
+	}
+	assert.Contains(t, read(t, s, base+"/report/cutting.csv", 200), "These are units already")
+}
+
 func TestNothingLeftToCutOrBuy(t *testing.T) {
 	s, kept := keeping(t)
 	d := keepFile(t, kept, sixtyEight)

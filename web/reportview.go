@@ -235,7 +235,7 @@ func peopleText(p Page, v *ReportView) string {
 func planText(v *ReportView) words.Text {
 	plan := v.Made.Time.Plan
 	key := "reportpage.sessions"
-	if plan.CutBefore {
+	if plan.CutBefore && v.Made.Cutting.Strokes > 0 {
 		key = "reportpage.sessions.cut_before"
 	}
 	return words.T(key, "Count", plan.Sessions, "Minutes", short(plan.SessionMin), "Low", plan.Low, "High", plan.High,

@@ -85,6 +85,10 @@ func atFlag(err error) error {
 }
 
 func printLayout(s *streams, l *paper.Layout) {
+	if l.Uncut() {
+		fmt.Fprintln(s.out, words.English.Say(l.Summary()))
+		return
+	}
 	for _, t := range []words.Text{l.Summary(), l.Proof(), l.StopsProof()} {
 		fmt.Fprintln(s.out, words.English.Say(t))
 	}

@@ -243,6 +243,9 @@ func (c Cutting) areaBound() int {
 	return int(fromTicks(w) * fromTicks(h) / fromTicks(long) / fromTicks(short) * (1 + 1e-12))
 }
 
+// Uncut says that the sheet is one unit as it comes.
+func (l *Layout) Uncut() bool { return l.Cuts == 0 }
+
 // Proof says in words why no other layout holds more, or how many more one might hold.
 func (l *Layout) Proof() words.Text {
 	switch {
@@ -259,9 +262,21 @@ func (l *Layout) Proof() words.Text {
 
 // Summary says the layout in one sentence.
 func (l *Layout) Summary() words.Text {
+	if l.Uncut() {
+		return words.T("paper.layout.uncut", "Sheet", l.Cutting.Sheet.Label())
+	}
 	return words.T("paper.layout", "Count", l.PerSheet, "Sheet", l.Cutting.Sheet.Label(),
-		"Unit", mm(l.Cutting.LongMM)+" × "+mm(l.Cutting.ShortMM), "Used", strconv.FormatFloat(l.Used*100, 'f', 1, 64),
+		"Unit", mm(l.Cutting.LongMM)+" × "+mm(l.Cutting.ShortMM), "Used", l.usedText(),
 		"Cuts", words.T("paper.layout.cuts", "Count", l.Cuts), "Stops", l.stopsText())
+}
+
+// usedText is the share used in percent. All of the paper is said to be used only where nothing is left.
+func (l *Layout) usedText() words.Text {
+	text := strconv.FormatFloat(l.Used*100, 'f', 1, 64)
+	if text == "100.0" && len(l.Offcuts) > 0 {
+		return words.T("paper.layout.used.nearly")
+	}
+	return words.T("paper.layout.used", "Percent", text)
 }
 
 // stopsText says how often the stop is set, and to how many settings if some come up again.
@@ -293,7 +308,16 @@ func (l *Layout) MarshalJSON() ([]byte, error) {
 		Used     float64 `json:"used"`
 		Pieces   []Place `json:"pieces"`
 		Steps    []Step  `json:"steps"`
-	}{l.PerSheet, l.Bound, l.Exact, math.Round(l.Used*1000) / 1000, l.Pieces, l.Steps})
+	}{l.PerSheet, l.Bound, l.Exact, l.usedShare(), l.Pieces, l.Steps})
+}
+
+// usedShare is the share used to three decimals; 1 only where nothing is left.
+func (l *Layout) usedShare() float64 {
+	used := math.Round(l.Used*1000) / 1000
+	if len(l.Offcuts) > 0 {
+		return min(used, 0.999)
+	}
+	return used
 }
 
 func fromTicks(t int64) float64 { return float64(t/2) / 1e6 }

@@ -543,6 +543,18 @@ func TestSheetOfTheUnitsSizeIsAUnit(t *testing.T) {
 	assert.JSONEq(t, `{"per_sheet":1,"bound":1,"exact":true,"used":1,"pieces":[{"x":0,"y":0,"w":37,"h":52}],"steps":[]}`, string(text))
 }
 
+// By hand: 148 × 210 in pieces of 74 × 104.99 leaves strips 0.02 mm wide: all but 0.02 % of the paper is used, and not all.
+func TestNotAllOfThePaperIsUsedWhereAStripIsLeft(t *testing.T) {
+	l := best(t, Cutting{Sheet: named(t, "A5"), LongMM: 104.99, ShortMM: 74})
+	assert.Contains(t, l.Summary().String(), "uses over 99.9 % of the paper")
+	data, err := json.Marshal(l)
+	require.NoError(t, err)
+	assert.Contains(t, string(data), `"used":0.999`)
+	assert.Contains(t, best(t, Cutting{Sheet: named(t, "A5"), LongMM: 105, ShortMM: 74}).Summary().String(), "uses 100.0 % of the paper")
+	assert.Equal(t, "A sheet of A8 (52 × 74 mm) is a unit already: there is nothing to cut.",
+		best(t, Cutting{Sheet: named(t, "A8"), LongMM: 74, ShortMM: 52}).Summary().String())
+}
+
 func TestKerfIsLostBetweenUnitsOnly(t *testing.T) {
 	// Two units of 74 with 0.5 lost between them: 148.5 is enough, 148.4 is not.
 	for _, c := range []struct {

@@ -30,6 +30,7 @@ const MaxStackMM = 100.0
 // Order is the cutting of a whole order.
 type Order struct {
 	Stacks  []Stack
+	Uncut   []Stack    // sheets that are units as they come: nothing is stacked or cut
 	Sheets  int        // sheets cut, the last ones of each colour included
 	Strokes int        // times the blade comes down
 	Rest    []Leftover // what is left of all sheets, by colour
@@ -67,7 +68,8 @@ func StackHeight(k int, grammage float64) float64 { return float64(k) * Thicknes
 // PlanOrder stacks the sheets of all jobs: whole sheets of the same layout are cut together, colours
 // mixed, up to stackMM high; the last sheet of each colour is cut only as far as needed, together with
 // other last sheets of the same layout and number. Part-used sheets lie only with part-used ones. A sheet
-// thicker than stackMM is cut alone. What the stacks give less Over is what the jobs ask for. It fails with a
+// thicker than stackMM is cut alone. Sheets that are units as they come stand in Uncut and not in Stacks. What
+// the stacks and Uncut give less Over is what the jobs ask for. It fails with a
 // figure.Fault at "units", "thickness" or "stack".
 func PlanOrder(jobs []Job, stackMM float64) (Order, error) {
 	if !(stackMM > 0 && stackMM <= MaxStackMM) {
@@ -173,6 +175,13 @@ func (q *pile) close(o *Order) {
 	if err != nil {
 		panic(err) // q.units is between 1 and PerSheet
 	}
+	if part.Cuts == 0 {
+		o.Uncut = append(o.Uncut, Stack{Layout: q.layout, Sheets: q.all(), Units: part.Units, Part: q.part, Steps: part.Steps, Tree: part.Tree})
+		for _, s := range q.all() {
+			o.Sheets += s.Sheets
+		}
+		return
+	}
 	for _, sheets := range append(q.stacks, q.open) {
 		o.Stacks = append(o.Stacks, Stack{Layout: q.layout, Sheets: sheets, Units: part.Units,
 			Over: part.Units - q.units, Last: q.units < q.layout.PerSheet, Part: q.part, Strokes: part.Cuts, Steps: part.Steps, Tree: part.Tree})
@@ -181,6 +190,18 @@ func (q *pile) close(o *Order) {
 			o.Sheets += s.Sheets
 		}
 	}
+}
+
+// all is the sheets of all stacks, each colour once.
+func (q *pile) all() (out []StackSheets) {
+	for _, s := range slices.Concat(append(q.stacks, q.open)...) {
+		if i := slices.IndexFunc(out, func(o StackSheets) bool { return o.Colour == s.Colour }); i >= 0 {
+			out[i].Sheets += s.Sheets
+		} else {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // rest lists what is left of every colour, in the order of the jobs.

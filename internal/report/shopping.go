@@ -156,7 +156,7 @@ func atNeeds(err error, colours []ColourSheet) error {
 // Cutting is how the paper is cut: which sheets lie together under the blade, and the cuts.
 type Cutting struct {
 	Strokes int       `json:"strokes"` // times the blade comes down
-	Stacks  int       `json:"stacks"`
+	Stacks  int       `json:"stacks"`  // sheets that are units already are not stacked
 	Plans   []CutPlan `json:"plans"`
 	Offcuts []Offcut  `json:"offcuts"` // paper left over, by colour, the largest first
 }
@@ -168,6 +168,7 @@ type CutPlan struct {
 	Over    int           `json:"over"`  // of them, those that come free with the others though nobody needs them
 	Last    bool          `json:"last"`  // last sheets, cut only as far as needed
 	Part    bool          `json:"part"`  // part-used sheets
+	Uncut   bool          `json:"uncut"` // the sheets are units as they come: no stroke, and Stacks only counts them
 	Strokes int           `json:"strokes"`
 	Steps   []paper.Step  `json:"steps"`
 	Stacks  [][]StackPart `json:"stacks"`
@@ -211,7 +212,7 @@ func cuttingOf(ctx context.Context, f *figure.Figure, s *Settings, lines []Shopp
 	if err != nil {
 		return Cutting{}, atFields(err, map[string]string{"stack": "stack_mm", "thickness": "thickness_mm"})
 	}
-	c := Cutting{Strokes: order.Strokes, Stacks: len(order.Stacks), Plans: plans(order.Stacks)}
+	c := Cutting{Strokes: order.Strokes, Stacks: len(order.Stacks), Plans: append(plans(order.Stacks), uncut(order.Uncut)...)}
 	c.Offcuts, err = offcuts(ctx, order.Rest, f)
 	return c, err
 }
@@ -226,11 +227,24 @@ func plans(stacks []paper.Stack) []CutPlan {
 				Strokes: s.Strokes, Steps: s.Steps, Layout: s.Layout, Tree: s.Tree})
 			n++
 		}
-		parts := make([]StackPart, len(s.Sheets))
-		for i, p := range s.Sheets {
-			parts[i] = StackPart{p.Colour, p.Sheets}
-		}
-		out[n-1].Stacks = append(out[n-1].Stacks, parts)
+		out[n-1].Stacks = append(out[n-1].Stacks, stackParts(s))
+	}
+	return out
+}
+
+func stackParts(s paper.Stack) []StackPart {
+	parts := make([]StackPart, len(s.Sheets))
+	for i, p := range s.Sheets {
+		parts[i] = StackPart{p.Colour, p.Sheets}
+	}
+	return parts
+}
+
+// uncut are the plans of sheets that are units already.
+func uncut(sheets []paper.Stack) (out []CutPlan) {
+	for _, s := range sheets {
+		out = append(out, CutPlan{Sheet: s.Layout.Cutting.Sheet.Name, Units: s.Units, Uncut: true, Part: s.Part, Steps: s.Steps,
+			Stacks: [][]StackPart{stackParts(s)}, Layout: s.Layout, Tree: s.Tree})
 	}
 	return out
 }

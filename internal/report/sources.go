@@ -23,13 +23,21 @@ func (r *Report) sources(s *Settings) []Source {
 		{"cost", []words.Text{words.T("report.source.cost")}},
 		{"thickness", []words.Text{s.thicknessSource(), words.T("paper.source.stack")}},
 		{"size", []words.Text{r.sizeStanding(), words.T("report.source.size")}},
-		{"cutting", r.timeSources(s, words.T("report.source.cutting", "Cuts", words.T("paper.layout.cuts", "Count", r.Cutting.Strokes), "Stacks", words.T("cutpage.of_stacks", "Count", r.Cutting.Stacks)), pace.Stroke, pace.Stack)},
+		{"cutting", r.cuttingSources(s)},
 		{"folding", append([]words.Text{words.T("report.source.folding")}, paceSources(s)...)},
 		{"assembly", r.timeSources(s, words.T("report.source.assembly", "Units", words.T("figure.units", "Count", r.Time.Work.Placed), "Rings", words.T("web.rings", "Count", r.Time.Work.Rings)), pace.Place, pace.Close, pace.Hands, pace.Helping)},
 		{"finishing", r.timeSources(s, r.Time.Work.finishing(), pace.Tuck, pace.Glue, pace.Dry)},
 		{"sessions", r.timeSources(s, words.T("report.source.sessions"), pace.Tidy)},
 		{"kits", []words.Text{words.T("report.source.kits")}},
 	}
+}
+
+func (r *Report) cuttingSources(s *Settings) []words.Text {
+	if r.Cutting.Strokes == 0 {
+		return []words.Text{words.T("report.source.cutting.none")}
+	}
+	return r.timeSources(s, words.T("report.source.cutting", "Cuts", words.T("paper.layout.cuts", "Count", r.Cutting.Strokes),
+		"Stacks", words.T("cutpage.of_stacks", "Count", r.Cutting.Stacks)), pace.Stroke, pace.Stack)
 }
 
 // finishing says what is tucked in and glued on, and leaves out what there is none of.
@@ -70,7 +78,10 @@ func sheetSources(layouts []*paper.Layout) []words.Text {
 func layoutSources(layouts []*paper.Layout) []words.Text {
 	out := []words.Text{}
 	for _, l := range layouts {
-		out = append(out, l.Summary(), l.Proof(), l.StopsProof())
+		out = append(out, l.Summary())
+		if !l.Uncut() {
+			out = append(out, l.Proof(), l.StopsProof())
+		}
 	}
 	return out
 }

@@ -97,6 +97,9 @@ func (r *Report) CuttingTable() Table {
 		if p.Part {
 			sheet = words.T("report.plan.part", "Sheet", p.Sheet)
 		}
+		if p.Uncut {
+			t.Rows = append(t.Rows, []any{i + 1, sheet, p.Sheets(), p.Units, 0, nil, nil, nil, words.T("cutpage.uncut")})
+		}
 		for k, step := range p.Steps {
 			t.Rows = append(t.Rows, []any{i + 1, sheet, p.Sheets(), p.Units, len(p.Stacks), k + 1, step.StopMM, paper.Inches(step.StopMM), step.Text()})
 		}
