@@ -30,6 +30,16 @@ func Built() error {
 	return nil
 }
 
+// Fonts are the fonts that every page is written in; a browser that has them before it lays the page out
+// moves nothing when they come.
+func Fonts() []string {
+	names, err := fs.Glob(files, "build/atkinson-hyperlegible-latin-[47]00-normal-*.woff2")
+	if err != nil { // the pattern is a constant
+		panic(err)
+	}
+	return names
+}
+
 // Version names the content of all files: it changes when any of them does, so that a browser
 // can keep what it was given under that version for ever.
 func Version() string {

@@ -40,3 +40,12 @@ func TestTheTypefaceIsServedByTheApp(t *testing.T) {
 		assert.True(t, strings.HasPrefix(string(data), "wOF2"), "%s is not WOFF2 (W3C, WOFF File Format 2.0)", font[1])
 	}
 }
+
+func TestFontsOfThePagesAreThere(t *testing.T) {
+	fonts := Fonts()
+	require.Len(t, fonts, 2, "regular and bold")
+	for _, name := range fonts {
+		_, err := fs.Stat(Files(), name)
+		require.NoError(t, err)
+	}
+}

@@ -18,7 +18,8 @@ type Page struct {
 	Design  *Here    // the figure whose page this is, nil on other pages
 	Client  bool     // the page carries the client's sentences (client.*) for its scripts
 
-	file func(name string) string
+	file  func(name string) string
+	fonts []string
 }
 
 // Here says which page of which figure is open.
@@ -68,7 +69,7 @@ func (p Page) pageName(page string) string {
 
 // newPage starts a page for the request.
 func (s *Server) newPage(r *http.Request, title string) Page {
-	return Page{Say: speaker(r), Title: title, Maker: fromHere(r), file: s.staticURL}
+	return Page{Say: speaker(r), Title: title, Maker: fromHere(r), file: s.staticURL, fonts: s.fonts}
 }
 
 // clientWords are the sentences of the browser's side, as JSON-ready forms by key.

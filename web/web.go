@@ -33,6 +33,7 @@ type Server struct {
 	cfg     Config
 	log     *slog.Logger
 	static  string // version of the static files
+	fonts   []string
 	counts  summaries
 	live    *live.Hub // who watches which figure
 	answers *answers  // costly ones, kept until the figure changes
@@ -42,7 +43,7 @@ type Server struct {
 
 // New makes the app's handler.
 func New(cfg Config) *Server {
-	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), counts: summaries{of: map[string]summary{}}, live: live.NewHub(), answers: newAnswers()}
+	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), fonts: static.Fonts(), counts: summaries{of: map[string]summary{}}, live: live.NewHub(), answers: newAnswers()}
 	if s.log == nil {
 		s.log = slog.Default()
 	}

@@ -85,5 +85,5 @@ func readmePicture(t *testing.T, path string) {
 	assert.Greater(t, len(colours), 8, "%s is nearly blank", filepath.Base(path))
 	info, err := os.Stat(path)
 	require.NoError(t, err)
-	assert.Less(t, info.Size(), int64(400_000), filepath.Base(path))
+	assert.Less(t, info.Size(), int64(450_000), filepath.Base(path))
 }

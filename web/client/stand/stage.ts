@@ -159,7 +159,8 @@ export class Stage {
   private touchUp(): void {
     const { units, renderer } = this;
     if (!units) return;
-    units.touch(this.touched);
+    // In the order of the whole picture: where two faces cut through each other, the one drawn last shows.
+    units.touch([...this.touched].sort((a, b) => a - b));
     const others = [units.group, this.pieces?.mesh, this.shadow].filter((x) => x?.visible);
     for (const x of others) x!.visible = false;
     units.touched.visible = true;
