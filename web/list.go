@@ -90,6 +90,24 @@ func lineNote(l report.ShoppingLine) words.Text {
 	return out
 }
 
+// countedText says which units the list is for, so that they add up: units + spares − folded = to fold.
+func countedText(s *Sheet) words.Text {
+	shopping := &s.Made.Shopping
+	units := words.T("figure.units", "Count", s.Made.Units.Total)
+	spares := words.T("list.spares", "Count", shopping.Spare)
+	counted := words.T("list.counts.all", "Units", units, "Spares", spares, "Percent", short(s.Settings.Spare))
+	switch {
+	case shopping.ToFold == 0:
+		return words.T("list.counts.none", "Units", units)
+	case shopping.Folded > 0:
+		counted = words.T("list.counts.after", "Units", units, "Spares", spares, "Percent", short(s.Settings.Spare), "Folded", shopping.Folded, "Fold", shopping.ToFold)
+	}
+	if shopping.Cut > 0 {
+		return words.T("list.counts.cut", "Counted", counted, "Count", shopping.Cut)
+	}
+	return counted
+}
+
 // roomy is how many characters of names and notes a list holds in its usual print; a longer one is set
 // smaller, so that twelve colours still stand on one page.
 const roomy = 700

@@ -234,9 +234,9 @@ func ListPage(p Page, s Sheet) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var14 string
-			templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("list.counts.text", "Units", words.T("figure.units", "Count", s.Made.Units.Total), "Spares", words.T("list.spares", "Count", s.Made.Paper.Spare), "Percent", short(s.Settings.Spare))))
+			templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("list.counts.text", "Counted", countedText(&s))))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/list.templ`, Line: 44, Col: 211}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/list.templ`, Line: 44, Col: 77}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
 			if templ_7745c5c3_Err != nil {

@@ -348,6 +348,41 @@ func TestPartUsedSheetsAreCutOnTheCuttingPlan(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(page, `class="plan-picture"`))
 }
 
+// By hand: 68 units of the figure; of the first colour's units 10 are folded and 7 cut. The spares are 5 % of what is
+// left of each colour, rounded up; the page, the list and the kits say the same number to fold, and it adds up.
+func TestHeadlinesCountWhatIsLeftToDo(t *testing.T) {
+	s, kept := keeping(t)
+	d := keepFile(t, kept, sixtyEight)
+	base := "/d/" + d.ID
+	_, f, err := kept.Get(context.Background(), d.ID)
+	require.NoError(t, err)
+	spares, whole := 0, 0
+	for i, c := range report.Count(f).ByColour {
+		left := c.Units
+		whole += (c.Units + 19) / 20
+		if i == 0 {
+			left -= 10
+		}
+		spares += (left + 19) / 20 // 5 %, rounded up
+	}
+	first := "colour." + f.Colours[0].ID
+	w := ask(t, s, post(base+"/report", url.Values{first + ".stock_folded": {"10"}, first + ".stock_cut": {"7"}}))
+	require.Equal(t, http.StatusSeeOther, w.Code)
+	fold := strconv.Itoa(68 + spares - 10)
+	page := read(t, s, base+"/report", 200)
+	assert.Contains(t, page, big(fold))
+	assert.Contains(t, page, "with "+strconv.Itoa(spares)+" spares; 10 are folded already")
+	assert.Contains(t, page, "after what you have; the whole figure takes")
+	list := read(t, s, base+"/list", 200)
+	assert.Contains(t, list, "68 units in the figure and "+strconv.Itoa(spares)+" spares")
+	assert.Contains(t, list, "less 10 folded already: "+fold+" to fold. 7 of them are cut already.")
+	assert.Contains(t, read(t, s, base+"/kits", 200), fold+" units for")
+	assert.Contains(t, read(t, s, base+"/report/colours.csv", 200), "Units,Spare,Folded already,To fold,Cut already,")
+	var made struct{ Paper struct{ Spare int } }
+	require.NoError(t, json.Unmarshal([]byte(read(t, s, base+"/report.json", 200)), &made))
+	assert.Equal(t, whole, made.Paper.Spare, "the contract's numbers are those of the whole figure")
+}
+
 // A part-used sheet of the unit's own size is a unit: no blade comes down, and none is warned of.
 func TestUnitsLyingAboutAreNotCut(t *testing.T) {
 	s, kept := keeping(t)
@@ -384,7 +419,11 @@ func TestNothingLeftToCutOrBuy(t *testing.T) {
 	kits := read(t, s, base+"/kits?people=3", 200)
 	assert.Contains(t, kits, "Nothing is left to fold")
 	assert.NotContains(t, kits, "Kit 1")
-	assert.Contains(t, read(t, s, base+"/report", 200), "you have everything")
+	page := read(t, s, base+"/report", 200)
+	assert.Contains(t, page, "you have everything")
+	assert.Contains(t, page, "all 68 are folded already")
+	assert.Contains(t, page, big("0.0 g"))
+	assert.Contains(t, read(t, s, base+"/list", 200), "68 units in the figure, all folded already.")
 }
 
 // Two units are left to fold: two people get one each, and nobody gets an empty label.

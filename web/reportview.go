@@ -171,6 +171,40 @@ func colourMarks(v *ReportView) []Mark {
 
 func tenths(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
 
+// foldText says what is counted in the units to fold: units of the figure and spares, less those folded already.
+func foldText(r *report.Report) words.Text {
+	s := &r.Shopping
+	spares := words.T("reportpage.fold.more", "Count", s.Spare)
+	switch {
+	case s.ToFold == 0:
+		return words.T("reportpage.fold.none", "Count", s.Folded)
+	case s.Folded > 0:
+		return words.T("reportpage.fold.after", "Spares", spares, "Count", s.Folded)
+	}
+	return spares
+}
+
+// takenText says which sheets are taken beside whole ones, what a sheet gives, and what the figure would take with
+// nothing at hand.
+func takenText(p Page, v *ReportView) string {
+	out := sheetsText(p, v)
+	shopping := &v.Made.Shopping
+	if n := shopping.PartSheets(); n > 0 {
+		out = p.Say.T("reportpage.sheets.parts", "Count", n) + "; " + out
+	}
+	if shopping.FromStock() {
+		out += "; " + p.Say.T("reportpage.sheets.whole", "Count", v.Made.Paper.Sheets)
+	}
+	return out
+}
+
+func massText(v *ReportView) words.Text {
+	if v.Made.Shopping.PartSheets() > 0 {
+		return words.T("reportpage.mass.whole")
+	}
+	return words.T("reportpage.mass.more")
+}
+
 // sheetsText says which sheets are used and how many units each gives.
 func sheetsText(p Page, v *ReportView) string {
 	out, seen := "", map[string]bool{}

@@ -458,11 +458,11 @@ func siteNumbers(p Page, v *SiteView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, r, "fold", p.Say.T("reportpage.fold"), strconv.Itoa(made.ToFold()), p.Say.T("reportpage.fold.more", "Count", made.Paper.Spare), "spare").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, r, "fold", p.Say.T("reportpage.fold"), strconv.Itoa(made.Shopping.ToFold), p.Say.Say(foldText(made)), "spare").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, r, "sheets", p.Say.T("reportpage.sheets"), strconv.Itoa(made.Paper.Sheets), sheetsText(p, r), "sheet", "per_sheet").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, r, "sheets", p.Say.T("reportpage.sheets"), strconv.Itoa(made.Shopping.Sheets), takenText(p, r), "sheet", "per_sheet").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -193,6 +193,7 @@ func TestThePlanGivesEveryUnitOfTheOrder(t *testing.T) {
 		if kits != toFold {
 			t.Fatalf("%d units in the kits, %d to fold", kits, toFold)
 		}
+		headlinesSay(t, r, got, kits)
 		for _, o := range r.Cutting.Offcuts {
 			if o.Count < 1 {
 				t.Fatalf("%+v", o)
@@ -200,6 +201,35 @@ func TestThePlanGivesEveryUnitOfTheOrder(t *testing.T) {
 		}
 		tablesSay(t, r, got, toCut)
 	})
+}
+
+// headlinesSay holds the numbers over the tables to what is cut and shared, and to their own sum.
+func headlinesSay(t *rapid.T, r *Report, got cutOut, kits int) {
+	s := r.Shopping
+	cut, whole := 0, 0
+	for _, c := range r.Paper.ByColour {
+		cut += got.units[c.Colour] - got.over[c.Colour]
+		whole += got.whole[c.Colour]
+	}
+	if s.ToFold != kits || r.Units.Total+s.Spare-s.Folded != s.ToFold || cut+s.Cut != s.ToFold || s.Sheets != whole {
+		t.Fatalf("%d units, %d spares, %d folded, %d to fold, %d cut already, %d sheets; %d in kits, %d cut from %d sheets",
+			r.Units.Total, s.Spare, s.Folded, s.ToFold, s.Cut, s.Sheets, kits, cut, whole)
+	}
+	table := r.ColourTable()
+	row := map[string]any{}
+	for c, v := range table.Totals() {
+		row[table.Columns[c].Head.String()] = v
+	}
+	toFold := row["To fold"]
+	if !s.FromStock() {
+		toFold = row["Total"]
+	}
+	if row["Units"] != r.Units.Total || row["Spare"] != s.Spare || toFold != kits || row["Sheets"] != whole {
+		t.Fatalf("the table of colours says %v", row)
+	}
+	if grams := table.Cell(words.English, len(table.Columns)-1, row["Weight, g"]); grams != fixed(s.MassG, 1) {
+		t.Fatalf("%s g in the table, %v over it", grams, s.MassG)
+	}
 }
 
 // tablesSay reads the CSV files and the workbook back.

@@ -12,11 +12,16 @@ import (
 // Shopping says what to take from the stock, what to buy, and what will be left over.
 type Shopping struct {
 	Lines  []ShoppingLine `json:"lines"`
-	Sheets int            `json:"sheets"` // whole sheets to take, at hand and bought
-	Buy    int            `json:"buy"`    // of them, to buy
-	Packs  int            `json:"packs"`  // packs of two sheets or more, to buy
-	Single int            `json:"single"` // sheets sold singly, to buy
-	Costs  []paper.Money  `json:"costs"`  // one sum for each currency; empty when no price is known
+	Spare  int            `json:"spare"`   // on top of the units still to be folded
+	Folded int            `json:"folded"`  // units of the figure that are folded already
+	ToFold int            `json:"to_fold"` // units of the figure + Spare − Folded
+	Cut    int            `json:"cut"`     // of ToFold, cut already
+	Sheets int            `json:"sheets"`  // whole sheets to take, at hand and bought
+	MassG  float64        `json:"mass_g"`  // of them, as printed
+	Buy    int            `json:"buy"`     // of them, to buy
+	Packs  int            `json:"packs"`   // packs of two sheets or more, to buy
+	Single int            `json:"single"`  // sheets sold singly, to buy
+	Costs  []paper.Money  `json:"costs"`   // one sum for each currency; empty when no price is known
 	// Priced says that every colour of which something is bought has a price, so that Costs is all.
 	Priced bool `json:"priced"`
 }
@@ -37,6 +42,7 @@ type ShoppingLine struct {
 	Parts    []paper.PartSheets `json:"parts"`     // part-used sheets to take
 	FromPart int                `json:"from_part"` // units they give
 	Sheets   int                `json:"sheets"`    // whole sheets to take
+	MassG    float64            `json:"mass_g"`    // of them, as printed
 	Own      int                `json:"own"`       // of them, at hand
 	Buy      int                `json:"buy"`       // of them, to buy
 	PackOf   int                `json:"pack_of"`   // sheets in a pack; 1 for single sheets
@@ -93,6 +99,10 @@ func shoppingOf(ctx context.Context, s *Settings, colours []ColourSheet) (Shoppi
 			PackOf: max(1, needs[i].Pack.Sheets), Packs: l.Packs, Cost: l.Cost, Left: l.Left, LeftLast: l.LeftLast,
 			line: l,
 		})
+		out.Spare += l.Spare
+		out.Folded += l.Folded
+		out.ToFold += l.ToFold
+		out.Cut += l.Cut
 		if needs[i].Pack.Sheets > 1 {
 			out.Packs += l.Packs
 		} else {
@@ -100,7 +110,32 @@ func shoppingOf(ctx context.Context, s *Settings, colours []ColourSheet) (Shoppi
 		}
 		out.Priced = out.Priced && (l.Packs == 0 || l.Cost != nil)
 	}
+	out.printMass()
 	return out, nil
+}
+
+// printMass rounds the masses to tenths of a gram that add up.
+func (s *Shopping) printMass() {
+	exact := make([]float64, len(s.Lines))
+	for i, l := range s.Lines {
+		exact[i] = l.line.MassG
+	}
+	printed, total := paper.AddUp(exact, 1)
+	for i := range s.Lines {
+		s.Lines[i].MassG = printed[i]
+	}
+	s.MassG = total
+}
+
+// FromStock says that units or part-used sheets at hand make the figure take less than Paper says.
+func (s *Shopping) FromStock() bool { return s.Folded > 0 || s.Cut > 0 || s.PartSheets() > 0 }
+
+// PartSheets is how many part-used sheets are taken.
+func (s *Shopping) PartSheets() (n int) {
+	for i := range s.Lines {
+		n += s.Lines[i].PartSheets()
+	}
+	return n
 }
 
 // some turns a nil list into an empty one, so that JSON has [] and not null.

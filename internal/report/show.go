@@ -105,9 +105,6 @@ func toldApart(offers []Offer, shown []string) bool {
 	return true
 }
 
-// ToFold is how many units are folded in all, spares among them, when nothing is at hand yet.
-func (r *Report) ToFold() int { return r.Units.Total + r.Paper.Spare }
-
 // Own is how many of the whole sheets to take are at hand.
 func (s *Shopping) Own() int { return s.Sheets - s.Buy }
 

@@ -23,14 +23,30 @@ func summed(head string, decimals int) Column {
 	return Column{Head: words.T("report.head." + head), Decimals: decimals, Total: true}
 }
 
-// ColourTable is the paper of each colour that the figure uses.
+// ColourTable is the paper of each colour that the figure uses: what there is still to do, where some of it is at hand.
 func (r *Report) ColourTable() Table {
+	if r.Shopping.FromStock() {
+		return r.colourTableAfterStock()
+	}
 	t := Table{Key: "colours", Columns: []Column{
 		column("colour"), summed("units", 0), summed("spare", 0), summed("together", 0),
 		column("sheet"), column("per_sheet"), summed("sheets", 0), summed("mass", 1),
 	}}
 	for _, c := range r.Paper.ByColour {
 		t.Rows = append(t.Rows, []any{c.Name, c.Units, c.Spare, c.Units + c.Spare, c.Sheet, c.PerSheet, c.Sheets, c.MassG})
+	}
+	return t
+}
+
+// colourTableAfterStock counts what is left: units + spare − folded = to fold; these less those cut = to cut, as
+// the table of shopping goes on.
+func (r *Report) colourTableAfterStock() Table {
+	t := Table{Key: "colours", Columns: []Column{
+		column("colour"), summed("units", 0), summed("spare", 0), summed("folded", 0), summed("to_fold", 0), summed("cut", 0),
+		column("sheet"), column("per_sheet"), summed("sheets", 0), summed("mass", 1),
+	}}
+	for _, l := range r.Shopping.Lines {
+		t.Rows = append(t.Rows, []any{l.Name, l.Units, l.Spare, l.Folded, l.ToFold, l.Cut, l.Sheet, l.line.PerSheet, l.Sheets, l.MassG})
 	}
 	return t
 }
