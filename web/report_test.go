@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -483,6 +484,25 @@ func BenchmarkReportPage(b *testing.B) {
 		s.ServeHTTP(w, r)
 		if w.Code != http.StatusOK {
 			b.Fatal(w.Code)
+		}
+	}
+}
+
+// With one glued piece of a kind the list, and what was printed of it, named a sentence's key instead of the
+// piece. Every page of every demo figure says whole sentences; TestMain looks at what could not be said.
+func TestEveryPageOfTheDemoFiguresSaysWholeSentences(t *testing.T) {
+	s, kept := keeping(t)
+	key := regexp.MustCompile(`\[[a-z_]+(\.[a-z_]+)+\]|no value|a sentence is missing|…›`)
+	for _, demo := range shelf.Demo() {
+		d, err := kept.Create(context.Background(), demo.Figure)
+		require.NoError(t, err)
+		for _, path := range []string{"", "/report", "/list", "/cut", "/kits?people=7", "/build", "/size", "/check", "/share", "/stand"} {
+			page := read(t, s, "/d/"+d.ID+path, 200)
+			_, catalogue, _ := strings.Cut(page, `<script id="words"`)
+			assert.NotRegexp(t, key, strings.Replace(page, catalogue, "", 1), demo.Name+path)
+		}
+		if demo.Name == "lighthouse" {
+			assert.Contains(t, read(t, s, "/d/"+d.ID+"/list", 200), "1 × disc of 16 mm")
 		}
 	}
 }
