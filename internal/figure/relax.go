@@ -9,13 +9,14 @@ const (
 	pressed = 0.8  // a unit's middle is at least so far from the next
 	aside   = 0.53 // a point that a unit takes stands at most so far to its own side of the unit's middle
 	astray  = 0.2  // and at most so far to the other side
+	drift   = 0.9  // of the play that its points leave it, a unit of a closed ring uses so much to stand evenly
 )
 
 // sweeps is how often all units that do not fit push and are pushed, at most; they do so all at once, and what moves
 // is a mean of all that pushes, so that what is mirror-symmetric stays so and no order tells.
 const (
-	sweeps  = 30
-	over    = 1.8  // a unit moves this much of the mean
+	sweeps  = 40
+	over    = 1.6  // a unit moves this much of the mean
 	settled = 0.03 // of a unit's room may be left
 
 	rounding = 1e-12 // turns
@@ -37,8 +38,8 @@ type hold struct {
 	atFirst, atLast float64
 }
 
-// rowOver seats a ring on the one below: every unit at the middle of the points it takes, or as near as can be without
-// standing too close to another.
+// rowOver seats a ring on the one below: every unit at the middle of the points it takes, or as near to standing evenly and as
+// near there as can be without standing too close to another.
 func rowOver(below *row, ring *Ring) row {
 	r := row{arcs: naturalArcs(below.arcs, ring), holds: holdsOf(below, ring)}
 	n := len(r.arcs)
@@ -56,6 +57,9 @@ func rowOver(below *row, ring *Ring) row {
 			r.least[i] += (next - a.to) / 2
 		}
 	}
+	if closed(ring) {
+		r.even(below, places)
+	}
 	keepApart(places, r.least)
 	shift := math.Round(places[0])
 	for i := range r.arcs {
@@ -67,6 +71,33 @@ func rowOver(below *row, ring *Ring) row {
 	}
 	r.share(ring)
 	return r
+}
+
+// even lets the units of a closed ring drift towards equal distances, as those of a real ring do when it is pressed
+// round: each as far as the points it takes let it go without more ado, by a part of it in every ring.
+func (r *row) even(below *row, places []float64) {
+	round := make([]arc, len(places))
+	for i, p := range places {
+		round[i].from, round[i].to = p, p
+	}
+	level(round)
+	for i := range places {
+		low, high := r.holds[i].play(below)
+		places[i] += math.Max(-drift*math.Max(0, places[i]-low), math.Min(drift*math.Max(0, high-places[i]), (round[i].from+round[i].to)/2-places[i]))
+	}
+}
+
+// play is from where to where a unit may stand for the points it takes.
+func (h *hold) play(below *row) (low, high float64) {
+	first, last := below.arcs[h.first].mid+h.atFirst, below.arcs[h.last].mid+h.atLast
+	low = math.Max(first-astray*below.room, last-aside*below.room)
+	return low, math.Min(first+aside*below.room, last+astray*below.room)
+}
+
+// closed tells whether a ring leaves no point free.
+func closed(ring *Ring) bool {
+	_, free := ring.Points()
+	return free == 0
 }
 
 func bottomRow(n int) row {

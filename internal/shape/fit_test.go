@@ -151,3 +151,24 @@ func TestRingsGiveWayWhereTheCountJumps(t *testing.T) {
 	plain := Place(tube(200, 8), FromMemory(a9))
 	assert.InDelta(t, 200*10.73/(2*math.Pi), plain.Rings[5].RadiusMM, 0.01, "a tube keeps its own radius")
 }
+
+// Paper pushes back: where a count changes, units stand closer and wider, and over some plain rings they even out (common
+// practice: a plain tube looks even). By hand: the units' play is 0.28 of their room in either direction, so a tube evens out
+// within four rings whatever the ring below it left.
+func TestPlainRingsEvenOut(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		from, to int // rings, from 1, that stand evenly
+		off      float64
+	}{{"lighthouse", 14, 19, 0.03}, {"lighthouse", 22, 26, 0.03}, {"lighthouse", 7, 11, 0.03}, {"honey-jar", 8, 10, 0.03}} {
+		f := demos(t)[c.name+".tuckring.json"]
+		u := figure.Unroll(f)
+		for ring := c.from - 1; ring < c.to; ring++ {
+			n := len(f.Rings[ring].Cells)
+			for k := range n {
+				from, to := u.Arc(ring, k)
+				require.InDelta(t, 1, (to-from)*float64(n), c.off, "%s, ring %d, unit %d", c.name, ring+1, k+1)
+			}
+		}
+	}
+}
