@@ -36,9 +36,20 @@ func Unroll(f *Figure) *Unrolled {
 		u.arcs[i] = rows[i].arcs
 	}
 	if len(f.Rings) > 0 {
-		u.front = f.Front / float64(len(f.Rings[0].Cells))
+		u.front = frontOf(u.arcs[0], f.Front)
 	}
 	return u
+}
+
+// frontOf is where the front stands once the units of ring 1 have settled: between the middles of the units that it lies
+// between, in turns.
+func frontOf(ring []arc, front float64) float64 {
+	n := len(ring)
+	i := int(math.Floor(front))
+	lap := math.Floor(float64(i) / float64(n))
+	k := i - int(lap)*n
+	here, next := ring[k].mid, ring[(k+1)%n].mid+float64((k+1)/n)
+	return lap + here + (front-float64(i))*(next-here)
 }
 
 // plan places every unit as rings are planned: those of a ring without openings at equal distances, turned as a whole

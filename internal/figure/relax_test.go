@@ -99,6 +99,34 @@ func TestRelaxedFigureStaysMirrorSymmetric(t *testing.T) {
 	assert.Positive(t, seen)
 }
 
+// The front is a unit of ring 1, or the middle between two: wherever an uneven figure pushes it, it stays there (by hand:
+// 24 units in ring 1 under a ring with a gap on one side, which pushed unit 3 by half a unit off azimuth 0 before).
+func TestFrontStaysAtItsUnitOfRing1(t *testing.T) {
+	f := plain(24, 3)
+	cells := f.Rings[0].Cells[:19]
+	for i := 1; i < 3; i++ {
+		f.Rings[i].Cells = append([]Cell(nil), cells...)
+		for k := range f.Rings[i].Cells {
+			f.Rings[i].Cells[k].Takes = 2
+		}
+	}
+	f.Rings[2].Start = 1
+	f.Rings[1].Cells[0].Free, f.Rings[1].FreeEnd = 5, 5
+	require.Empty(t, f.Validate())
+	moved := 0.0
+	for at := range 24 {
+		f.Front = float64(at)
+		u := Unroll(f)
+		require.InDelta(t, 0, circular(u.Middle(0, at), u.FrontTurn()), 1e-12)
+		moved = math.Max(moved, circular(u.FrontTurn(), float64(at)/24)*24)
+		f.Front += 0.5
+		u = Unroll(f)
+		between := (u.Middle(0, at) + u.Middle(0, (at+1)%24) + float64((at+1)/24)) / 2
+		require.InDelta(t, 0, circular(between, u.FrontTurn()), 1e-12)
+	}
+	assert.Greater(t, moved, 0.2, "the units of ring 1 are pushed, so there is something to keep")
+}
+
 func sameToBothSides(u *Unrolled, ring int) bool {
 	for k := range u.arcs[ring] {
 		at := 2*u.front - u.Middle(ring, k)
