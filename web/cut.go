@@ -37,6 +37,9 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) error {
 			seen[plan.Sheet] = true
 			pv.Proof = []words.Text{plan.Layout.Proof(), plan.Layout.StopsProof()}
 		}
+		if plan.Part && !plan.Layout.Weighed {
+			pv.Proof = []words.Text{plan.Layout.Proof()}
+		}
 		v.Plans = append(v.Plans, pv)
 	}
 	return render(w, r, http.StatusOK, CutPage(page, v))

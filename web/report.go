@@ -62,6 +62,7 @@ func (s *Server) report(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	form := settingsForm(c)
+	r = r.WithContext(paper.Together(r.Context())) // so that the sizes close by share the report's work
 	made, err := report.Make(r.Context(), c.figure, c.settings)
 	if err := form.refuseFaults(err); err != nil {
 		return err
@@ -114,6 +115,7 @@ func (s *Server) refuseSettings(w http.ResponseWriter, r *http.Request, c costin
 	if err := form.refuseFaults(refusal); err != nil {
 		return err
 	}
+	r = r.WithContext(paper.Together(r.Context()))
 	made, err := report.Make(r.Context(), c.figure, c.settings)
 	if err != nil {
 		made = nil // the kept settings do not go with the figure either; the form says what to change

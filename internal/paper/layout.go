@@ -103,9 +103,12 @@ type Layout struct {
 	Tree        *Node
 	Steps       []Step
 
-	root  *stem
-	mu    sync.Mutex // guards least and some of the stems
-	ruler ruler
+	filled   int  // work of filling the table, also where it came to nothing
+	searched int  // with that for the fewest stops
+	short    bool // the work that its order shares was used up
+	root     *stem
+	mu       sync.Mutex // guards least and some of the stems
+	ruler    ruler
 }
 
 // Place is where a unit lies on the sheet: its lower left corner and size in mm.
@@ -118,32 +121,54 @@ type Place struct {
 
 // Best works out the best layout. It fails with figure.Faults when the question makes no sense, the
 // unit does not fit, or a sheet would give more than MaxPerSheet units; and with ctx's error when ctx ends first.
-// The same question has the same answer on any machine.
+// The same question has the same answer on any machine; in a context of Together the same questions in the same order have.
 func Best(ctx context.Context, c Cutting) (*Layout, error) {
 	if err := c.Validate(); err != nil {
 		return nil, err
 	}
-	if l, ok := recent.get(c); ok {
+	a := allowanceOf(ctx)
+	if l, ok := a.known(c); ok {
 		return l, nil
+	}
+	l, err := c.best(ctx, a)
+	if err == nil {
+		a.keep(c, l)
+	}
+	return l, err
+}
+
+// best takes a layout from memory where there is one that what is left of the work allows, or makes one.
+func (c Cutting) best(ctx context.Context, a *allowance) (*Layout, error) {
+	l, ok := recent.get(question{c, false})
+	if ok && a.takes(l.filled) {
+		a.spend(l.searched)
+		return l, nil
+	}
+	if a.spent() {
+		if l, ok := recent.get(question{c, true}); ok {
+			return l, nil
+		}
 	}
 	s, err := c.solve(ctx)
 	if err != nil {
 		return nil, err
 	}
-	l, err := c.lay(ctx, s)
-	if err == nil {
-		recent.put(c, l)
+	if l, err = c.lay(ctx, s); err == nil {
+		a.spend(l.searched - l.filled)
+		recent.put(question{c, l.short}, l)
 	}
 	return l, err
 }
 
 // lay makes the layout of a solution. The error is that of ctx.
 func (c Cutting) lay(ctx context.Context, s solution) (*Layout, error) {
-	l := &Layout{Cutting: c, PerSheet: s.units, Bound: s.bound, Exact: s.units == s.bound, Weighed: s.table != nil, ruler: c.ruler()}
-	var err error
-	if l.root, l.StopsProven, err = s.root(ctx, c); err != nil {
+	l := &Layout{Cutting: c, PerSheet: s.units, Bound: s.bound, Exact: s.units == s.bound, Weighed: s.table != nil, ruler: c.ruler(),
+		filled: s.work, short: s.short}
+	stopWork, err := 0, error(nil)
+	if l.root, l.StopsProven, stopWork, err = s.root(ctx, c); err != nil {
 		return nil, err
 	}
+	l.searched = s.work + stopWork
 	l.AreaBound = c.areaBound()
 	l.Used = float64(l.PerSheet) * c.LongMM * c.ShortMM / (c.Sheet.WidthMM * c.Sheet.HeightMM)
 	whole := l.part(l.PerSheet)
@@ -158,11 +183,21 @@ func Count(ctx context.Context, c Cutting) (int, error) {
 	if err := c.Validate(); err != nil {
 		return 0, err
 	}
-	if l, ok := recent.get(c); ok {
-		return l.PerSheet, nil
-	}
-	s, err := c.solve(ctx)
+	s, err := c.count(ctx)
 	return s.units, err
+}
+
+// count is the solution of a valid question without its cuts, or what is known of it.
+func (c Cutting) count(ctx context.Context) (solution, error) {
+	a := allowanceOf(ctx)
+	if l, ok := a.known(c); ok {
+		return solution{units: l.PerSheet, bound: l.Bound}, nil
+	}
+	if l, ok := recent.get(question{c, false}); ok && a.takes(l.filled) {
+		a.spend(l.filled)
+		return solution{units: l.PerSheet, bound: l.Bound, work: l.filled}, nil
+	}
+	return c.solve(ctx)
 }
 
 // solution is how many units a sheet gives, what it cannot give more of, and the table it was read from: nil for
@@ -171,7 +206,8 @@ type solution struct {
 	units, bound int
 	table        *table
 	strips       *strips
-	work         int // as table.work
+	work         int  // as table.work
+	short        bool // not all layouts were weighed since the shared work was used up
 }
 
 // solve counts the units of a valid question. The kerf is added once to every length (see the package's
@@ -183,22 +219,29 @@ func (c Cutting) solve(ctx context.Context) (solution, error) {
 	long, short := c.unitTicks()
 	w, h := c.usableTicks()
 	k := toTicks(c.KerfMM)
-	work := 0
+	work, ranShort := 0, false
 	if c.areaBound() <= maxWeighed {
-		t, ok, err := newTable(ctx, long+k, short+k, w+k, h+k)
+		a := allowanceOf(ctx)
+		limit := a.limit()
+		t, ok, err := newTable(ctx, long+k, short+k, w+k, h+k, limit)
 		if err != nil {
 			return solution{}, err
 		}
+		if t != nil {
+			work = min(t.work, limit)
+			a.spend(work)
+		}
 		if ok {
 			n := unitsOf(t.score(c.rootTicks()))
-			return solution{units: n, bound: n, table: t, work: t.work}, nil
+			return solution{units: n, bound: n, table: t, work: work}, nil
 		}
-		if t != nil {
-			work = t.work
+		ranShort = t != nil && limit < maxWork
+		if ranShort {
+			a.spend(limit)
 		}
 	}
 	s, err := c.inStrips(ctx)
-	s.work = work
+	s.work, s.short = work, ranShort
 	return s, err
 }
 
@@ -212,18 +255,22 @@ func (c Cutting) inStrips(ctx context.Context) (solution, error) {
 	return solution{units: n, bound: bound(long+k, short+k, w, h), strips: s}, err
 }
 
-// root is the tree of cuts, and whether it needs the fewest stop settings. The error is that of ctx.
-func (s solution) root(ctx context.Context, c Cutting) (root *stem, stopsProven bool, err error) {
+// stopLook is the work of looking at one cut for the fewest stops, in strips tried (measured).
+const stopLook = 3
+
+// root is the tree of cuts, whether it needs the fewest stop settings, and the work to find them. The error is that
+// of ctx.
+func (s solution) root(ctx context.Context, c Cutting) (root *stem, stopsProven bool, work int, err error) {
 	w, h := c.rootTicks()
 	if s.table == nil {
 		root, err = s.strips.stem(ctx, w, h)
-		return root, false, err
+		return root, false, 0, err
 	}
 	margin := toTicks(c.MarginMM) > 0
 	n := newNet(s.table, margin)
 	whole := n.knot(w, h)
 	stops, proven := n.fewestStops(whole)
-	return n.stems(whole, stops), proven && !margin, ctx.Err()
+	return n.stems(whole, stops), proven && !margin, stopLook * n.work, ctx.Err()
 }
 
 // rootTicks is the sheet once the left and lower margin are cut off. The right and upper margin are
@@ -250,8 +297,12 @@ func (l *Layout) Uncut() bool { return l.Cuts == 0 }
 func (l *Layout) Proof() words.Text {
 	switch {
 	case !l.Exact:
+		key := "paper.bound.open"
+		if l.short {
+			key = "paper.bound.short"
+		}
 		share := float64(l.Bound-l.PerSheet) / float64(l.PerSheet)
-		return words.T("paper.bound.open", "Count", l.Bound-l.PerSheet, "Bound", l.Bound, "Percent", strconv.FormatFloat(share*100, 'g', 2, 64))
+		return words.T(key, "Count", l.Bound-l.PerSheet, "Bound", l.Bound, "Percent", strconv.FormatFloat(share*100, 'g', 2, 64))
 	case l.PerSheet == l.AreaBound:
 		return words.T("paper.bound.area", "Bound", l.PerSheet)
 	case !l.Weighed:
@@ -336,11 +387,17 @@ func (r ruler) real(t int64) int64 {
 	return t - r.kerf
 }
 
+// question is what a layout answers; short says that the work for weighing all layouts was used up.
+type question struct {
+	Cutting
+	short bool
+}
+
 // memory keeps recent layouts, since a page asks for the same few again and again.
 type memory struct {
 	mu     sync.Mutex
-	by     map[Cutting]*Layout
-	recent []Cutting
+	by     map[question]*Layout
+	recent []question
 	units  int // of all layouts that are kept
 }
 
@@ -350,16 +407,16 @@ const (
 	rememberedUnits = 2 * MaxPerSheet
 )
 
-var recent = memory{by: map[Cutting]*Layout{}}
+var recent = memory{by: map[question]*Layout{}}
 
-func (m *memory) get(c Cutting) (*Layout, bool) {
+func (m *memory) get(c question) (*Layout, bool) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	l, ok := m.by[c]
 	return l, ok
 }
 
-func (m *memory) put(c Cutting, l *Layout) {
+func (m *memory) put(c question, l *Layout) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if _, ok := m.by[c]; ok {

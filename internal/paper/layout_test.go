@@ -159,7 +159,7 @@ func TestEqualToBruteForceOnAllSmallSheets(t *testing.T) {
 func solve(t *testing.T, w, h, long, short, kerf int) (units, cuts int) {
 	k := int64(kerf) * ticksPerMM
 	at := func(v int) int64 { return int64(v)*ticksPerMM + k }
-	table, ok, err := newTable(context.Background(), at(long), at(short), at(w), at(h))
+	table, ok, err := newTable(context.Background(), at(long), at(short), at(w), at(h), maxWork)
 	require.NoError(t, err)
 	require.True(t, ok)
 	v := table.score(at(w), at(h))
@@ -656,7 +656,7 @@ func ExampleBest() {
 func benchmarkLayout(b *testing.B, name string, allowed time.Duration, c Cutting) {
 	var l *Layout
 	gauge.Duration(b, name, allowed, func() {
-		recent = memory{by: map[Cutting]*Layout{}}
+		recent = memory{by: map[question]*Layout{}}
 		l = best(b, c)
 	})
 	long, short := c.LongMM, c.ShortMM

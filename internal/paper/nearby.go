@@ -58,7 +58,7 @@ func FindNearby(ctx context.Context, c Cutting, u figure.Unit, stepMM float64, m
 	found := NearbySizes{Now: now, Complete: true}
 	var all []Nearby
 	for _, by := range around(stepMM) {
-		if n.work > nearbyWork {
+		if n.work > nearbyWork || allowanceOf(ctx).spent() {
 			found.Complete = false
 			break
 		}
@@ -130,7 +130,7 @@ func (n *neighbourhood) look(ctx context.Context, longBy, shortBy float64) (Near
 	if err := c.Validate(); err != nil {
 		return Nearby{}, err
 	}
-	s, err := c.solve(ctx)
+	s, err := c.count(ctx)
 	if err != nil {
 		return Nearby{}, err
 	}

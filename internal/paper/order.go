@@ -274,6 +274,6 @@ func (o Offcut) Holds(ctx context.Context, w Want) (int, error) {
 	if !c.fits() {
 		return 0, nil
 	}
-	s, err := c.solve(ctx)
+	s, err := c.count(ctx)
 	return s.units, err
 }

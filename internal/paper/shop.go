@@ -75,6 +75,8 @@ type Line struct {
 	Left     int          // whole sheets left over in the end, at hand and bought
 	LeftLast int          // units the last sheet that is cut would still give
 	Layout   *Layout
+
+	partLayouts []*Layout // of Parts
 }
 
 // List is the shopping list.
@@ -218,7 +220,8 @@ func (n Need) line(ctx context.Context, sparePercent float64, work bool) (Line, 
 // offer is part-used sheets of one size and the units each gives.
 type offer struct {
 	PartSheets
-	units int
+	layout *Layout
+	units  int
 }
 
 // from asks the same of a part-used sheet, which has no margin any more.
@@ -236,11 +239,11 @@ func (n Need) offers(ctx context.Context) ([]offer, error) {
 		if !c.fits() || p.Count == 0 {
 			continue
 		}
-		units, err := Count(ctx, c)
+		layout, err := Best(ctx, c)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, offer{p, units})
+		out = append(out, offer{p, layout, layout.PerSheet})
 	}
 	slices.SortStableFunc(out, func(a, b offer) int { return cmp.Compare(b.units, a.units) })
 	return out, nil
@@ -267,7 +270,7 @@ func (l *Line) takeParts(ctx context.Context, n Need) error {
 		short -= take * o.units
 		l.FromPart += take * o.units
 		o.PartSheets.Count = take
-		l.Parts = append(l.Parts, o.PartSheets)
+		l.Parts, l.partLayouts = append(l.Parts, o.PartSheets), append(l.partLayouts, o.layout)
 	}
 	return nil
 }
@@ -288,15 +291,12 @@ func (l *Line) buy(n Need) {
 }
 
 // Jobs is the cutting of the line for PlanOrder: the part-used sheets first, then the whole ones.
-// thicknessMM is that of one sheet. It fails as Best does.
-func (l Line) Jobs(ctx context.Context, thicknessMM float64) ([]Job, error) {
+// thicknessMM is that of one sheet.
+func (l Line) Jobs(thicknessMM float64) []Job {
 	var jobs []Job
 	left := l.ToCut
-	for _, p := range l.Parts {
-		layout, err := Best(ctx, l.Layout.Cutting.from(p))
-		if err != nil {
-			return nil, err
-		}
+	for i, p := range l.Parts {
+		layout := l.partLayouts[i]
 		units := min(left, p.Count*layout.PerSheet)
 		jobs = append(jobs, Job{Colour: l.Colour, Layout: layout, Units: units, ThicknessMM: thicknessMM, Part: true})
 		left -= units
@@ -304,7 +304,7 @@ func (l Line) Jobs(ctx context.Context, thicknessMM float64) ([]Job, error) {
 	if left > 0 {
 		jobs = append(jobs, Job{Colour: l.Colour, Layout: l.Layout, Units: left, ThicknessMM: thicknessMM})
 	}
-	return jobs, nil
+	return jobs
 }
 
 func ceilDiv(a, b int) int { return (a + b - 1) / b }

@@ -42,17 +42,16 @@ type table struct {
 	work     int     // strips tried, and a little for every piece
 }
 
-// Limits of filling a table, so that a person is not kept waiting and the memory is bounded (about 130 MB
-// for the largest table). Work is counted, never timed: the same question has the same answer on any machine.
+// Limits of filling a table, so that a person is not kept waiting and the memory is bounded (about 90 MB
+// for the largest table). See maxWork for the strips tried.
 const (
-	maxNormals = 4000        // normal lengths along one side
-	maxEntries = 4_500_000   // pieces in the table
-	maxWork    = 300_000_000 // strips tried: about 0.8 s (measured, 2026)
+	maxNormals = 4000      // normal lengths along one side
+	maxEntries = 3_000_000 // pieces in the table
 )
 
-// newTable fills the table for a sheet of w × h ticks. ok is false when the problem is too fine. The error is
-// that of ctx.
-func newTable(ctx context.Context, long, short, w, h int64) (t *table, ok bool, err error) {
+// newTable fills the table for a sheet of w × h ticks. ok is false when the problem is too fine (then t is nil) or takes
+// more work than limit. The error is that of ctx.
+func newTable(ctx context.Context, long, short, w, h int64, limit int) (t *table, ok bool, err error) {
 	normal, ok := normalLengths(long, short, max(w, h))
 	if !ok {
 		return nil, false, nil
@@ -63,6 +62,10 @@ func newTable(ctx context.Context, long, short, w, h int64) (t *table, ok bool, 
 	if t.rows*t.cols > maxEntries {
 		return nil, false, nil
 	}
+	if t.rows*t.cols > limit {
+		t.work = t.rows * t.cols
+		return t, false, nil
+	}
 	if t.rows*t.cols > largeTable {
 		select {
 		case large <- struct{}{}:
@@ -71,7 +74,7 @@ func newTable(ctx context.Context, long, short, w, h int64) (t *table, ok bool, 
 			return nil, false, ctx.Err()
 		}
 	}
-	ok, err = t.fill(ctx)
+	ok, err = t.fill(ctx, limit)
 	return t, ok, err
 }
 
@@ -107,8 +110,8 @@ func (t *table) floor(v int64) (index int, exact bool) {
 }
 
 // fill works out every entry, row by row. By symmetry an entry left of the diagonal is the mirror of
-// one already known. It is not ok when it takes more than maxWork.
-func (t *table) fill(ctx context.Context) (ok bool, err error) {
+// one already known. It is not ok when it takes more work than limit.
+func (t *table) fill(ctx context.Context, limit int) (ok bool, err error) {
 	n := t.rows * t.cols
 	all := make([]score, 4*n)
 	t.best, t.overRows, t.overCols, t.overAll = all[:n:n], all[n:2*n:2*n], all[2*n:3*n:3*n], all[3*n:]
@@ -121,7 +124,7 @@ func (t *table) fill(ctx context.Context) (ok bool, err error) {
 	for i := range t.rows {
 		f.row(i)
 		f.work += t.cols
-		if f.work > maxWork {
+		if f.work > limit {
 			return false, nil
 		}
 		if err := ctx.Err(); err != nil {

@@ -32,7 +32,7 @@ type Nearby struct {
 }
 
 // FindNearby looks for unit sizes within ±3 mm, at the same fold, that fill the sheet of all colours
-// better. It fails with figure.Faults as Make does.
+// better, with the work that is left in a context of paper.Together. It fails with figure.Faults as Make does.
 func FindNearby(ctx context.Context, f *figure.Figure, s Settings) (Nearby, error) {
 	layout, err := s.layout(ctx, f, "")
 	if err != nil {

@@ -79,11 +79,12 @@ type ColourSheet struct {
 
 // Make works out the report of a figure that Validate accepts, with valid settings. It fails with
 // figure.Faults, each naming the field of the settings, when a setting is wrong or the unit does
-// not fit on a sheet; with ctx's error when ctx ends first.
+// not fit on a sheet; with ctx's error when ctx ends first. All its searches share one limit of work (paper.Together).
 func Make(ctx context.Context, f *figure.Figure, s Settings) (*Report, error) {
 	if faults := s.Validate(f); len(faults) > 0 {
 		return nil, faults
 	}
+	ctx = paper.Together(ctx)
 	r := &Report{Title: f.Title, Units: Count(f), Rings: rings(f)}
 	var err error
 	if r.Paper, err = paperOf(ctx, f, &s, r.Units); err != nil {
@@ -216,10 +217,14 @@ type ColourTotal struct {
 // TotalsOf counts units and sheets, and nothing else. Where the sheets cannot be told, because a
 // setting is wrong or no unit fits, they are 0; Make says why.
 func TotalsOf(ctx context.Context, f *figure.Figure, s Settings) Totals {
+	ctx = paper.Together(ctx)
 	u := Count(f)
 	t := Totals{Units: u.Total, InRings: u.InRings, ByColour: make([]ColourTotal, len(u.ByColour))}
 	for i, c := range u.ByColour {
 		t.ByColour[i] = ColourTotal{Colour: c.Colour, Units: c.Units}
+		if c.Units == 0 {
+			continue
+		}
 		if sheet, err := colourSheet(ctx, f, &s, c); err == nil {
 			t.ByColour[i].Sheets = sheet.Sheets
 			t.Sheets += sheet.Sheets

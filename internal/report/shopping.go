@@ -237,11 +237,7 @@ type Fits struct {
 func cuttingOf(ctx context.Context, f *figure.Figure, s *Settings, lines []ShoppingLine) (Cutting, error) {
 	var jobs []paper.Job
 	for _, l := range lines {
-		more, err := l.line.Jobs(ctx, s.thicknessOf(l.Colour))
-		if err != nil {
-			return Cutting{}, err
-		}
-		jobs = append(jobs, more...)
+		jobs = append(jobs, l.line.Jobs(s.thicknessOf(l.Colour))...)
 	}
 	order, err := paper.PlanOrder(jobs, s.StackMM)
 	if err != nil {
