@@ -7,17 +7,19 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/guide"
+	"tuckring/internal/report"
 	"tuckring/internal/words"
 )
 
 // BuildView is the build sheet.
 type BuildView struct {
-	Base  string
-	Guide *guide.Guide
-	Marks []Mark  // by the colour's place in the palette
-	Used  []Mark  // of the colours that the figure uses
-	IDs   []int64 // of the rings, so that ticks stay with their ring
-	Brief bool    // parts stand as text without marks: there are very many
+	Base   string
+	Guide  *guide.Guide
+	Counts words.Text // all units and rings
+	Marks  []Mark     // by the colour's place in the palette
+	Used   []Mark     // of the colours that the figure uses
+	IDs    []int64    // of the rings, so that ticks stay with their ring
+	Brief  bool       // parts stand as text without marks: there are very many
 }
 
 // manyParts is how many stretches of units a build sheet shows one by one, each with its mark; a page
@@ -39,7 +41,7 @@ func (s *Server) build(w http.ResponseWriter, r *http.Request) error {
 
 // buildView is the building instructions of a figure for a page.
 func buildView(f *figure.Figure) BuildView {
-	v := BuildView{Guide: guide.Make(f), Marks: palette(f)}
+	v := BuildView{Guide: guide.Make(f), Counts: report.Count(f).Text(len(f.Rings)), Marks: palette(f)}
 	for i, used := range f.Used() {
 		if used {
 			v.Used = append(v.Used, v.Marks[i])

@@ -125,9 +125,9 @@ func BuildPage(p Page, v BuildView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var8 string
-			templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("buildpage.lead", "Units", words.T("figure.units", "Count", v.Guide.Units), "Rings", words.T("web.rings", "Count", len(v.Guide.Steps)))))
+			templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("buildpage.lead", "Counts", v.Counts)))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/build.templ`, Line: 26, Col: 181}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/build.templ`, Line: 26, Col: 83}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
 			if templ_7745c5c3_Err != nil {
@@ -138,9 +138,9 @@ func BuildPage(p Page, v BuildView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var9 string
-			templ_7745c5c3_Var9, templ_7745c5c3_Err = templruntime.NewAttributeExpression(p.Say.T("buildpage.progress")).Resolve(ctx)
+			templ_7745c5c3_Var9, templ_7745c5c3_Err = templruntime.NewAttributeExpression(p.Say.T("buildpage.progress", "Count", len(v.Guide.Steps))).Resolve(ctx)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/build.templ`, Line: 27, Col: 86}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/build.templ`, Line: 27, Col: 115}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var9)
 			if templ_7745c5c3_Err != nil {

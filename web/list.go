@@ -152,11 +152,7 @@ func leftText(l report.ShoppingLine) words.Text {
 func gluedText(p Page, s *Sheet) string {
 	var out []string
 	for _, g := range s.Glued {
-		size := words.T("list.glued.disc", "Width", short(g.WMM))
-		if g.HMM > 0 {
-			size = words.T("list.glued."+string(g.Outline), "Width", short(g.WMM), "Height", short(g.HMM))
-		}
-		text := p.Say.Say(words.T("list.glued", "Count", g.Count, "Size", size))
+		text := p.Say.Say(words.T("list.glued", "Count", g.Count, "Size", g.Size()))
 		if m, ok := s.Marks[g.Colour]; ok {
 			text += " (" + m.Name + ")"
 		}

@@ -272,8 +272,11 @@ func planText(v *ReportView) words.Text {
 	if plan.CutBefore && v.Made.Cutting.Strokes > 0 {
 		key = "reportpage.sessions.cut_before"
 	}
-	return words.T(key, "Count", plan.Sessions, "Minutes", short(plan.SessionMin), "Low", plan.Low, "High", plan.High,
-		"People", words.T("pace.people", "Count", plan.People))
+	people := words.T("pace.people", "Count", plan.People)
+	if plan.Low < plan.High {
+		people = words.T("reportpage.sessions.range", "People", people, "Low", plan.Low, "High", plan.High)
+	}
+	return words.T(key, "Count", plan.Sessions, "Minutes", short(plan.SessionMin), "People", people)
 }
 
 // isTick tells a field that is a box to tick.

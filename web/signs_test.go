@@ -46,9 +46,9 @@ func TestAGuestReadsWhatTheNumbersOnThePatternMean(t *testing.T) {
 	link, err := kept.MakeLink(t.Context(), d.ID, store.PowerView)
 	require.NoError(t, err)
 	page := ask(t, s, get("/v/"+link.Token)).Body.String()
-	for i, want := range []string{"left foot: 2 units tucked in, ring 1", "right foot: 2 units tucked in, ring 1", "left wing: 6 units tucked in, ring 11",
-		"right wing: 6 units tucked in, ring 11", "beak: 2 units tucked in, ring 17", "left eye rim: glued on, ring 18", "left eye: glued on, ring 18",
-		"right eye rim: glued on, ring 18", "right eye: glued on, ring 18"} {
+	for i, want := range []string{"left foot: 2 units tucked in, O Orange, ring 1", "right foot: 2 units tucked in, O Orange, ring 1", "left wing: 6 units tucked in, S Soot, ring 11",
+		"right wing: 6 units tucked in, S Soot, ring 11", "beak: 2 units tucked in, O Orange, ring 17", "left eye rim: disc of 14 mm glued on, O Orange, ring 18", "left eye: disc of 8 mm glued on, S Soot, ring 18",
+		"right eye rim: disc of 14 mm glued on, O Orange, ring 18", "right eye: disc of 8 mm glued on, S Soot, ring 18"} {
 		assert.Contains(t, page, want, i+1)
 	}
 	assert.NotContains(t, page, "Moss", "no unit has it")

@@ -19,8 +19,7 @@ import (
 // SiteView is the page of a figure's own web site.
 type SiteView struct {
 	Title  string
-	Units  words.Text
-	Rings  words.Text
+	Counts words.Text // all units and rings
 	Report ReportView
 	Build  BuildView
 	Tables []report.Table // those that are files of their own
@@ -80,8 +79,7 @@ func Site(f *figure.Figure, settings report.Settings, say *words.Speaker) ([]sit
 func siteView(f *figure.Figure, settings report.Settings, made *report.Report) SiteView {
 	v := SiteView{
 		Title:  f.Title,
-		Units:  words.T("figure.units", "Count", made.Units.Total),
-		Rings:  words.T("web.rings", "Count", len(f.Rings)),
+		Counts: made.Units.Text(len(f.Rings)),
 		Report: ReportView{Made: made, Settings: settings, Marks: marksOf(f), Unit: f.Unit},
 		Build:  buildView(f),
 	}

@@ -54,9 +54,9 @@ func SitePage(p Page, v SiteView) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var3 string
-		templ_7745c5c3_Var3, templ_7745c5c3_Err = templruntime.NewAttributeExpression(p.Say.Say(words.T("site.about", "Title", v.Title, "Units", v.Units, "Rings", v.Rings))).Resolve(ctx)
+		templ_7745c5c3_Var3, templ_7745c5c3_Err = templruntime.NewAttributeExpression(p.Say.Say(words.T("site.about", "Title", v.Title, "Counts", v.Counts))).Resolve(ctx)
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/site.templ`, Line: 20, Col: 124}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/site.templ`, Line: 20, Col: 108}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var3)
 		if templ_7745c5c3_Err != nil {
@@ -155,9 +155,9 @@ func SitePage(p Page, v SiteView) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var10 string
-		templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(words.T("web.view.lead", "Units", v.Units, "Rings", v.Rings)))
+		templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.Say(v.Counts))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/site.templ`, Line: 32, Col: 93}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/site.templ`, Line: 32, Col: 41}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
 		if templ_7745c5c3_Err != nil {

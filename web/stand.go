@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
 	"tuckring/internal/words"
@@ -104,7 +105,7 @@ func (s *Server) standModel(w http.ResponseWriter, r *http.Request) error {
 // aboutStanding says what stands there, for those who do not see it.
 func aboutStanding(f *figure.Figure, size shape.Size) []words.Text {
 	out := []words.Text{
-		words.T("stand.about.counts", "Units", words.T("figure.units", "Count", f.Units()), "Rings", words.T("web.rings", "Count", len(f.Rings))),
+		words.T("stand.about.counts", "Counts", report.Count(f).Text(len(f.Rings))),
 		aboutSize(size),
 		aboutWidths(f),
 	}
@@ -128,16 +129,21 @@ func aboutSize(size shape.Size) words.Text {
 		"Width", inCM(w.Best), "WidthLow", inCM(w.Low), "WidthHigh", inCM(w.High))
 }
 
-// aboutWidths names the lowest of the rings with the most units, and the top ring.
+// aboutWidths names the lowest of the rings with the most units, and the top ring. (Which ring is the widest is for
+// the size to say: a lean wall or an extra may stand out further.)
 func aboutWidths(f *figure.Figure) words.Text {
-	widest := 0
+	widest, equal := 0, true
 	for i := range f.Rings {
 		if len(f.Rings[i].Cells) > len(f.Rings[widest].Cells) {
 			widest = i
 		}
+		equal = equal && len(f.Rings[i].Cells) == len(f.Rings[0].Cells)
 	}
 	units := func(ring int) words.Text { return words.T("figure.units", "Count", len(f.Rings[ring].Cells)) }
-	return words.T("stand.about.widest", "Ring", widest+1, "Units", units(widest), "Top", units(len(f.Rings)-1))
+	if equal {
+		return words.T("stand.about.equal", "Units", units(0))
+	}
+	return words.T("stand.about.most", "Ring", widest+1, "Units", units(widest), "Top", units(len(f.Rings)-1))
 }
 
 // inCM says mm in whole centimetres, below 10 cm with one decimal.

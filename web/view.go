@@ -51,7 +51,7 @@ func (s *Server) view(w http.ResponseWriter, r *http.Request) error {
 func viewOf(f *figure.Figure) View {
 	counts := report.Count(f)
 	v := View{Title: f.Title}
-	v.Counts = words.T("web.view.lead", "Units", words.T("figure.units", "Count", counts.Total), "Rings", words.T("web.rings", "Count", len(f.Rings)))
+	v.Counts = counts.Text(len(f.Rings))
 	signs, used := f.Signs(), f.Used()
 	for _, c := range counts.ByColour {
 		i, _ := f.ColourIndex(c.Colour)
@@ -61,7 +61,7 @@ func viewOf(f *figure.Figure) View {
 		v.Papers = append(v.Papers, ViewPaper{Sign: signs[i], Name: c.Name, Hex: f.Colours[i].Hex, Units: c.Units})
 	}
 	for i := range f.Extras {
-		v.Extras = append(v.Extras, draw.ExtraText(&f.Extras[i]))
+		v.Extras = append(v.Extras, draw.ExtraText(f, &f.Extras[i]))
 	}
 	return v
 }

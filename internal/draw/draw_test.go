@@ -180,7 +180,7 @@ func TestPDFCarriesRealText(t *testing.T) {
 	raw, err := Pattern(puffin, PatternOptions{Legend: true}).PDF()
 	require.NoError(t, err)
 	text := pdfText(t, raw)
-	for _, want := range []string{"Puffin on the quay", "front", "Soot: 433 units", "right wing: 6 units tucked in, ring 11"} {
+	for _, want := range []string{"Puffin on the quay", "front", "Soot: 433 units", "right wing: 6 units tucked in, S Soot", "left eye rim: disc of 14 mm glued on, O"} {
 		assert.Contains(t, text, want)
 	}
 }

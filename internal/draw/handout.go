@@ -1,11 +1,13 @@
 package draw
 
 import (
+	"slices"
 	"strconv"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/fold"
 	"tuckring/internal/guide"
+	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
@@ -40,9 +42,7 @@ func (h *handout) cover() {
 	h.turn()
 	h.heading(h.f.Title, 8, 0)
 	size := shape.Estimate(h.f, shape.FromMemory(h.f.Unit))
-	h.paragraph(h.say.T("draw.handout.facts", "Units", words.T("figure.units", "Count", h.guide.Units),
-		"Rings", words.T("draw.handout.rings", "Count", len(h.f.Rings)),
-		"Low", number(size.Height.Low/10), "High", number(size.Height.High/10)), style{size: bodySize})
+	h.paragraph(h.say.T("draw.handout.facts", "Counts", report.Count(h.f).Text(len(h.f.Rings)), "Height", report.ShowLength(size.Height, false)), style{size: bodySize})
 	h.y += 2
 	const high = 92.0
 	half := (h.inner() - 6) / 2
@@ -56,19 +56,28 @@ func (h *handout) cover() {
 func (h *handout) papers() {
 	h.heading(h.say.T("draw.handout.papers"), headingSize, 12)
 	column := h.inner() / 2
-	for i, c := range legendOf(h.f) {
-		if i%2 == 0 {
-			h.room(7)
-			h.y += 7
+	const step = 1.35 * bodySize
+	for row := range slices.Chunk(legendOf(h.f), 2) {
+		texts, deepest := make([][]string, len(row)), 0
+		for i := range row {
+			texts[i] = h.broken(row[i].words(h.say), bodySize, column-13, 0)
+			deepest = max(deepest, len(texts[i]))
 		}
-		x := pageBorder + float64(i%2)*column
-		swatch(h.d, x+2.2, h.y-5.6, c.paper)
-		h.d.Write(Label{X: x + 7.5, Y: h.y - 1.6, Text: c.sign, Size: bodySize, Bold: true, Anchor: Middle, Ink: ink})
-		h.d.Write(Label{X: x + 11, Y: h.y - 1.6, Text: c.text(h.say, bodySize, column-13), Size: bodySize, Ink: ink})
+		high := 7 + float64(deepest-1)*step
+		h.room(high)
+		for i, c := range row {
+			x := pageBorder + float64(i)*column
+			swatch(h.d, x+2.2, h.y+1.4, c.paper)
+			h.d.Write(Label{X: x + 7.5, Y: h.y + 5.4, Text: c.sign, Size: bodySize, Bold: true, Anchor: Middle, Ink: ink})
+			for n, line := range texts[i] {
+				h.d.Write(Label{X: x + 11, Y: h.y + 5.4 + float64(n)*step, Text: line, Size: bodySize, Ink: ink})
+			}
+		}
+		h.y += high
 	}
 	h.y += 2
 	for i := range h.f.Extras {
-		h.paragraph(h.say.Say(ExtraText(&h.f.Extras[i])), style{size: bodySize, indent: 5, lead: strconv.Itoa(i + 1)})
+		h.paragraph(h.say.Say(ExtraText(h.f, &h.f.Extras[i])), style{size: bodySize, indent: 5, lead: strconv.Itoa(i + 1)})
 	}
 	h.y += 2
 }

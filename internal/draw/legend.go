@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
@@ -139,43 +140,120 @@ func (p *pattern) badge(x, y float64, number int) {
 	p.d.Write(Label{X: x, Y: y + 0.8, Text: strconv.Itoa(number), Size: 2.3, Bold: true, Anchor: Middle, Ink: ink})
 }
 
-// legend lists the colours with sign and count, then the extras, below the pattern.
+// legend lists the colours with sign and count, then the extras, below the pattern. Long names take more lines.
 func (p *pattern) legend() {
 	if !p.o.Legend {
 		return
 	}
-	columns := max(1, int((p.d.Width-2*margin)/legendColumn))
-	y := p.d.Height + 1
-	row := func(i int) (x, yy float64) {
-		return margin + float64(i%columns)*legendColumn, y + float64(i/columns)*legendRow
-	}
 	colours := legendOf(p.f)
-	for i, c := range colours {
-		x, yy := row(i)
-		swatch(p.d, x+2, yy, c.paper)
-		p.d.Write(Label{X: x + 7, Y: yy + 3.6, Text: c.sign, Size: textSize * 1.1, Bold: true, Anchor: Middle, Ink: ink})
-		p.d.Write(Label{X: x + 10, Y: yy + 3.6, Text: c.text(p.o.Say, textSize, legendColumn-12), Size: textSize, Ink: ink})
-	}
-	y += float64((len(colours)+columns-1)/columns) * legendRow
+	keys := legendKeys(colours, p.o.Say, p.d.Width, p.o.part)
+	y := keys.write(p.d, p.d.Height+1, legendWords, func(i int, x, y float64) {
+		swatch(p.d, x+2, y, colours[i].paper)
+		p.d.Write(Label{X: x + 7, Y: y + 3.6, Text: colours[i].sign, Size: textSize * 1.1, Bold: true, Anchor: Middle, Ink: ink})
+	})
 	if p.o.part { // the extras are listed elsewhere
 		p.d.Height = y
 		return
 	}
+	texts := make([]string, len(p.f.Extras))
 	for i := range p.f.Extras {
-		x, yy := row(i)
-		p.badge(x+2, yy+2.6, i+1)
-		p.d.Write(Label{X: x + 6.5, Y: yy + 3.6, Text: short(p.o.Say.Say(ExtraText(&p.f.Extras[i])), 44), Size: textSize, Ink: ink})
+		texts[i] = p.o.Say.Say(ExtraText(p.f, &p.f.Extras[i]))
 	}
-	y += float64((len(p.f.Extras)+columns-1)/columns) * legendRow
-	p.d.Height = y + margin
+	extras := keysOf(texts, p.d.Width, legendColumn-extraWords-2, 0)
+	p.d.Height = margin + extras.write(p.d, y, extraWords, func(i int, x, y float64) { p.badge(x+2, y+2.6, i+1) })
 }
 
-// ExtraText says what an extra is and where it goes; on a pattern it stands beside the extra's number.
-func ExtraText(e *figure.Extra) words.Text {
-	if e.Kind == figure.Tucked {
-		return words.T("draw.legend.tucked", "Name", e.Name, "Count", e.Units, "Ring", e.Ring)
+// Where the words of a legend's entry begin, mm from its left edge.
+const legendWords, extraWords = 10.0, 6.5
+
+// keys are a legend's entries, broken into lines, in as many columns as there is room for.
+type keys struct {
+	lines   [][]string
+	columns int
+}
+
+// keysOf breaks texts into lines so wide, in mm; most, unless it is 0, is how many lines an entry has, the last of
+// them cut.
+func keysOf(texts []string, across, width float64, most int) keys {
+	t := newTypesetter(A4, "", nil)
+	k := keys{columns: max(1, int((across-2*margin)/legendColumn))}
+	for _, text := range texts {
+		lines := t.broken(text, textSize, width, 0)
+		if most > 0 && len(lines) > most {
+			lines = append(lines[:most-1], fitting(lines[most-1]+"…", textSize, false, width))
+		}
+		k.lines = append(k.lines, lines)
 	}
-	return words.T("draw.legend.glued", "Name", e.Name, "Ring", e.Ring)
+	return k
+}
+
+// partLines is how many lines a colour has in the legend of a part of the pattern, whose colours are all listed
+// elsewhere in full.
+const partLines = 2
+
+func legendKeys(colours []legendColour, say *words.Speaker, across float64, part bool) keys {
+	texts := make([]string, len(colours))
+	for i := range colours {
+		texts[i] = colours[i].words(say)
+	}
+	most := 0
+	if part {
+		most = partLines
+	}
+	return keysOf(texts, across, legendColumn-legendWords-2, most)
+}
+
+// rowHeight is the height of the row that begins with entry i, mm.
+func (k *keys) rowHeight(i int) float64 {
+	deepest := 1
+	for _, lines := range k.lines[i:min(i+k.columns, len(k.lines))] {
+		deepest = max(deepest, len(lines))
+	}
+	return legendRow + float64(deepest-1)*lineStep
+}
+
+// lineStep is from one line of an entry to the next, mm.
+const lineStep = 1.35 * textSize
+
+// height of all rows, mm.
+func (k *keys) height() (mm float64) {
+	for i := 0; i < len(k.lines); i += k.columns {
+		mm += k.rowHeight(i)
+	}
+	return mm
+}
+
+// write writes the entries from y on, their words so far to the right, each with its mark, and gives where they end.
+func (k *keys) write(d *Drawing, y, words float64, mark func(i int, x, y float64)) float64 {
+	for i, lines := range k.lines {
+		x := margin + float64(i%k.columns)*legendColumn
+		mark(i, x, y)
+		for n, line := range lines {
+			d.Write(Label{X: x + words, Y: y + 3.6 + float64(n)*lineStep, Text: line, Size: textSize, Ink: ink})
+		}
+		if (i+1)%k.columns == 0 || i+1 == len(k.lines) {
+			y += k.rowHeight(i - i%k.columns)
+		}
+	}
+	return y
+}
+
+// ExtraText says what an extra is, of which colour (with its sign) and size, and where it goes; on a pattern it
+// stands beside the extra's number.
+func ExtraText(f *figure.Figure, e *figure.Extra) words.Text {
+	i, painted := f.ColourIndex(e.Colour)
+	paper := words.Text{}
+	if painted {
+		paper = words.T("draw.legend.marked", "Sign", f.Signs()[i], "Name", f.Colours[i].Name)
+	}
+	if e.Kind == figure.Tucked {
+		return words.T("draw.legend.tucked", "Name", e.Name, "Count", e.Units, "Colour", paper, "Ring", e.Ring)
+	}
+	size := report.PieceOf(e).Size()
+	if !painted {
+		return words.T("draw.legend.glued.plain", "Name", e.Name, "Size", size, "Ring", e.Ring)
+	}
+	return words.T("draw.legend.glued", "Name", e.Name, "Size", size, "Colour", paper, "Ring", e.Ring)
 }
 
 // legendColour is a colour as legends list it.
@@ -201,13 +279,18 @@ func legendOf(f *figure.Figure) []legendColour {
 // text is the colour's name and its units in letters so high and together at most so wide, mm; a longer name is
 // cut.
 func (c *legendColour) text(say *words.Speaker, size, width float64) string {
-	said := func(name string) string {
-		if c.units == 0 {
-			return say.T("draw.legend.only_glued", "Name", name)
-		}
-		return say.T("draw.legend.colour", "Name", name, "Count", c.units)
+	short := *c
+	short.name = ""
+	short.name = fitting(c.name, size, false, width-TextWidth(short.words(say), size, false))
+	return short.words(say)
+}
+
+// words is the colour's whole name and its units.
+func (c *legendColour) words(say *words.Speaker) string {
+	if c.units == 0 {
+		return say.T("draw.legend.only_glued", "Name", c.name)
 	}
-	return said(fitting(c.name, size, false, width-TextWidth(said(""), size, false)))
+	return say.T("draw.legend.colour", "Name", c.name, "Count", c.units)
 }
 
 // swatch draws one unit's face as a sample of a paper, about 4 × 5 mm with its middle at x.
@@ -228,15 +311,8 @@ func swatch(d *Drawing, x, y float64, paper colour) {
 // colourCounts counts the units of every colour, those of tucked extras with them.
 func colourCounts(f *figure.Figure) []int {
 	counts := make([]int, len(f.Colours))
-	for i := range f.Rings {
-		for _, c := range f.Rings[i].Cells {
-			counts[c.Colour]++
-		}
-	}
-	for _, e := range f.Extras {
-		if i, ok := f.ColourIndex(e.Colour); ok && e.Kind == figure.Tucked {
-			counts[i] += e.Units
-		}
+	for i, c := range report.Count(f).ByColour {
+		counts[i] = c.Units
 	}
 	return counts
 }

@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -8,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/shelf"
 	"tuckring/internal/words"
 )
 
@@ -32,6 +35,51 @@ func TestLegendsLeaveOutColoursThatAreNotUsed(t *testing.T) {
 		assert.Contains(t, all, "Paper 2: glued pieces only", name)
 		assert.NotContains(t, all, "Paper 1", name)
 		assert.NotContains(t, all, "Paper 3", name)
+	}
+}
+
+// Names of 80 letters, all alike but for their ends, are told apart in the legends of pattern and handout: they are
+// written out, on more lines.
+func TestLegendsWriteLongNamesOut(t *testing.T) {
+	f := wall(t, 6, 12, 6)
+	for i := range f.Colours {
+		f.Colours[i].Name = strings.Repeat("Handmade paper ", 4) + "of lot " + strconv.Itoa(i)
+	}
+	for name, pages := range map[string]Pages{"pattern": {Pattern(f, PatternOptions{Signs: true, Legend: true})}, "handout": Handout(f, A4, words.English)} {
+		all := ""
+		for _, p := range pages {
+			all += strings.Join(texts(p), " ") + " "
+			for _, it := range p.items {
+				if it.text != nil && it.text.Anchor == Start {
+					assert.LessOrEqual(t, it.text.X+TextWidth(it.text.Text, it.text.Size, it.text.Bold), p.Width+0.01, "%s: %s", name, it.text.Text)
+				}
+			}
+		}
+		for i := range f.Colours {
+			assert.Contains(t, all, "of lot "+strconv.Itoa(i)+": ", name)
+		}
+	}
+}
+
+// An extra is told with its colour and sign, a glued piece with its size: who builds must know what to take.
+func TestLegendTellsColourAndSizeOfExtras(t *testing.T) {
+	f := shelf.Demo()[slices.IndexFunc(shelf.Demo(), func(d shelf.Figure) bool { return len(d.Figure.Rings) == 35 })].Figure
+	var got []string
+	for i := range f.Extras {
+		got = append(got, ExtraText(f, &f.Extras[i]).String())
+	}
+	assert.Equal(t, []string{"finial: 2 units tucked in, O Soot, ring 35", "lamp: disc of 16 mm glued on, L Lamplight, ring 30"}, got)
+}
+
+// A title of any length stays in the picture.
+func TestTitleStaysInThePicture(t *testing.T) {
+	f := wall(t, 3, 12, 1)
+	f.Title = strings.Repeat("W", 200)
+	d := Views(f, words.English)
+	for _, it := range d.items {
+		if it.text != nil && it.text.Bold {
+			assert.LessOrEqual(t, it.text.X+TextWidth(it.text.Text, it.text.Size, true), d.Width)
+		}
 	}
 }
 

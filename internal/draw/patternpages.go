@@ -81,9 +81,9 @@ func (h *handout) tile(least float64) tiling {
 	t.cell = math.Min(largestCell, room/(widest/float64(t.columns)+beside))
 	free := h.bottom() - pageBorder - 3*headingSize - headRoom
 	if t.legend {
-		across := widest/float64(t.columns)*t.cell + 2*(numberRoom+margin) - 2*margin
-		columns := math.Max(1, math.Floor(across/legendColumn))
-		free -= legendRow * math.Ceil(float64(len(legendOf(h.f)))/columns)
+		across := widest/float64(t.columns)*t.cell + 2*(numberRoom+margin)
+		keys := legendKeys(legendOf(h.f), h.say, across, true)
+		free -= keys.height()
 	}
 	free -= (over + under) * t.cell
 	t.rings = max(1, int(free/(t.cell*riseShare)-tipRise))

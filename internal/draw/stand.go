@@ -109,7 +109,7 @@ func Views(f *figure.Figure, say *words.Speaker) *Drawing {
 	}
 	const side, gap, head = 90.0, 6.0, 14.0
 	out := NewDrawing(3*side+4*gap, side+head+2*gap+4, say.T("draw.stand.title", "Title", f.Title))
-	out.Write(Label{X: gap, Y: gap + 5, Text: short(f.Title, 80), Size: titleSize, Bold: true, Ink: ink})
+	out.Write(Label{X: gap, Y: gap + 5, Text: fitting(f.Title, titleSize, true, out.Width-2*gap), Size: titleSize, Bold: true, Ink: ink})
 	for i, v := range []struct {
 		view View
 		key  string

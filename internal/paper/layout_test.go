@@ -626,7 +626,7 @@ func TestImpossibleQuestionsAreRefusedAtTheirPlace(t *testing.T) {
 
 func TestProofNamesTheBound(t *testing.T) {
 	l := best(t, Cutting{Sheet: named(t, "A4"), LongMM: 80, ShortMM: 30})
-	assert.Contains(t, l.Proof().String(), "No edge-to-edge layout holds more: bound 23.")
+	assert.Contains(t, l.Proof().String(), "No edge-to-edge layout holds more (bound 23)")
 }
 
 func TestSummaryNamesWhatAPersonAsks(t *testing.T) {

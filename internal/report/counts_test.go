@@ -27,6 +27,8 @@ func TestExtrasCountInThePaperToo(t *testing.T) {
 	assert.Equal(t, []ColourUnit{
 		{"brick", "Brick red", 59, 59, 0}, {"chalk", "Chalk", 17, 17, 0}, {"soot", "Soot", 5, 3, 2},
 	}, u.ByColour)
+	assert.Equal(t, "81 units: 79 in 5 rings, 2 in extras", u.Text(5).String(), "tucked units stand in no ring")
+	assert.Equal(t, "68 units in 6 rings", Units{Total: 68, InRings: 68}.Text(6).String())
 }
 
 // The Star (Malaysia), 14 March 2012: 5·12 + 8 = 68.

@@ -105,6 +105,16 @@ func toldApart(offers []Offer, shown []string) bool {
 	return true
 }
 
+// Text says all units and in how many rings they stand, "692 units: 690 in 35 rings, 2 in extras", as every page,
+// print and command says it.
+func (u Units) Text(rings int) words.Text {
+	all, in := words.T("figure.units", "Count", u.Total), words.T("web.rings", "Count", rings)
+	if u.InExtras == 0 {
+		return words.T("report.counts", "Units", all, "Rings", in)
+	}
+	return words.T("report.counts.extras", "Units", all, "Rings", in, "InRings", u.InRings, "InExtras", u.InExtras)
+}
+
 // Own is how many of the whole sheets to take are at hand.
 func (s *Shopping) Own() int { return s.Sheets - s.Buy }
 
@@ -126,10 +136,7 @@ func GluedPieces(f *figure.Figure) []GluedPiece {
 		if e.Kind != figure.Glued {
 			continue
 		}
-		piece := GluedPiece{Outline: figure.Disc, WMM: e.Diameter, Colour: e.Colour}
-		if e.Outline != figure.Disc && e.Outline != "" {
-			piece.Outline, piece.WMM, piece.HMM = e.Outline, e.Width, e.Height
-		}
+		piece := PieceOf(e)
 		if _, known := at[piece]; !known {
 			at[piece] = len(out)
 			out = append(out, piece)
@@ -137,6 +144,22 @@ func GluedPieces(f *figure.Figure) []GluedPiece {
 		out[at[piece]].Count++
 	}
 	return out
+}
+
+// PieceOf is the piece of one glued extra; its Count is 0.
+func PieceOf(e *figure.Extra) GluedPiece {
+	if e.Outline == figure.Disc || e.Outline == "" {
+		return GluedPiece{Outline: figure.Disc, WMM: e.Diameter, Colour: e.Colour}
+	}
+	return GluedPiece{Outline: e.Outline, WMM: e.Width, HMM: e.Height, Colour: e.Colour}
+}
+
+// Size says the piece's outline and measures: "disc of 14 mm", "oval of 8 × 5 mm".
+func (g GluedPiece) Size() words.Text {
+	if g.Outline == figure.Disc {
+		return words.T("list.glued.disc", "Width", number(g.WMM))
+	}
+	return words.T("list.glued."+string(g.Outline), "Width", number(g.WMM), "Height", number(g.HMM))
 }
 
 // Useful are the offcuts that still give a unit or a glued piece, and how many strips are too small for

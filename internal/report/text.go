@@ -15,7 +15,7 @@ func (r *Report) Text(s *words.Speaker) string {
 	var b strings.Builder
 	line := func(t words.Text) { b.WriteString(s.Say(t) + "\n") }
 	b.WriteString(r.Title + "\n")
-	line(words.T("report.text.units", "Count", r.Units.Total, "InRings", r.Units.InRings, "InExtras", r.Units.InExtras))
+	line(words.T("report.text.units", "Counts", r.Units.Text(len(r.Rings))))
 	u := r.Paper.Unit
 	line(words.T("report.text.paper", "Long", number(u.LongMM), "Short", number(u.ShortMM), "Fold", words.T("report.fold."+string(u.Fold)), "Leg", number(u.LegMM)))
 	line(words.T("report.text.layout", "Sheet", r.Paper.Sheet, "Count", r.Paper.PerSheet))

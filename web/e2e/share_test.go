@@ -37,7 +37,7 @@ func TestLinkShowsTheFigureToSomebodyWithoutScripts(t *testing.T) {
 		printed := friend.Print(chromedp.PaperA4)
 		friend.Keep("view-by-link.pdf", printed)
 		paper := e2e.PDFText(t, printed)
-		assert.Contains(t, paper, "692 units in 35 rings")
+		assert.Contains(t, paper, "692 units: 690 in 35 rings, 2 in extras")
 		assert.Equal(t, 1, strings.Count(paper, "\f"), "pages")
 
 		maker.Press("Turn off")

@@ -43,7 +43,7 @@ func TestASiteOpensFromTheDisk(t *testing.T) {
 	page := "file://" + filepath.ToSlash(filepath.Join(published(t), "index.html"))
 	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, reader *e2e.Person) {
 		reader.Open(page)
-		reader.Sees("648 units in 23 rings")
+		reader.Sees("648 units: 630 in 23 rings, 18 in extras")
 		reader.Sees("Hot glue and its nozzle burn skin")
 		looksWhole(t, reader)
 		reader.FitsWidth()

@@ -179,7 +179,7 @@ func TestFigureStandsPaintedAndKept(t *testing.T) {
 		base := app.KeepDemo(t)["puffin"]
 		calm(maker)
 		openStand(maker, base)
-		maker.Sees("630 units in 23 rings")
+		maker.Sees("648 units: 630 in 23 rings, 18 in extras")
 		maker.Sees("about 5 cm")
 		assert.LessOrEqual(t, e2e.Eval[int](maker, "+document.querySelector('.stand-canvas').dataset.calls"), mostCalls)
 		img := picture(t, maker.View("stand-puffin"))
@@ -479,7 +479,7 @@ func TestStillDrawingWhereThereIsNoWebGL(t *testing.T) {
 		maker.Open(app.KeepDemo(t)["puffin"] + "/stand")
 		maker.Sees("This browser cannot draw in 3D")
 		maker.Until("the still drawing is shown", "document.querySelector('img.stand-still')?.naturalWidth > 0")
-		maker.Sees("630 units in 23 rings")
+		maker.Sees("648 units: 630 in 23 rings, 18 in extras")
 		maker.FitsWidth()
 		maker.CheckAccess()
 		maker.View("stand-still")

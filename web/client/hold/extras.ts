@@ -93,7 +93,7 @@ export class ExtrasPart implements Part {
 
   private what(x: Extra): string {
     const { m } = this.e;
-    const paper = m.colours[m.indexOfColour(x.colour ?? "")]?.name ?? say("extra.no_paper");
+    const paper = m.colours[m.indexOfColour(x.colour ?? "")]?.name ?? say("hold.extras.no_colour");
     if (x.kind === "tucked") return say("hold.extras.tucked", { Count: x.units ?? 1, Paper: paper });
     const outline = say(`extra.outline.${x.outline || "disc"}`);
     if (x.diameter_mm) return say("hold.extras.disc", { MM: x.diameter_mm, Paper: paper });

@@ -160,7 +160,7 @@ export class Units implements Part {
       gap.less.setAttribute("aria-disabled", String(free === 0));
       gap.fill.hidden = free === 0;
     }
-    this.ringTitle.textContent = say("menu.ring_title", { Ring: r + 1, Count: ring.n });
+    this.ringTitle.textContent = say("hold.ring.title", { Ring: r + 1 });
     this.ringText.textContent = takesText(ring, r === 0);
     this.strip.replaceChildren(takesStrip(ring, e.m.frontTurn));
     this.points.checked = this.stage.overlay.points;

@@ -21,7 +21,7 @@ function startTicks(sheet: HTMLElement): void {
     if (clear) clear.hidden = done === 0;
     if (!progress) return;
     progress.hidden = false;
-    progress.textContent = (progress.dataset.progress ?? "").replace("{done}", String(done)).replace("{all}", String(boxes.length));
+    progress.textContent = (progress.dataset.progress ?? "").replace("{done}", String(done));
   };
   const keep = (): void => {
     const done = boxes.filter((b) => b.checked).map((b) => b.dataset.tick ?? "");

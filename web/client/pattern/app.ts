@@ -377,7 +377,7 @@ class App {
       [
         { label: say("symmetry.mirror"), ticked: s.mirror, key: "M", do: () => e.setSymmetry({ mirror: !s.mirror }) },
         { label: say("symmetry.back"), ticked: s.back, key: "B", do: () => e.setSymmetry({ back: !s.back }) },
-        ...[1, 2, 3, 4, 6].map((k): Choice => ({ label: say("symmetry.repeat", { Count: k }), checked: s.repeat === k, do: () => e.setSymmetry({ repeat: k }) })),
+        ...[1, 2, 3, 4, 5, 6].map((k): Choice => ({ label: say("symmetry.repeat", { Count: k }), checked: s.repeat === k, do: () => e.setSymmetry({ repeat: k }) })),
       ],
       x,
       y,

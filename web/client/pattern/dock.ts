@@ -131,11 +131,11 @@ export class Dock {
       this.showPaper();
     }
     this.papers.querySelectorAll<HTMLElement>("[data-paper]").forEach((b, i) => {
-      const text = String(m.counts[i]);
+      const text = String(m.unitsOf(i));
       const count = b.querySelector(".paper-count")!;
       if (count.textContent === text) return;
       count.textContent = text;
-      b.setAttribute("aria-label", say("paper.label", { Name: m.colours[i].name, Count: m.counts[i] }));
+      b.setAttribute("aria-label", say("paper.label", { Name: m.colours[i].name, Count: m.unitsOf(i) }));
     });
   }
 

@@ -37,8 +37,8 @@ export class Model {
   totals: Totals = { units: 0, in_rings: 0, by_colour: [], sheets: 0 };
   /** The palette as shown: the confirmed colours, then those added and not yet confirmed. */
   colours: Colour[] = [];
-  /** Units in rings by place in the palette, always of what is shown. */
-  counts = new Int32Array(64);
+  /** Units in rings by place in the palette, always of what is shown; unitsOf counts tucked ones too. */
+  private inRings = new Int32Array(64);
   /** Places repainted since the last look; a full flag when the structure changed. */
   dirty: Place[] = [];
   dirtyAll = true;
@@ -255,6 +255,14 @@ export class Model {
 
   // ---------- looking ----------
 
+  /** Units of a colour (its place in the palette), those of tucked extras among them: all that paper is cut for. */
+  unitsOf(colour: number): number {
+    const id = this.colours[colour]?.id;
+    let n = this.inRings[colour] ?? 0;
+    for (const x of this.extras) if (x.kind === "tucked" && x.colour === id) n += x.units ?? 0;
+    return n;
+  }
+
   cell(p: Place): number {
     return this.rings[ringOf(p)].shown[unitOf(p)];
   }
@@ -359,10 +367,10 @@ export class Model {
     this.draftDabs.clear();
     this.colours = this.confirmedColours.concat(this.addedColours());
     this.colourIndex = new Map(this.colours.map((c, i) => [c.id, i]));
-    this.counts.fill(0);
+    this.inRings.fill(0);
     for (const r of this.rings) {
       r.shown.set(r.kept);
-      for (let u = 0; u < r.n; u++) this.counts[r.shown[u] & COLOUR]++;
+      for (let u = 0; u < r.n; u++) this.inRings[r.shown[u] & COLOUR]++;
     }
     this.drawPending();
     this.dirtyAll = true;
@@ -467,8 +475,8 @@ export class Model {
     const was = shown[u];
     if (was === cell) return;
     shown[u] = cell;
-    this.counts[was & COLOUR]--;
-    this.counts[cell & COLOUR]++;
+    this.inRings[was & COLOUR]--;
+    this.inRings[cell & COLOUR]++;
     this.dirty.push(p);
   }
 }

@@ -43,7 +43,7 @@ export class Papers implements Part {
     const face = el("span", { class: "paper-face small", "aria-hidden": "true" }, c.sign);
     face.style.backgroundColor = c.hex;
     face.style.color = inkOn(c.hex);
-    const open = el("button", { type: "button", class: "row-button", title: say("paper.change", { Name: c.name }) }, face, el("span", { class: "grow" }, c.name), el("span", { class: "count" }, String(m.counts[i])));
+    const open = el("button", { type: "button", class: "row-button", title: say("paper.change", { Name: c.name }) }, face, el("span", { class: "grow" }, c.name), el("span", { class: "count" }, String(m.unitsOf(i))));
     open.addEventListener("click", (ev) => this.card(c.id, ev.clientX || open.getBoundingClientRect().x + 60, ev.clientY || open.getBoundingClientRect().y));
     return el("li", {}, open);
   }
@@ -113,7 +113,7 @@ export class Papers implements Part {
     b.addEventListener("click", () => {
       if (b.getAttribute("aria-disabled")) return;
       closeCard(true);
-      if (e.m.counts[i] === 0 && !e.m.extras.some((x) => x.colour === c.id)) e.step({ do: "remove_colour", id: c.id });
+      if (e.m.unitsOf(i) === 0 && !e.m.extras.some((x) => x.colour === c.id)) e.step({ do: "remove_colour", id: c.id });
       else this.replaceDialog(c, i);
     });
     return b;
@@ -133,7 +133,7 @@ export class Papers implements Part {
       });
       list.append(b);
     }
-    const dialog = showDialog(say("paper.replace.title", { Name: c.name }), el("div", {}, el("p", {}, say("paper.replace", { Count: e.m.counts[i], Name: c.name })), list));
+    const dialog = showDialog(say("paper.replace.title", { Name: c.name }), el("div", {}, el("p", {}, say("paper.replace", { Count: e.m.unitsOf(i), Name: c.name })), list));
   }
 
   /** Ready papers that the figure does not have yet, and one of the maker's own. */

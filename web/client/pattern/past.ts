@@ -83,7 +83,7 @@ export class Past implements Part {
   }
 
   private row(s: PastStep, newest: boolean): HTMLElement {
-    const time = new Date(s.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    const time = new Date(s.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
     const by = s.own ? say("past.me") : s.name || say("someone");
     return this.line(s.rev, s.label, `${by} · ${time}`, newest, s.undone ? "past-step undone" : "past-step");
   }

@@ -71,7 +71,8 @@ export class Views implements Part {
   /** Totals as the server says them; the counts of papers stand at the swatches. */
   private count(): void {
     const t = this.e.m.totals;
-    const lines = [say("total.units", { Count: t.units }), say("total.rings", { Count: this.e.m.rings.length }), say("total.sheets", { Count: t.sheets })];
+    const split = t.units > t.in_rings ? [say("total.split", { InRings: t.in_rings, InExtras: t.units - t.in_rings })] : [];
+    const lines = [say("total.units", { Count: t.units }), ...split, say("total.rings", { Count: this.e.m.rings.length }), say("total.sheets", { Count: t.sheets })];
     const text = lines.join("|");
     if (this.totals.dataset.text === text) return;
     this.totals.dataset.text = text;

@@ -20,7 +20,8 @@ export class Papers {
 
   /** Shows the papers as they are now; costs nothing when they are as before. */
   show(): void {
-    const { colours, counts, extras } = this.model;
+    const { colours, extras } = this.model;
+    const counts = colours.map((_, i) => this.model.unitsOf(i));
     const key = colours.map((c, i) => `${c.id} ${c.name} ${c.hex} ${c.sign} ${counts[i]}`).join() + (this.brush?.paper ?? extras.map((x) => x.colour).join());
     if (key === this.key) return;
     this.key = key;

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { dab, type Model, placeOf, unseen } from "../pattern/model";
+import { dab, Model, placeOf, unseen } from "../pattern/model";
 import { SHORT } from "../pattern/ring";
 import type { Change, Edit, EditRun, Extra, StepEvent } from "../pattern/wire";
 import { chance, COLOURS, looks, model, state, tube } from "./figures";
@@ -26,7 +26,7 @@ test("a stroke is shown at once and stays when it comes back", () => {
   const m = model(tube(12, 3));
   m.push({ seq: 1, edit: paint(2, 3, 4, "soot") });
   assert.deepEqual(Array.from(m.rings[1].shown), [0, 0, 0, 1, 1, 1, 1, 0, 0, 0, 0, 0]);
-  assert.equal(m.counts[1], 4);
+  assert.equal(m.unitsOf(1), 4);
   const server = new Server();
   server.take("me", 1, paint(2, 3, 4, "soot"));
   assert.ok(m.receive(server.log[0], "me"));
@@ -106,10 +106,24 @@ test("all pages end alike, whatever order steps and answers come in", () => {
 });
 
 function assertCounts(m: Model): void {
-  const counts = new Int32Array(64);
+  const counts = m.colours.map(() => 0);
   for (const r of m.rings) for (const cell of r.shown) counts[cell & 63]++;
-  assert.deepEqual(m.counts, counts);
+  assert.deepEqual(m.colours.map((_, i) => m.unitsOf(i)), counts);
 }
+
+// Tucked units are cut from paper too (common practice): a finial of 2 soot units makes 4 painted ones 6; glued
+// pieces are no units.
+test("units tucked in count with their colour, glued pieces do not", () => {
+  const m = new Model();
+  const s = state(tube(12, 3, (r, u) => (r === 1 && u < 4 ? 1 : 0)));
+  s.extras = [
+    { key: 1, kind: "tucked", name: "finial", colour: "soot", units: 2, ring: 3, at: 0 },
+    { key: 2, kind: "tucked", name: "flag", colour: "honey", units: 3, ring: 3, at: 4 },
+    { key: 3, kind: "glued", name: "lamp", colour: "honey", diameter_mm: 16, ring: 2, at: 0 },
+  ];
+  m.load(s);
+  assert.deepEqual(m.colours.map((_, i) => m.unitsOf(i)), [32, 6, 0, 3]);
+});
 
 test("undo of a stroke that waits shows at once, redo brings it back", () => {
   const m = model(tube(12, 2));
