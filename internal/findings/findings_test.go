@@ -139,6 +139,19 @@ func TestRingsOfFewerThanSix(t *testing.T) {
 	assert.Empty(t, byRule(check(figureOf(t, "......", "......")), "few_units"))
 }
 
+// Under ring 1 there is no ring that the figure could end with.
+func TestFewUnitsInRingOneAreNotSentToTheRingBelow(t *testing.T) {
+	for _, rows := range [][]string{{"..."}, {"....", "....", "......"}} {
+		for _, found := range check(figureOf(t, rows...)) {
+			assert.NotContains(t, found.Fix.String(), "ring below", found.Rule)
+		}
+	}
+	list := check(figureOf(t, "..."))
+	require.Len(t, byRule(list, "few_units.bottom"), 1)
+	assert.Equal(t, "Use 6 units or more.", byRule(list, "few_units.bottom")[0].Fix.String())
+	assert.Len(t, byRule(check(figureOf(t, "....", "....", "......")), "few_units.bottom_rings"), 1)
+}
+
 // From memory: more than 40 rings straight up bend easily.
 func TestLongStraightWall(t *testing.T) {
 	assert.Empty(t, byRule(check(figureOf(t, plain(12, 40)...)), "straight"))

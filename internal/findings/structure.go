@@ -90,8 +90,13 @@ func (c *checker) smallRings() {
 		}
 		if to > i {
 			rule := "few_units"
-			if to > i+1 {
+			switch several, bottom := to > i+1, i == 0; { // below ring 1 there is none to end the figure with
+			case several && bottom:
+				rule = "few_units.bottom_rings"
+			case several:
 				rule = "few_units.rings"
+			case bottom:
+				rule = "few_units.bottom"
 			}
 			c.add(Warning, rule, Practice, i+1, ringWhere(i), "Ring", i+1, "Last", to, "Units", least, "Few", fewUnits)
 		}

@@ -239,6 +239,8 @@ func BenchmarkEstimate(b *testing.B) {
 func TestPlanIsSaidInASentence(t *testing.T) {
 	p := Plan{People: 9, SessionMin: 90, Sessions: 4, Low: 3, High: 6}
 	assert.Equal(t, "4 sessions of 90 minutes with 9 people (3 to 6)", p.Text().String())
+	p = Plan{People: 1, SessionMin: 45, Sessions: 1, Low: 1, High: 1}
+	assert.Equal(t, "1 session of 45 minutes with 1 person", p.Text().String(), "a range of one number is none")
 	for _, task := range []Task{Cutting, Folding, Assembling, Finishing, Tidying} {
 		assert.NotContains(t, task.Text().String(), "[")
 	}

@@ -72,8 +72,11 @@ func (r Rates) Plan(e Estimate, sessionMin float64, cutBefore bool) Plan {
 
 // Text says the plan in one sentence: "4 sessions of 90 minutes with 9 people (3 to 6)".
 func (p Plan) Text() words.Text {
-	return words.T("pace.plan", "Count", p.Sessions, "Low", p.Low, "High", p.High,
-		"Minutes", strconv.FormatFloat(p.SessionMin, 'f', -1, 64), "People", words.T("pace.people", "Count", p.People))
+	people := words.T("pace.people", "Count", p.People)
+	if p.Low < p.High {
+		people = words.T("pace.plan.range", "People", people, "Low", p.Low, "High", p.High)
+	}
+	return words.T("pace.plan", "Count", p.Sessions, "Minutes", strconv.FormatFloat(p.SessionMin, 'f', -1, 64), "People", people)
 }
 
 // Text says the task.
