@@ -223,6 +223,11 @@ func unitsOf(t *testing.T, app *e2e.App, base, paper string) int {
 				}
 			}
 		}
+		for _, x := range now.Figure.Extras {
+			if i, ok := now.Figure.ColourIndex(x.Colour); ok && x.Kind == figure.Tucked && now.Figure.Colours[i].Name == paper {
+				n += x.Units // tucked units are cut from the paper too (common practice)
+			}
+		}
 		return nil
 	}))
 	return n
