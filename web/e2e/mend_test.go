@@ -2,6 +2,7 @@ package e2e_test
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"testing"
 
@@ -125,4 +126,43 @@ func TestRefusalGoesWithTheNextDeed(t *testing.T) {
 	maker.PressAt(unitAt(maker, 2, 8))
 	maker.Until("the reason is gone", "!document.querySelector('.note.fault')")
 	settled(maker)
+}
+
+// TestClosedWallHasNoHolesOnTheGrid: where counts change, one looks between the units into those behind, not through the
+// wall. An opening stays open.
+func TestClosedWallHasNoHolesOnTheGrid(t *testing.T) {
+	// In each column of the picture's middle: how many pixels of the ground stand between the wall's lowest and highest one.
+	const holes = `(() => {
+		const canvas = document.querySelector(".paper-layer");
+		const { width: w, height: h } = canvas, px = canvas.getContext("2d").getImageData(0, 0, w, h).data;
+		const ground = (x, y) => px[4 * (y * w + x)] > 200;
+		let all = 0;
+		for (let x = Math.floor(w * 0.2); x < w * 0.8; x++) {
+			let low = 0, high = h - 1;
+			while (low < h && ground(x, low)) low++;
+			while (high > low && ground(x, high)) high--;
+			for (let y = low; y < high; y++) all += ground(x, y);
+		}
+		return all;
+	})()`
+	f := seasideTube(24, 10)
+	for i := range f.Rings {
+		for k := range f.Rings[i].Cells {
+			f.Rings[i].Cells[k].Colour = uint8(slices.IndexFunc(f.Colours, func(c figure.Colour) bool { return c.ID == "soot" }))
+		}
+	}
+	for id, n := range map[figure.RingID]int{3: 28, 6: 20, 9: 15} {
+		_, _, err := figure.Apply(f, &figure.SetCount{Rings: []figure.RingID{id}, Units: n})
+		require.NoError(t, err)
+	}
+	open := f.Clone()
+	_, _, err := figure.Apply(open, &figure.LeaveOut{Ring: 5, At: 11, N: 2})
+	require.NoError(t, err)
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		openEditor(maker, app.KeepFigure(t, f))
+		assert.Zero(t, e2e.Eval[int](maker, holes))
+		maker.View("closed-wall")
+		openEditor(maker, app.KeepFigure(t, open))
+		assert.Positive(t, e2e.Eval[int](maker, holes))
+	})
 }

@@ -1,7 +1,7 @@
 // Paints the unrolled grid: every unit once, ring 1 at the bottom. A stroke repaints only the units
 // it touched and their nearest neighbours; a scroll moves what is there and paints the rest.
 import { type Model, type Place, ringOf, unitOf } from "./model";
-import { COLOUR, half } from "./ring";
+import { COLOUR, half, type Ring } from "./ring";
 import { channels, mix, Sheet } from "./tile";
 import type { View } from "./view";
 
@@ -228,22 +228,44 @@ export class Grid {
     const count = Math.min(ring.n, Math.ceil(((to - from) / turn) * ring.n * (ring.even ? 1 : 4)) + 3);
     let u = (first + ring.n - 1) % ring.n;
     const sheet = ring.even ? this.sheet(turn / ring.n) : null;
-    // Closed rings of unlike counts do not interlock: between them one looks into the lower ring.
     const above = m.rings[r + 1];
-    const deep = above && ring.even && above.even && above.n !== ring.n;
+    const behind = above && this.reachOf(above, turn, mid);
     for (let i = 0; i < count; i++) {
       const w = ring.width(u) * turn;
       const x = mid + half(ring.middle(u) - v.centre) * turn;
       if (x + w / 2 + 1 >= x0 && x - w / 2 - 1 <= x1) {
-        // At the figure's own edges nothing may stand above it, and the depth would stick out.
-        if (deep && Math.abs(x - mid) < halfWide - w) {
-          const high = v.ringPx * v.dpr;
-          c.fillStyle = this.depths[ring.shown[u] & COLOUR] ?? this.ground;
-          c.fillRect(Math.floor(x - w / 2), Math.floor(y - 2 * high), Math.ceil(w) + 1, Math.ceil(high) + 1);
-        }
-        (sheet ?? this.sheet(w)).stamp(c, ring.shown[u], x, y);
+        if (behind) this.paintBehind(ring.shown[u], x, y, w, above, behind);
+        (sheet ?? this.sheet(Math.ceil(w))).stamp(c, ring.shown[u], x, y);
       }
       u = u + 1 < ring.n ? u + 1 : 0;
+    }
+  }
+
+  /** From where to where a ring's faces reach in the picture: at the figure's own edges they end with whole units. */
+  private reachOf(ring: Ring, turn: number, mid: number): [left: number, right: number] {
+    const { v } = this;
+    const at = (u: number) => half(ring.middle(u) - v.centre);
+    let first = ring.nearest(v.centre - 0.5);
+    if (at(first) > 0) first = (first + 1) % ring.n;
+    const last = (first + ring.n - 1) % ring.n;
+    return [mid + (at(first) - ring.width(first) / 2) * turn, mid + (at(last) + ring.width(last) / 2) * turn];
+  }
+
+  /**
+   * Where rings do not interlock, since their counts differ or they stand askew, one looks between their units into the lower
+   * ring: a closed wall has no holes. Each half of a unit's room is closed so where a unit stands above it.
+   */
+  private paintBehind(cell: number, x: number, y: number, w: number, above: Ring, [left, right]: [number, number]): void {
+    const { c, v } = this;
+    const high = v.ringPx * v.dpr;
+    const turn = v.turnPx * v.dpr;
+    c.fillStyle = this.depths[cell & COLOUR] ?? this.ground;
+    const parts = above.free ? 2 : 1;
+    for (let k = 0; k < parts; k++) {
+      const from = Math.max(left, x - w / 2 + (k * w) / parts);
+      const to = Math.min(right, x - w / 2 + ((k + 1) * w) / parts);
+      if (to <= from || (above.free && above.at(v.centre + ((from + to) / 2 - v.midX * v.dpr) / turn) < 0)) continue;
+      c.fillRect(Math.floor(from), Math.floor(y - 2 * high), Math.ceil(to) - Math.floor(from), Math.ceil(high) + 1);
     }
   }
 
@@ -251,7 +273,7 @@ export class Grid {
     const key = w.toFixed(1);
     let s = this.sheets.get(key);
     if (!s) {
-      if (this.sheets.size > 40) this.sheets.clear();
+      if (this.sheets.size > 96) this.sheets.clear();
       s = new Sheet(w, this.v.ringPx * this.v.dpr, this.m.colours, this.signs);
       this.sheets.set(key, s);
     }
