@@ -66,16 +66,26 @@ type cutting struct {
 	d      *Drawing
 	scale  float64
 	shown  map[[2]float64]bool // sizes of units that have been written
-	marked map[int]bool        // steps whose number stands on a line
+	sizes  []sizeLabel
+	lines  map[int][]cutLine // of each step, the first of them: where its number may stand
+	order  []int             // the steps of lines, as they come
 	units  *Path               // all units, and all cuts: each one path, since a sheet may hold thousands
 	cuts   *Path
-	badges []cutLine
 }
 
-// cutLine is a cut on the drawing and the number of its step.
-type cutLine struct {
-	x0, y0, x1, y1 float64
-	step           int
+// cutLine is a cut on the drawing.
+type cutLine struct{ x0, y0, x1, y1 float64 }
+
+// sizeLabel is the size of a piece as it would be written on it.
+type sizeLabel struct {
+	Label
+	x, y, w, h float64 // the room it takes
+}
+
+// badge is the number of a step, and where it stands.
+type badge struct {
+	x, y float64
+	step int
 }
 
 func (c *cutting) draw() *Drawing {
@@ -83,7 +93,7 @@ func (c *cutting) draw() *Drawing {
 	ratio := number(c.scale)
 	title := c.o.Say.Say(words.T("draw.cutting.title", "Sheet", c.o.Sheet.Label(), "Units", words.T("figure.units", "Count", unitsOf(c.o.Tree))))
 	c.d = NewDrawing(w+2*dimRoom, h+2*dimRoom, title)
-	c.shown, c.marked = map[[2]float64]bool{}, map[int]bool{}
+	c.shown, c.lines = map[[2]float64]bool{}, map[int][]cutLine{}
 	c.d.Add((&Path{}).Rect(dimRoom, dimRoom, w, h), Paint{Fill: card})
 	c.units, c.cuts = &Path{}, &Path{}
 	under := len(c.d.items)
@@ -91,10 +101,12 @@ func (c *cutting) draw() *Drawing {
 	if len(c.units.ops) > 0 {
 		c.d.items = slices.Insert(c.d.items, under, item{path: c.units, paint: Paint{Fill: accentTint, Stroke: edge, Line: c.thin(0.25)}})
 	}
+	badges := c.badges()
+	c.writeSizes(badges)
 	c.d.Add(c.cuts, Paint{Stroke: ink, Line: c.thin(0.3)})
 	c.d.Add((&Path{}).Rect(dimRoom, dimRoom, w, h), Paint{Stroke: ink, Line: 0.5})
-	for _, l := range c.badges {
-		c.badge(l)
+	for _, b := range badges {
+		c.badge(b)
 	}
 	c.dimension(0, 0, c.o.Sheet.WidthMM, true, dimGap)
 	c.dimension(0, 0, c.o.Sheet.HeightMM, false, dimGap)
@@ -156,9 +168,11 @@ func (c *cutting) piece(n *paper.Node) {
 // cut draws the parts of a piece that is cut, then the line.
 func (c *cutting) cut(n *paper.Node) {
 	line := c.line(n)
-	if !c.marked[n.Step] {
-		c.marked[n.Step] = true
-		c.badges = append(c.badges, line)
+	if len(c.lines[n.Step]) == 0 {
+		c.order = append(c.order, n.Step)
+	}
+	if len(c.lines[n.Step]) < maxBadgeLines {
+		c.lines[n.Step] = append(c.lines[n.Step], line)
 	}
 	for _, part := range n.Parts {
 		c.piece(part)
@@ -182,7 +196,7 @@ func (c *cutting) line(n *paper.Node) cutLine {
 	if len(n.Parts) == 1 && n.Along == "y" && first.Y > end {
 		at = first.Y
 	}
-	l := cutLine{step: n.Step}
+	l := cutLine{}
 	if n.Along == "x" {
 		l.x0, l.y0 = c.at(at, n.Y)
 		l.x1, l.y1 = c.at(at, n.Y+n.H)
@@ -193,11 +207,65 @@ func (c *cutting) line(n *paper.Node) cutLine {
 	return l
 }
 
-// badge writes a step's number on its line.
-func (c *cutting) badge(l cutLine) {
-	x, y := l.x0+(l.x1-l.x0)*0.5, l.y0+(l.y1-l.y0)*0.5
-	c.d.Add((&Path{}).Oval(x, y, stepRadius, stepRadius), Paint{Fill: card, Stroke: ink, Line: 0.35})
-	c.d.Write(Label{X: x, Y: y + 1.05, Text: strconv.Itoa(l.step), Size: cutText, Bold: true, Anchor: Middle, Ink: ink})
+// maxBadgeLines is how many lines of a step are tried for its number.
+const maxBadgeLines = 12
+
+// badgePlaces are the parts of a line where the number of its step may stand, the best first.
+var badgePlaces = []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9}
+
+// badges finds a place for the number of each step: on one of its lines, where it lies on no size and on no other
+// number; on a size where that is the only way; else in the middle of the first line.
+func (c *cutting) badges() (out []badge) {
+	for _, step := range c.order {
+		lines := c.lines[step]
+		best, rank := badge{(lines[0].x0 + lines[0].x1) / 2, (lines[0].y0 + lines[0].y1) / 2, step}, 0
+	tries:
+		for _, l := range lines {
+			for _, part := range badgePlaces {
+				b := badge{l.x0 + (l.x1-l.x0)*part, l.y0 + (l.y1-l.y0)*part, step}
+				if slices.ContainsFunc(out, b.touches) {
+					continue
+				}
+				if !slices.ContainsFunc(c.sizes, b.covers) {
+					best = b
+					break tries
+				}
+				if rank == 0 {
+					best, rank = b, 1
+				}
+			}
+		}
+		out = append(out, best)
+	}
+	return out
+}
+
+func (b badge) touches(o badge) bool { return math.Hypot(b.x-o.x, b.y-o.y) < 2*stepRadius+0.3 }
+
+// covers tells whether the number's circle lies on a size.
+func (b badge) covers(s sizeLabel) bool {
+	dx := max(s.x-b.x, 0, b.x-s.x-s.w)
+	dy := max(s.y-b.y, 0, b.y-s.y-s.h)
+	return math.Hypot(dx, dy) < stepRadius+0.2
+}
+
+// writeSizes writes the sizes on which no number stands.
+func (c *cutting) writeSizes(badges []badge) {
+	for _, s := range c.sizes {
+		if slices.ContainsFunc(badges, func(b badge) bool { return b.covers(s) }) {
+			continue
+		}
+		if s.Ink == muted {
+			c.d.Add((&Path{}).Rect(s.x, s.y, s.w, s.h), Paint{Fill: card})
+		}
+		c.d.Write(s.Label)
+	}
+}
+
+// badge writes a step's number.
+func (c *cutting) badge(b badge) {
+	c.d.Add((&Path{}).Oval(b.x, b.y, stepRadius, stepRadius), Paint{Fill: card, Stroke: ink, Line: 0.35})
+	c.d.Write(Label{X: b.x, Y: b.y + 1.05, Text: strconv.Itoa(b.step), Size: cutText, Bold: true, Anchor: Middle, Ink: ink})
 }
 
 // hatch fills a part of the drawing with slanted lines.
@@ -221,7 +289,7 @@ func (c *cutting) sizeOnce(p paper.Place) {
 	}
 }
 
-// size writes the size of a piece on it, along its longer side, where it fits.
+// size puts down the size of a piece to be written on it, along its longer side, where it fits.
 func (c *cutting) size(p paper.Place, in colour) {
 	x, y, w, h := c.rect(p)
 	text := number(p.W) + " × " + number(p.H)
@@ -234,18 +302,13 @@ func (c *cutting) size(p paper.Place, in colour) {
 	if need > long-1 || cutText > wide {
 		return
 	}
-	ground := &Path{}
 	l := Label{X: x + w/2, Y: y + h/2 + 1, Text: text, Size: cutText, Anchor: Middle, Ink: in}
 	if turned {
 		l.X, l.Y, l.Turned = x+w/2+1, y+h/2, true
-		ground.Rect(x+w/2-1.7, y+h/2-need/2-0.5, 3.4, need+1)
-	} else {
-		ground.Rect(x+w/2-need/2-0.5, y+h/2-1.7, need+1, 3.4)
+		c.sizes = append(c.sizes, sizeLabel{l, x + w/2 - 1.7, y + h/2 - need/2 - 0.5, 3.4, need + 1})
+		return
 	}
-	if in == muted {
-		c.d.Add(ground, Paint{Fill: card})
-	}
-	c.d.Write(l)
+	c.sizes = append(c.sizes, sizeLabel{l, x + w/2 - need/2 - 0.5, y + h/2 - 1.7, need + 1, 3.4})
 }
 
 // dimension draws a dimension line of a length from x, y on: below the sheet, or to its left; a

@@ -2,7 +2,9 @@ package draw
 
 import (
 	"context"
+	"math"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -79,12 +81,37 @@ func TestEveryStepStandsOnALine(t *testing.T) {
 		l := bestOf(t, sheet, max(long, wide), min(long, wide), float64(rapid.IntRange(0, 8).Draw(t, "margin")), rapid.SampledFrom([]float64{0, 0.5, 2}).Draw(t, "kerf"))
 		part, err := l.Part(rapid.IntRange(1, l.PerSheet).Draw(t, "units"))
 		require.NoError(t, err)
-		c := &cutting{o: CuttingOptions{Sheet: l.Cutting.Sheet, Tree: part.Tree, Say: words.English}, scale: 2}
-		c.draw()
+		d := Cutting(CuttingOptions{Sheet: l.Cutting.Sheet, Tree: part.Tree})
+		steps := map[string]*Label{}
+		for _, it := range d.items {
+			if it.text != nil && it.text.Bold {
+				steps[it.text.Text] = it.text
+			}
+		}
 		for i := range part.Steps {
-			assert.True(t, c.marked[i+1], "step %d of %d", i+1, len(part.Steps))
+			n := steps[strconv.Itoa(i+1)]
+			require.NotNil(t, n, "step %d of %d", i+1, len(part.Steps))
+			for _, it := range d.items {
+				if it.text != nil && strings.Contains(it.text.Text, " × ") && circleOn(n, it.text) {
+					t.Fatalf("step %d lies on %q", i+1, it.text.Text)
+				}
+			}
 		}
 	})
+}
+
+// circleOn tells whether the circle around a step's number lies on a text.
+func circleOn(step, text *Label) bool {
+	const radius, height = 2.3, 2.9 // mm, as drawn
+	w, h := TextWidth(text.Text, text.Size, false), height
+	x, y := text.X, text.Y-1
+	if text.Turned {
+		w, h = h, w
+		x, y = text.X-1, text.Y
+	}
+	dx := max(math.Abs(step.X-x)-w/2, 0)
+	dy := max(math.Abs(step.Y-1.05-y)-h/2, 0)
+	return math.Hypot(dx, dy) < radius
 }
 
 func TestProfileTellsSizeAndCounts(t *testing.T) {

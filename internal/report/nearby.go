@@ -17,7 +17,7 @@ import (
 type NearbySize struct {
 	Unit     figure.Unit
 	PerSheet int
-	Sheets   int // of the whole figure with its spares, when every colour is cut from this sheet
+	Sheets   int // of the whole figure with its spares, each colour cut from its own sheet, with nothing at hand: as Paper.Sheets
 	Height   shape.Range
 	Diameter shape.Range
 	Text     words.Text // "At 52 × 37 mm a sheet of A4 gives 32 units. …"
@@ -42,17 +42,27 @@ func FindNearby(ctx context.Context, f *figure.Figure, s Settings) (Nearby, erro
 	if err != nil {
 		return Nearby{}, err
 	}
-	counts := Count(f)
-	size := func(v paper.Nearby) NearbySize { return s.nearby(f, counts, layout.Cutting.Sheet, v) }
-	out := Nearby{Now: size(found.Now), Complete: found.Complete}
+	n := neighbours{f: f, s: &s, counts: Count(f), cutting: layout.Cutting}
+	out := Nearby{Now: n.size(ctx, found.Now), Complete: found.Complete}
 	for _, v := range found.Better {
-		out.Better = append(out.Better, size(v))
+		if size := n.size(ctx, v); size.Sheets > 0 {
+			out.Better = append(out.Better, size)
+		}
 	}
 	if found.Fuller != nil {
-		fuller := size(*found.Fuller)
-		out.Fuller = &fuller
+		if fuller := n.size(ctx, *found.Fuller); fuller.Sheets > 0 {
+			out.Fuller = &fuller
+		}
 	}
-	return out, nil
+	return out, ctx.Err()
+}
+
+// neighbours works out what a size close by makes of the whole figure.
+type neighbours struct {
+	f       *figure.Figure
+	s       *Settings
+	counts  Units
+	cutting paper.Cutting // of the sheet of all colours
 }
 
 // measure tells paper what fold knows of a unit.
@@ -61,15 +71,40 @@ func measure(u figure.Unit) (legMM float64, comfortable bool) {
 	return m.LegMM, m.Comfortable()
 }
 
-func (s *Settings) nearby(f *figure.Figure, counts Units, sheet paper.Sheet, v paper.Nearby) NearbySize {
-	changed := *f // only the unit differs; the rings are read, not written
+// size looks at one size. Its Sheets are 0 where a colour's own sheet is too small for the unit.
+func (n *neighbours) size(ctx context.Context, v paper.Nearby) NearbySize {
+	changed := *n.f // only the unit differs; the rings are read, not written
 	changed.Unit = v.Unit
-	size := shape.Estimate(&changed, s.Gauge(v.Unit))
-	out := NearbySize{Unit: v.Unit, PerSheet: v.PerSheet, Height: size.Height, Diameter: size.Diameter, Text: v.Text(sheet)}
-	for _, c := range counts.ByColour {
-		out.Sheets += (c.Units + paper.Spares(c.Units, s.Spare) + v.PerSheet - 1) / v.PerSheet
+	size := shape.Estimate(&changed, n.s.Gauge(v.Unit))
+	return NearbySize{Unit: v.Unit, PerSheet: v.PerSheet, Sheets: n.sheets(ctx, v),
+		Height: size.Height, Diameter: size.Diameter, Text: v.Text(n.cutting.Sheet)}
+}
+
+// sheets counts the sheets of all colours, each from its own; 0 where a unit does not fit on one of them.
+func (n *neighbours) sheets(ctx context.Context, v paper.Nearby) (sheets int) {
+	for _, c := range n.counts.ByColour {
+		if c.Units == 0 {
+			continue
+		}
+		perSheet, err := v.PerSheet, error(nil)
+		if n.s.colour(c.Colour).Sheet != "" {
+			perSheet, err = n.onOwnSheet(ctx, c.Colour, v.Unit)
+		}
+		if err != nil {
+			return 0
+		}
+		sheets += (c.Units + paper.Spares(c.Units, n.s.Spare) + perSheet - 1) / perSheet
 	}
-	return out
+	return sheets
+}
+
+func (n *neighbours) onOwnSheet(ctx context.Context, colour string, u figure.Unit) (perSheet int, err error) {
+	c := n.cutting
+	if c.Sheet, err = n.s.sheetOf(colour); err != nil {
+		return 0, err
+	}
+	c.LongMM, c.ShortMM = u.LongMM, u.ShortMM
+	return paper.Count(ctx, c)
 }
 
 // Offer is a sheet in the shop and what it is worth for the figure's unit.

@@ -45,6 +45,36 @@ func TestOffersAreRankedByThePriceOfAUnit(t *testing.T) {
 	assert.Equal(t, 0, r.Offers[2].PerSheet, "no unit fits an A10")
 }
 
+// The sheets of similar sizes are counted as those of the figure are: each colour on its own sheet, stock or no stock.
+// By hand at 52.5 × 37: brick's 62 from 15 cm squares of 10 (two by four, and two beside them) are 7 sheets; chalk's
+// 18 and soot's 6 from A4 of 32 one each.
+func TestSimilarSizesCountEachColourOnItsOwnSheet(t *testing.T) {
+	f := load(t, "contract-example")
+	f.Unit.LongMM = 53
+	s := with(t, f, map[string]string{"colour.brick.sheet": "15 cm square", "colour.soot.stock_folded": "6", "colour.chalk.stock_parts": "105x150"})
+	r := reportOf(t, f, s)
+	near, err := FindNearby(context.Background(), f, s)
+	require.NoError(t, err)
+	assert.Equal(t, r.Paper.Sheets, near.Now.Sheets)
+	found := false
+	for _, n := range near.Better {
+		if n.Unit.LongMM == 52.5 && n.Unit.ShortMM == 37 {
+			found = true
+			assert.Equal(t, 9, n.Sheets)
+		}
+	}
+	assert.True(t, found, "%+v", near.Better)
+
+	// A sheet of its own that only the present unit fits on rules out every size that is longer.
+	s = with(t, f, map[string]string{"colour.brick.sheet": "53x37"})
+	near, err = FindNearby(context.Background(), f, s)
+	require.NoError(t, err)
+	for _, n := range near.Better {
+		assert.LessOrEqual(t, n.Unit.LongMM, 53.0)
+		assert.LessOrEqual(t, n.Unit.ShortMM, 37.0)
+	}
+}
+
 // By hand: a yen and a dinar (ISO 4217: 0 and 3 decimals). A4 gives 32 units: 1000 sheets for 4999 and for 5000 yen
 // are 15.62 and 15.63 a hundred (15.621875, 15.625); 100 sheets for 4.999 dinars are 0.156 and for 9.998 0.312.
 func TestPriceOf100UnitsHasTheCurrencysDecimalsAndMoreWhereNeeded(t *testing.T) {
