@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/url"
+	"regexp"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -107,4 +108,13 @@ func TestViewersSeeTheCheckButFixNothing(t *testing.T) {
 	assert.NotContains(t, page, "Show")
 	assert.Equal(t, 403, ask(t, s, by('v', post(base+"/check", url.Values{}))).Code)
 	assert.Equal(t, 403, ask(t, s, by('v', sending(base+"/try", `{"edit":{}}`))).Code)
+}
+
+// Lengths are estimates: the editor is told them to a tenth of a mm, as the report is written.
+func TestFindingsCarryNoNoise(t *testing.T) {
+	s, kept := keeping(t)
+	d := keepFile(t, kept, "../testdata/shelf/lighthouse.tuckring.json")
+	body := ask(t, s, get("/d/"+d.ID+"/findings")).Body.String()
+	assert.Contains(t, body, "top_mm")
+	assert.Empty(t, regexp.MustCompile(`[0-9]\.[0-9]{2,}`).FindAllString(body, 3))
 }

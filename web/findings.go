@@ -4,6 +4,7 @@ import (
 	"net/http"
 
 	"tuckring/internal/findings"
+	"tuckring/internal/report"
 	"tuckring/internal/shape"
 )
 
@@ -15,12 +16,13 @@ type wireFindings struct {
 	Size     shape.Size         `json:"size"`
 }
 
-// findings looks the figure over for the editor, and says how large it becomes ring by ring.
+// findings looks the figure over for the editor, and says, in numbers as fine as those of the report, how large it becomes ring by ring.
 func (s *Server) findings(w http.ResponseWriter, r *http.Request) error {
 	l, err := s.lookOver(r)
 	if err != nil {
 		return err
 	}
-	writeJSON(w, http.StatusOK, wireFindings{Rev: l.rev, Findings: l.list, Size: l.size})
+	w.Header().Set("Content-Type", "application/json")
+	_ = report.WriteJSON(w, wireFindings{Rev: l.rev, Findings: l.list, Size: l.size}) // the reader may be gone
 	return nil
 }

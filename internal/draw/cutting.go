@@ -65,8 +65,9 @@ type cutting struct {
 	o      CuttingOptions
 	d      *Drawing
 	scale  float64
-	shown  map[[2]float64]bool // sizes of units that have been written
+	shown  map[[2]float64]int // units of each size, by the way they lie: the first of them may carry it
 	sizes  []sizeLabel
+	others []sizeLabel // of further units, where a number stands on the first
 	lines  map[int][]cutLine // of each step, the first of them: where its number may stand
 	order  []int             // the steps of lines, as they come
 	units  *Path               // all units, and all cuts: each one path, since a sheet may hold thousands
@@ -79,7 +80,8 @@ type cutLine struct{ x0, y0, x1, y1 float64 }
 // sizeLabel is the size of a piece as it would be written on it.
 type sizeLabel struct {
 	Label
-	x, y, w, h float64 // the room it takes
+	x, y, w, h float64    // the room it takes
+	unit       [2]float64 // of a unit: its size as it lies
 }
 
 // badge is the number of a step, and where it stands.
@@ -93,7 +95,7 @@ func (c *cutting) draw() *Drawing {
 	ratio := number(c.scale)
 	title := c.o.Say.Say(words.T("draw.cutting.title", "Sheet", c.o.Sheet.Label(), "Units", words.T("figure.units", "Count", unitsOf(c.o.Tree))))
 	c.d = NewDrawing(w+2*dimRoom, h+2*dimRoom, title)
-	c.shown, c.lines = map[[2]float64]bool{}, map[int][]cutLine{}
+	c.shown, c.lines = map[[2]float64]int{}, map[int][]cutLine{}
 	c.d.Add((&Path{}).Rect(dimRoom, dimRoom, w, h), Paint{Fill: card})
 	c.units, c.cuts = &Path{}, &Path{}
 	under := len(c.d.items)
@@ -249,12 +251,15 @@ func (b badge) covers(s sizeLabel) bool {
 	return math.Hypot(dx, dy) < stepRadius+0.2
 }
 
-// writeSizes writes the sizes on which no number stands.
+// writeSizes writes the sizes on which no number stands, a unit's once.
 func (c *cutting) writeSizes(badges []badge) {
-	for _, s := range c.sizes {
-		if slices.ContainsFunc(badges, func(b badge) bool { return b.covers(s) }) {
+	written := map[[2]float64]bool{}
+	for _, s := range append(c.sizes, c.others...) {
+		isUnit := s.unit != [2]float64{}
+		if isUnit && written[s.unit] || slices.ContainsFunc(badges, func(b badge) bool { return b.covers(s) }) {
 			continue
 		}
+		written[s.unit] = true
 		if s.Ink == muted {
 			c.d.Add((&Path{}).Rect(s.x, s.y, s.w, s.h), Paint{Fill: card})
 		}
@@ -280,12 +285,21 @@ func (c *cutting) hatch(x, y, w, h float64) {
 	c.d.Add((&Path{}).Rect(x, y, w, h), Paint{Stroke: edge, Line: 0.2})
 }
 
-// sizeOnce writes a unit's size on the first unit of each way it lies.
+// sizeOnce puts a unit's size down on the first unit of each way it lies, and on some others for want of it.
 func (c *cutting) sizeOnce(p paper.Place) {
+	const most = 40
 	key := [2]float64{p.W, p.H}
-	if !c.shown[key] {
-		c.shown[key] = true
-		c.size(p, ink)
+	before := len(c.sizes)
+	if c.shown[key]++; c.shown[key] > most {
+		return
+	}
+	c.size(p, ink)
+	for i := before; i < len(c.sizes); i++ {
+		c.sizes[i].unit = key
+		if c.shown[key] > 1 {
+			c.others = append(c.others, c.sizes[i])
+			c.sizes = c.sizes[:before]
+		}
 	}
 }
 
@@ -305,10 +319,10 @@ func (c *cutting) size(p paper.Place, in colour) {
 	l := Label{X: x + w/2, Y: y + h/2 + 1, Text: text, Size: cutText, Anchor: Middle, Ink: in}
 	if turned {
 		l.X, l.Y, l.Turned = x+w/2+1, y+h/2, true
-		c.sizes = append(c.sizes, sizeLabel{l, x + w/2 - 1.7, y + h/2 - need/2 - 0.5, 3.4, need + 1})
+		c.sizes = append(c.sizes, sizeLabel{Label: l, x: x + w/2 - 1.7, y: y + h/2 - need/2 - 0.5, w: 3.4, h: need + 1})
 		return
 	}
-	c.sizes = append(c.sizes, sizeLabel{l, x + w/2 - need/2 - 0.5, y + h/2 - 1.7, need + 1, 3.4})
+	c.sizes = append(c.sizes, sizeLabel{Label: l, x: x + w/2 - need/2 - 0.5, y: y + h/2 - 1.7, w: need + 1, h: 3.4})
 }
 
 // dimension draws a dimension line of a length from x, y on: below the sheet, or to its left; a
