@@ -67,10 +67,10 @@ type cutting struct {
 	scale  float64
 	shown  map[[2]float64]int // units of each size, by the way they lie: the first of them may carry it
 	sizes  []sizeLabel
-	others []sizeLabel // of further units, where a number stands on the first
+	others []sizeLabel       // of further units, where a number stands on the first
 	lines  map[int][]cutLine // of each step, the first of them: where its number may stand
 	order  []int             // the steps of lines, as they come
-	units  *Path               // all units, and all cuts: each one path, since a sheet may hold thousands
+	units  *Path             // all units, and all cuts: each one path, since a sheet may hold thousands
 	cuts   *Path
 }
 
