@@ -76,6 +76,9 @@ func (p *pattern) badges() {
 // seeThrough is how much of the wall a tucked unit that stands off it hides: who builds must see what is behind.
 const seeThrough = 0.55
 
+// ownBand is how wide the band of its own paper around a tucked unit is, in units' widths.
+const ownBand = 0.1
+
 // extraScale is how many mm of the drawing are one of an extra.
 func (p *pattern) extraScale() float64 { return p.o.Width / pitchMM(p.f.Unit) }
 
@@ -86,23 +89,42 @@ func (p *pattern) look(l *shape.Look, e *figure.Extra) {
 	if luminance(paper) < 0.1 { // on dark paper a dark edge is lost
 		line = muted
 	}
-	for _, facet := range l.Flat() {
+	thin := 0.25 * p.o.Width / unitWidth
+	facets := l.Flat()
+	outlines := make([][]Point, len(facets))
+	for i, facet := range facets {
 		points := make([]Point, len(facet.Corners))
 		for k, c := range facet.Corners {
 			points[k] = Point{x + c[0]*scale, y - c[1]*scale}
-		}
-		fill := paper
-		switch facet.Leaf {
-		case shape.LeftLeaf:
-			fill = veil(mix(paper, white, 0.17), seeThrough)
-		case shape.RightLeaf:
-			fill = veil(mix(paper, shade, 0.15), seeThrough)
 		}
 		if p.o.cut {
 			low, high := p.edges()
 			points = clipped(clipped(points, low, 1), high, -1)
 		}
-		p.d.Add((&Path{}).Polygon(points...), Paint{Fill: fill, Stroke: line, Line: 0.25 * p.o.Width / unitWidth})
+		outlines[i] = points
+	}
+	// A leaf seen edge-on is only a line: tucked units are lined with their own paper, and with a thin rim around it.
+	band := ownBand * p.o.Width
+	if e.Kind == figure.Tucked {
+		for _, points := range outlines {
+			p.d.Add((&Path{}).Polygon(points...), Paint{Stroke: line, Line: band + 2*thin})
+		}
+	}
+	for i, facet := range facets {
+		fill := paper
+		paint := Paint{Stroke: line, Line: thin}
+		switch facet.Leaf {
+		case shape.LeftLeaf:
+			fill = mix(paper, white, 0.17)
+			paint = Paint{Stroke: fill, Line: band}
+			fill = veil(fill, seeThrough)
+		case shape.RightLeaf:
+			fill = mix(paper, shade, 0.15)
+			paint = Paint{Stroke: fill, Line: band}
+			fill = veil(fill, seeThrough)
+		}
+		paint.Fill = fill
+		p.d.Add((&Path{}).Polygon(outlines[i]...), paint)
 	}
 }
 

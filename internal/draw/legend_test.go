@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"bytes"
+	"image/png"
 	"slices"
 	"strconv"
 	"strings"
@@ -61,14 +63,42 @@ func TestLegendsWriteLongNamesOut(t *testing.T) {
 	}
 }
 
+func lighthouse() *figure.Figure {
+	demo := shelf.Demo()
+	return demo[slices.IndexFunc(demo, func(d shelf.Figure) bool { return len(d.Figure.Rings) == 35 })].Figure
+}
+
 // An extra is told with its colour and sign, a glued piece with its size: who builds must know what to take.
 func TestLegendTellsColourAndSizeOfExtras(t *testing.T) {
-	f := shelf.Demo()[slices.IndexFunc(shelf.Demo(), func(d shelf.Figure) bool { return len(d.Figure.Rings) == 35 })].Figure
+	f := lighthouse()
 	var got []string
 	for i := range f.Extras {
 		got = append(got, ExtraText(f, &f.Extras[i]).String())
 	}
 	assert.Equal(t, []string{"finial: 2 units tucked in, O Soot, ring 35", "lamp: disc of 16 mm glued on, L Lamplight, ring 30"}, got)
+}
+
+// The lighthouse's finial stands on the front line, so that from the front its leaves are seen edge-on: its colour is
+// seen even so, on the pattern and on the standing figure, above the red roof.
+func TestTuckedUnitsSeenEdgeOnShowTheirColour(t *testing.T) {
+	f := lighthouse()
+	for name, d := range map[string]*Drawing{"pattern": Pattern(f, PatternOptions{Width: 8}), "figure": Stand(f, Front, words.English)} {
+		d.items = slices.DeleteFunc(d.items, func(it item) bool { return it.text != nil })
+		data, err := d.OnWhite().PNG(4)
+		require.NoError(t, err, name)
+		picture, err := png.Decode(bytes.NewReader(data))
+		require.NoError(t, err, name)
+		dark := 0
+		for y := range picture.Bounds().Dy() / 6 {
+			for x := range picture.Bounds().Dx() {
+				r, g, b, _ := picture.At(x, y).RGBA()
+				if r>>8 < 0x50 && g>>8 < 0x50 && b>>8 < 0x50 {
+					dark++
+				}
+			}
+		}
+		assert.Greater(t, dark, 350, name)
+	}
 }
 
 // A title of any length stays in the picture.

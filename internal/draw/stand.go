@@ -166,6 +166,7 @@ type facet struct {
 	points []Point
 	fill   colour
 	line   colour
+	band   float64 // width of its line, mm; 0: as all units have
 	sign   *Label
 }
 
@@ -475,7 +476,21 @@ func (s *stage) whole(leaves [2][3][3]float64, paper colour) {
 			a, b = b, a
 		}
 		s.add(paper, 0.1, point, a, b)
+		if last, band := &s.facets[len(s.facets)-1], ownBand*pitchMM(s.f.Unit); narrow(last.points, band) {
+			last.line, last.band = last.fill, band // seen edge-on a leaf is only a line, which shows its paper
+		}
 	}
+}
+
+// narrow tells whether a triangle is less high than so many mm.
+func narrow(t []Point, mm float64) bool {
+	longest := 0.0
+	for i, p := range t {
+		q := t[(i+1)%len(t)]
+		longest = math.Max(longest, math.Hypot(q.X-p.X, q.Y-p.Y))
+	}
+	twice := math.Abs((t[1].X-t[0].X)*(t[2].Y-t[0].Y) - (t[2].X-t[0].X)*(t[1].Y-t[0].Y))
+	return twice < longest*mm
 }
 
 func (s *stage) facesAway(a, b, c solid) bool {
@@ -525,7 +540,7 @@ func (s *stage) drawing(title string) *Drawing {
 		for i, q := range fc.points {
 			fc.points[i] = move(q)
 		}
-		d.Add(p.Polygon(fc.points...), Paint{Fill: fc.fill, Stroke: fc.line, Line: line})
+		d.Add(p.Polygon(fc.points...), Paint{Fill: fc.fill, Stroke: fc.line, Line: math.Max(line, fc.band)})
 	}
 	return d
 }

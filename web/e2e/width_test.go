@@ -62,3 +62,17 @@ func TestNothingIsWiderThanAPhone(t *testing.T) {
 		visit("/e/"+edit.Token, []string{"", "/report", "/size", "/check"})
 	}
 }
+
+// Names of 80 letters, 64 of them, stay in the 3D page's panel, and on a phone in rows that scroll down.
+func TestLongNamesStayInTheirPanelIn3D(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		base := app.KeepFigure(t, awkward(t, 8, 4))
+		maker.Patient(60e9)
+		maker.Open(base + "/stand")
+		maker.Until("the colours", "document.querySelectorAll('.stand-papers .stand-paper').length === 64 && document.querySelector('.stand-papers').offsetParent !== null")
+		require.LessOrEqual(t, e2e.Eval[float64](maker, `Math.max(...[...document.querySelectorAll('.stand-paper')].map((b) => b.getBoundingClientRect().width)) / document.querySelector('.stand-papers').clientWidth`), 1.0)
+		require.Zero(t, e2e.Eval[float64](maker, `document.querySelector('.stand-papers').scrollWidth - document.querySelector('.stand-papers').clientWidth`), "nothing lies to the side")
+		maker.FitsWidth()
+		maker.View("stand-long-names")
+	})
+}

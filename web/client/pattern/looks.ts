@@ -40,6 +40,11 @@ export function edgeOn(hex: string): string {
   return luminance(hex) < 0.1 ? "#8d877d" : "#55504a";
 }
 
+/** Width of the band of its own paper that lines a tucked unit, in pixels, by the width of a unit or of a ring. */
+export function bandOf(size: number): number {
+  return Math.max(1, Math.min(4, size * 0.12));
+}
+
 /** Whether a place lies inside a polygon: a ray to the right crosses its edge an odd number of times. */
 export function within(polygon: readonly (readonly number[])[], x: number, y: number): boolean {
   let odd = false;

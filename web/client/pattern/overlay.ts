@@ -3,7 +3,7 @@
 // whenever one of them changes.
 import type { Editor } from "./editor";
 import { unitUnder } from "./lattice";
-import { CARD, edgeOn, flatCorners, isPiece, leafFill, type Look, within } from "./looks";
+import { bandOf, CARD, edgeOn, flatCorners, isPiece, leafFill, type Look, within } from "./looks";
 import { type Place, placeOf, ringOf, unitOf } from "./model";
 import { turnOf } from "./seats";
 import { half, type Ring } from "./ring";
@@ -463,19 +463,24 @@ export class Overlay {
       facet.at.forEach(([x, y], i) => (i ? c.lineTo(at.x + x * scale, at.y - y * scale) : c.moveTo(at.x + x * scale, at.y - y * scale)));
       c.closePath();
     };
+    // A leaf seen edge-on is only a line: tucked units are lined with their own paper, and with a thin rim around it.
+    const tucked = facets.some((facet) => facet.leaf !== 0);
+    const thin = Math.min(1.5, 0.5 + v.unit * 0.04);
+    const line = tucked ? bandOf(v.unit) : thin;
     c.lineJoin = "round";
     c.beginPath();
     facets.forEach(trace);
-    c.strokeStyle = this.inks.card;
-    c.lineWidth = Math.min(3.5, 1.5 + v.unit * 0.08);
+    c.strokeStyle = tucked ? edgeOn(hex) : this.inks.card;
+    c.lineWidth = tucked ? line + thin : Math.min(3.5, 1.5 + v.unit * 0.08);
     c.stroke();
     c.strokeStyle = edgeOn(hex);
-    c.lineWidth = Math.min(1.5, 0.5 + v.unit * 0.04);
+    c.lineWidth = line;
     for (const facet of facets) {
       c.beginPath();
       trace(facet);
       c.globalAlpha = facet.leaf ? SEE_THROUGH : 1;
       c.fillStyle = leafFill(hex, facet.leaf);
+      if (tucked) c.strokeStyle = c.fillStyle;
       c.fill();
       c.globalAlpha = 1;
       c.stroke();

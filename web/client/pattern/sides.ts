@@ -1,7 +1,7 @@
 // The figure as it is seen from one side: rings as wide as their counts make them, units foreshortened
 // towards the edges. Small and quick, so that it can follow every stroke.
 import { turnOf } from "./seats";
-import { CARD, corners, edgeOn, type Facet, isPiece, leafFill } from "./looks";
+import { bandOf, CARD, corners, edgeOn, type Facet, isPiece, leafFill } from "./looks";
 import type { Model } from "./model";
 import { COLOUR, half, type Ring } from "./ring";
 import { channels, inkOn } from "./tile";
@@ -110,6 +110,8 @@ interface Seen {
   line: string;
   /** Opacity of the line: in a small picture lines would hide the papers. */
   thin: number;
+  /** Width of the band of its own paper around a tucked unit, which is but a line where it is seen edge-on; 0: none. */
+  band: number;
 }
 
 /** Extras as they stand off the wall: before it, or where their side is turned away, behind it. */
@@ -126,12 +128,12 @@ function paintExtras(c: CanvasRenderingContext2D, m: Model, turn: number, f: Fra
   tucked.sort((a, b) => a.near - b.near);
   const behind = tucked.filter((s) => s.near < 0).reverse();
   c.lineJoin = "round";
-  c.lineWidth = Math.max(0.5, f.ringPx * 0.05);
+  const line = Math.max(0.5, f.ringPx * 0.05);
   c.globalCompositeOperation = "destination-over"; // the nearest of them first
-  for (const s of behind) paintFacet(c, s, true);
+  for (const s of behind) paintFacet(c, s, line, true);
   c.globalCompositeOperation = "source-over";
-  for (const s of pieces) if (s.near > 0) paintFacet(c, s);
-  for (const s of tucked) if (s.near >= 0) paintFacet(c, s);
+  for (const s of pieces) if (s.near > 0) paintFacet(c, s, line);
+  for (const s of tucked) if (s.near >= 0) paintFacet(c, s, line);
 }
 
 /** Bends a facet around the figure and looks at it from the side that faces us. */
@@ -148,21 +150,33 @@ function seen(m: Model, x: Extra, facet: Facet, hex: string, turn: number, f: Fr
     near += (Math.cos(a) * away) / all.length;
     return [f.mid + Math.sin(a) * away, f.floor - (r + 1) * f.ringPx - up * unitPx];
   });
-  return { points, near, fill: leafFill(hex, facet[0]), line: edgeOn(hex), thin: Math.min(1, f.ringPx / 16) };
+  return { points, near, fill: leafFill(hex, facet[0]), line: edgeOn(hex), thin: Math.min(1, f.ringPx / 16), band: facet[0] ? bandOf(f.ringPx) : 0 };
 }
 
 /** behind: what is painted comes under what is there, so the line goes first. */
-function paintFacet(c: CanvasRenderingContext2D, s: Seen, behind = false): void {
+function paintFacet(c: CanvasRenderingContext2D, s: Seen, line: number, behind = false): void {
   c.beginPath();
   s.points.forEach(([x, y], i) => (i ? c.lineTo(x, y) : c.moveTo(x, y)));
   c.closePath();
   c.fillStyle = s.fill;
-  c.strokeStyle = s.line;
-  if (!behind) c.fill();
-  c.globalAlpha = s.thin;
-  c.stroke();
-  c.globalAlpha = 1;
-  if (behind) c.fill();
+  const own = () => {
+    c.fill();
+    if (!s.band) return;
+    c.strokeStyle = s.fill;
+    c.lineWidth = s.band;
+    c.stroke();
+  };
+  const rim = () => {
+    c.strokeStyle = s.line;
+    c.lineWidth = line + s.band;
+    c.globalAlpha = s.thin;
+    c.stroke();
+    c.globalAlpha = 1;
+  };
+  const over = [own, rim]; // a piece's rim lies on it, a tucked unit's around it
+  if (s.band !== 0) over.reverse();
+  if (behind) over.reverse();
+  for (const paint of over) paint();
 }
 
 function paintRow(px: Uint32Array, at: number, w: number, m: Model, high: number, turn: number, f: Frame, papers: number[][], angles: Map<number, Float64Array>): void {

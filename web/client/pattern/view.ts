@@ -1,8 +1,10 @@
 // Where the unrolled grid stands on the screen: scale, what is in the middle, and how spots and
 // pixels turn into each other. All lengths are CSS pixels.
 import type { Spot } from "./lattice";
+import { flatCorners } from "./looks";
 import type { Model } from "./model";
 import { half } from "./ring";
+import { turnOf } from "./seats";
 
 /** Height of a ring in widths of a plain unit: rise 0.48 leg over pitch 0.58 leg (from memory, see
  * the size defaults of the shape package); only a proportion of the drawing hangs on it. */
@@ -82,7 +84,7 @@ export class View {
   /** Width of a unit at which the whole figure can be seen. */
   get fitUnit(): number {
     const wide = this.wideUnit;
-    const high = (this.height - this.edges.top - this.edges.bottom) / ((this.m.rings.length + 1.2) * RISE);
+    const high = (this.height - this.edges.top - this.edges.bottom) / ((this.m.rings.length + 1.2 + this.beyond.over + this.beyond.under) * RISE);
     return clamp(Math.min(wide, high), SMALLEST, 64);
   }
 
@@ -96,14 +98,48 @@ export class View {
   private get reach(): number {
     const { m } = this;
     const of = `${m.shape} ${m.frontTurn}`;
-    if (this.reachOf === of) return this.reached;
-    this.reachOf = of;
-    this.reached = 0.5;
-    for (const ring of m.rings) {
-      for (let u = 0; u < ring.n; u++) this.reached = Math.max(this.reached, Math.abs(half(ring.middle(u) - m.frontTurn)) + ring.width(u) / 2);
+    if (this.reachOf !== of) {
+      this.reachOf = of;
+      this.reached = this.ringsReach();
     }
-    return this.reached;
+    return Math.max(this.reached, this.beyond.aside);
   }
+
+  private ringsReach(): number {
+    const { m } = this;
+    let out = 0.5;
+    for (const ring of m.rings) {
+      for (let u = 0; u < ring.n; u++) out = Math.max(out, Math.abs(half(ring.middle(u) - m.frontTurn)) + ring.width(u) / 2);
+    }
+    return out;
+  }
+
+  /** How far extras stand out beyond the rings: over the top ring and under the lowest in ring heights, aside in turns
+   * from the front. */
+  private get beyond(): { over: number; under: number; aside: number } {
+    const { m } = this;
+    if (this.beyondOf[0] === m.looks && this.beyondOf[1] === m.extras && this.beyondOf[2] === m.shape) return this.stands;
+    this.beyondOf = [m.looks, m.extras, m.shape];
+    this.stands = { over: 0, under: 0, aside: 0 };
+    const extras = new Map(m.extras.map((x) => [x.key, x]));
+    for (const look of m.looks) {
+      const x = extras.get(look.key);
+      const r = m.ringIndex(x?.ring ?? -1);
+      if (!x || r < 0) continue;
+      const turn = half(turnOf(m.rings[r], x.at) - m.frontTurn);
+      for (const { at } of flatCorners(look)) {
+        for (const [along, up] of at) {
+          const high = r + 1 + up / RISE;
+          this.stands.over = Math.max(this.stands.over, high - m.rings.length - 1);
+          this.stands.under = Math.max(this.stands.under, -high);
+          this.stands.aside = Math.max(this.stands.aside, Math.abs(turn + along / m.widest));
+        }
+      }
+    }
+    return this.stands;
+  }
+  private beyondOf: unknown[] = [];
+  private stands = { over: 0, under: 0, aside: 0 };
   private reachOf = "";
   private reached = 0.5;
 
@@ -129,8 +165,9 @@ export class View {
   /** Stands the figure in the middle of the free height; one that is higher, with so many rings below its foot. */
   private stand(below: number): void {
     const free = (this.height - this.edges.top - this.edges.bottom) / this.ringPx;
-    const spare = free - (this.m.rings.length + 1);
-    this.floor = spare > 0 ? -spare / 2 : -below;
+    const { over, under } = this.beyond;
+    const spare = free - (this.m.rings.length + 1 + over + under);
+    this.floor = spare > 0 ? -spare / 2 - under : -below;
   }
 
   /** First look: the whole figure, or its front from the bottom at a size that a finger or a mouse can hit. */
@@ -165,7 +202,7 @@ export class View {
   private limit(): void {
     this.centre -= Math.floor(this.centre);
     const free = (this.height - this.edges.top - this.edges.bottom) / this.ringPx;
-    const top = this.m.rings.length + 1;
+    const top = this.m.rings.length + 1 + this.beyond.over;
     const low = Math.min(-free / 3, top / 2 - free);
     const high = Math.max(top - free * 0.66, -free / 3 + 1);
     this.floor = clamp(this.floor, low, high);

@@ -7,6 +7,9 @@ import type { Colour } from "../pattern/wire";
 import { say } from "../pattern/words";
 import type { Brush } from "./mount";
 
+/** More colours than these stand in rows that scroll down; one row would be very long. */
+const MANY = 12;
+
 export class Papers {
   readonly root: HTMLElement;
   private key = "";
@@ -27,6 +30,7 @@ export class Papers {
     this.key = key;
     const refocus = this.root.contains(document.activeElement);
     const shown = colours.filter((c, i) => this.brush || counts[i] > 0 || extras.some((x) => x.colour === c.id));
+    this.root.classList.toggle("many", shown.length > MANY);
     this.root.replaceChildren(...shown.map((c) => this.paper(c, counts[this.model.indexOfColour(c.id)])));
     if (refocus) this.root.querySelector<HTMLElement>('[aria-checked="true"]')?.focus();
   }
