@@ -247,10 +247,22 @@ func readSwatch(form *Form) store.Calibration {
 	c.HeightMM = form.measured("tube_height", least, shape.MaxSwatchMM, measure)
 	if form.OK() {
 		if refused := swatchOf(c).Fault(); refused != nil {
-			form.refuse(tubeField[refused.Entry], refused.Text)
+			form.refuse(tubeField[refused.Entry], inMeasure(refused.Text, measure))
 		}
 	}
 	return c
+}
+
+// inMeasure puts limits that are in mm into the measure that the maker types in, none of them wider than they are.
+func inMeasure(t words.Text, measure string) words.Text {
+	low, ok := t.Args["Low"].(float64)
+	high, both := t.Args["High"].(float64)
+	mm, known := mmOf[measure]
+	if t.Args["Measure"] == nil || !ok || !both || !known {
+		return t
+	}
+	t.Args["Low"], t.Args["High"], t.Args["Measure"] = short(math.Ceil(low/mm*100)/100), short(math.Floor(high/mm*100)/100), measure
+	return t
 }
 
 // tubeField is the field in which an entry of a swatch is typed.
@@ -343,7 +355,7 @@ func (s *Server) showInches(w http.ResponseWriter, r *http.Request) error {
 
 // ---------- a wished size ----------
 
-// wishForm is the form of a wish; without one it holds the present size of the figure's rings, since a wish is met by rings.
+// wishForm is the form of a wish; without one it holds the present size of the figure, as it is stated.
 func wishForm(values url.Values, z sized) *Form {
 	if values.Has("height") || values.Has("wide") {
 		return newForm(values)
@@ -353,12 +365,8 @@ func wishForm(values url.Values, z sized) *Form {
 	if z.settings.Inches {
 		measure = measureInch
 	}
-	high, wide := 0.0, 0.0
-	for _, r := range size.Rings {
-		high, wide = max(high, r.Top.Best), max(wide, r.Diameter.Best)
-	}
-	show := func(mm float64) []string { return []string{short(math.Round(mm/mmOf[measure]*2) / 2)} }
-	return newForm(map[string][]string{"height": show(high), "wide": show(wide), "in": {measure}})
+	show := func(mm float64) []string { return []string{short(math.Round(mm/mmOf[measure]*10) / 10)} }
+	return newForm(map[string][]string{"height": show(size.Height.Best), "wide": show(size.Diameter.Best), "in": {measure}})
 }
 
 // wished finds the ways to a wished size, and what the picked one would change.
@@ -386,7 +394,7 @@ func waysTo(form *Form, z sized) []shape.Candidate {
 	if !form.OK() {
 		return nil
 	}
-	list, err := shape.Suggest(w, cutsFor(z.figure.Unit), z.settings.Gauge)
+	list, err := shape.SuggestFor(z.figure, w, cutsFor(z.figure.Unit), z.settings.Gauge)
 	if err != nil {
 		return nil // its limits are those of the form
 	}

@@ -4,12 +4,16 @@ import (
 	"context"
 	"net/http/httptest"
 	"net/url"
+	"os"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tuckring/internal/figure"
+	"tuckring/internal/report"
+	"tuckring/internal/shape"
 	"tuckring/internal/store"
 )
 
@@ -173,4 +177,53 @@ func TestCalibrationsAreTheMakersOwn(t *testing.T) {
 	assert.Contains(t, page, "units in the widest ring")
 	assert.NotContains(t, page, "What would change")
 	assert.Equal(t, 403, ask(t, s, by('v', post("/v/"+look.Token+"/size/use", nil))).Code)
+}
+
+// What a way promises is what the figure measures once it went it, extras and short sides and bellies too: every demo figure, at the
+// size it has and at 30 × 20 cm (the octopus's arms made of 'about 20 cm' 31.7). At its own size it stands first.
+func TestWaysPromiseTheSizeThatTheFigureGets(t *testing.T) {
+	for _, name := range []string{"octopus", "puffin", "lighthouse", "honey-jar"} {
+		data, err := os.ReadFile("../testdata/shelf/" + name + ".tuckring.json")
+		require.NoError(t, err)
+		f, err := figure.Read(data)
+		require.NoError(t, err)
+		z := sized{figure: f, settings: report.DefaultSettings()}
+		for _, wish := range []url.Values{{"height": {"30"}, "wide": {"20"}, "in": {"cm"}}, nil} {
+			form := wishForm(wish, z)
+			ways := waysTo(form, z)
+			require.NotEmpty(t, ways)
+			if wish == nil {
+				assert.Equal(t, []any{f.Unit, len(f.Rings), f.Units()}, []any{ways[0].Unit, ways[0].Rings, ways[0].Total}, "%s is its own size", name)
+			}
+			for i, k := range ways {
+				if k.Refused != nil {
+					continue
+				}
+				edit, err := figure.Resize(f, k.Unit, k.Units, k.Rings)
+				require.NoError(t, err)
+				then := f.Clone()
+				if edit != nil {
+					_, _, err = figure.Apply(then, edit)
+					require.NoError(t, err)
+				}
+				size := shape.Estimate(then, z.settings.Gauge(then.Unit))
+				assert.Equal(t, []any{size.Height, size.Diameter, then.Units()}, []any{k.Height, k.Diameter, k.Total}, "%s, way %d", name, i+1)
+				if i > 0 && ways[i-1].Refused == nil {
+					assert.LessOrEqual(t, ways[i-1].Miss, k.Miss+0.01, "the nearest first")
+				}
+			}
+		}
+	}
+}
+
+// 12 units in a ring of A9 measure at least 28 mm across outside, which is 1.1 in (25.4 mm to the inch: international yard and pound
+// agreement, 1959).
+func TestSwatchTypedInInchesIsRefusedInInches(t *testing.T) {
+	s, kept := keeping(t)
+	d := keepTube(t, kept, 3)
+	tube := with(with(with(with(tubeOf12(), "tube_measure", "in"), "tube_rounding", "0.05"), "tube_diameter", "0.5"), "tube_height", "3")
+	w := ask(t, s, by('m', post("/d/"+d.ID+"/size/swatch", tube)))
+	require.Equal(t, 422, w.Code)
+	assert.Regexp(t, `the swatch can be 1\.\d+ to \d+(\.\d+)? in wide`, text(w))
+	assert.NotContains(t, w.Body.String(), `autocomplete="off" else`)
 }

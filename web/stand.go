@@ -124,6 +124,9 @@ func aboutSize(size shape.Size) words.Text {
 	if size.Calibrated {
 		return words.T("stand.about.size", "Height", inCM(h.Best), "Width", inCM(w.Best))
 	}
+	if inCM(h.Low) == inCM(h.High) { // a single ring of tilted units hardly changes its height
+		return words.T("stand.about.size_wide", "Height", inCM(h.Best), "Width", inCM(w.Best), "WidthLow", inCM(w.Low), "WidthHigh", inCM(w.High))
+	}
 	return words.T("stand.about.size_about",
 		"Height", inCM(h.Best), "HeightLow", inCM(h.Low), "HeightHigh", inCM(h.High),
 		"Width", inCM(w.Best), "WidthLow", inCM(w.Low), "WidthHigh", inCM(w.High))

@@ -141,7 +141,7 @@ func (s Swatch) wall(diameter, height float64, clamp bool) (pitch, rise float64,
 	wide := func(pitch float64) float64 { return tubeOf(m, pitch).diameter(s.UnitsPerRing, s.Rings) }
 	least, most := wide(low), wide(high)
 	if !clamp && !(diameter >= least && diameter <= most) {
-		return 0, 0, swatchFault(SwatchDiameter, "shape.swatch.diameter.unlikely", "Units", s.UnitsPerRing, "Low", math.Ceil(least), "High", math.Floor(most))
+		return 0, 0, swatchFault(SwatchDiameter, "shape.swatch.diameter.unlikely", "Units", s.UnitsPerRing, "Low", math.Ceil(least), "High", math.Floor(most), "Measure", "mm")
 	}
 	pitch = meet(low, high, math.Pi/float64(s.UnitsPerRing), func(v float64) float64 { return diameter - wide(v) })
 	t := tubeOf(m, pitch)
@@ -150,7 +150,7 @@ func (s Swatch) wall(diameter, height float64, clamp bool) (pitch, rise float64,
 	low, high = leastPart*m.LegMM, mostRiseLegs*m.LegMM
 	if !clamp && !(rise >= low && rise <= high) {
 		return 0, 0, swatchFault(SwatchHeight, "shape.swatch.height.unlikely", "Rings", s.Rings,
-			"Low", math.Ceil(t.height(s.Rings, low)), "High", math.Floor(t.height(s.Rings, high)))
+			"Low", math.Ceil(t.height(s.Rings, low)), "High", math.Floor(t.height(s.Rings, high)), "Measure", "mm")
 	}
 	return pitch, math.Max(low, math.Min(high, rise)), nil
 }

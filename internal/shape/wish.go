@@ -50,7 +50,7 @@ func UsualCuts() []Cut {
 	}
 }
 
-// Candidate is one way to come close to a wished size with a plain tube. Miss is the larger of the
+// Candidate is one way to come close to a wished size, with a plain tube or with a figure. Miss is the larger of the
 // two relative differences between the best estimate and the wish.
 type Candidate struct {
 	Cut
@@ -61,6 +61,8 @@ type Candidate struct {
 	Diameter Range   `json:"diameter_mm"`
 	LegMM    float64 `json:"leg_mm"`
 	Miss     float64 `json:"miss"`
+	Refused  error   `json:"-"` // why the figure cannot go it
+	AsItIs   bool    `json:"-"` // the figure is so already
 }
 
 // Suggest finds for each cut the units per ring and rings that come closest to the wish, those that
@@ -80,14 +82,123 @@ func Suggest(w Wish, cuts []Cut, gauge func(figure.Unit) Gauge) ([]Candidate, er
 			out = append(out, k)
 		}
 	}
+	inOrder(out)
+	return out, nil
+}
+
+// inOrder sorts ways: what misses the wish least first (to the whole per cent), of those the figure as
+// it is and then fewer units before more, and what cannot be last.
+func inOrder(out []Candidate) {
 	percent := func(c Candidate) float64 { return math.Round(c.Miss * 100) }
 	sort.SliceStable(out, func(i, j int) bool {
+		if a, b := out[i].Refused != nil, out[j].Refused != nil; a != b {
+			return b
+		}
 		if a, b := percent(out[i]), percent(out[j]); a != b {
 			return a < b
 		}
+		if out[i].AsItIs != out[j].AsItIs {
+			return out[i].AsItIs
+		}
 		return out[i].Total < out[j].Total
 	})
+}
+
+// tries is how often the units and rings of a way are brought nearer to the wish, and manyUnits how large a figure may be
+// that is resized so often: each try resizes and measures the whole figure.
+//
+// farOff is by how much of the wish the figure as it is may miss it and is still told as a way.
+const (
+	farOff    = 0.5
+	tries     = 4
+	manyUnits = 20_000
+)
+
+// SuggestFor finds for each cut the units in the widest ring and the rings with which the figure itself, its other rings in
+// proportion and its extras as they are, comes closest to the wish; the figure as it is stands among them. Sizes are those
+// of the figure so resized, on a copy. A way that the figure cannot go has the size of a plain tube and says in Refused why.
+// It fails with a words.Text when the wish is outside 1 cm to 5 m.
+func SuggestFor(f *figure.Figure, w Wish, cuts []Cut, gauge func(figure.Unit) Gauge) ([]Candidate, error) {
+	list, err := Suggest(w, cuts, gauge)
+	if err != nil {
+		return nil, err
+	}
+	own := Candidate{Cut: Cut{Unit: f.Unit}, LegMM: fold.Of(f.Unit).LegMM, Units: widestOf(f), Rings: len(f.Rings), AsItIs: true}
+	for _, c := range cuts {
+		if c.Unit == f.Unit {
+			own.Cut = c
+		}
+	}
+	var out []Candidate
+	if own = own.of(f, w, gauge); own.Miss <= farOff {
+		out = append(out, own)
+	}
+	for _, k := range list {
+		k = k.nearerBy(f, w, gauge)
+		if k.Unit != own.Unit || k.Units != own.Units || k.Rings != own.Rings {
+			out = append(out, k)
+		}
+	}
+	inOrder(out)
 	return out, nil
+}
+
+// nearerBy resizes the figure by a way and brings its units and rings nearer to the wish by what is missing.
+func (k Candidate) nearerBy(f *figure.Figure, w Wish, gauge func(figure.Unit) Gauge) Candidate {
+	g, best, most := gauge(k.Unit), k, tries
+	if f.Units() > manyUnits || k.Total > manyUnits {
+		most = 1
+	}
+	for n := range most {
+		then, err := resized(f, k)
+		if err != nil {
+			if n == 0 {
+				best.Refused = err
+			}
+			return best
+		}
+		if k = k.of(then, w, gauge); n == 0 || k.Miss < best.Miss {
+			best = k
+		}
+		rings := max(1, k.Rings+int(math.Round((w.HeightMM-k.Height.Best)/g.Rise.Best)))
+		units := max(leastUnits, k.Units+int(math.Round((w.DiameterMM-k.Diameter.Best)*math.Pi/g.Pitch.Best)))
+		if rings == k.Rings && units == k.Units || units > figure.MaxUnits || rings > figure.MaxRings || units*rings > figure.MaxAllUnits {
+			return best
+		}
+		k.Rings, k.Units = rings, units
+	}
+	return best
+}
+
+// of is the way with the size of a figure that went it.
+func (k Candidate) of(f *figure.Figure, w Wish, gauge func(figure.Unit) Gauge) Candidate {
+	s := Estimate(f, gauge(f.Unit))
+	k.Total, k.Height, k.Diameter, k.Miss = f.Units(), s.Height, s.Diameter, w.miss(s.Height, s.Diameter)
+	return k
+}
+
+func resized(f *figure.Figure, k Candidate) (*figure.Figure, error) {
+	edit, err := figure.Resize(f, k.Unit, k.Units, k.Rings)
+	if err != nil {
+		return nil, err
+	}
+	then := f.Clone()
+	if edit != nil {
+		_, _, err = figure.Apply(then, edit)
+	}
+	return then, err
+}
+
+func widestOf(f *figure.Figure) int {
+	n := 0
+	for i := range f.Rings {
+		n = max(n, len(f.Rings[i].Cells))
+	}
+	return n
+}
+
+func (w Wish) miss(height, diameter Range) float64 {
+	return math.Max(math.Abs(height.Best/w.HeightMM-1), math.Abs(diameter.Best/w.DiameterMM-1))
 }
 
 func closest(w Wish, c Cut, g Gauge) (Candidate, bool) {
@@ -106,7 +217,7 @@ func closest(w Wish, c Cut, g Gauge) (Candidate, bool) {
 		Height:   rangeOf(low.height(rings, g.Rise.Low), best.height(rings, g.Rise.Best), high.height(rings, g.Rise.High)),
 		Diameter: rangeOf(low.diameter(units, rings), best.diameter(units, rings), high.diameter(units, rings)),
 	}
-	k.Miss = math.Max(math.Abs(k.Height.Best/w.HeightMM-1), math.Abs(k.Diameter.Best/w.DiameterMM-1))
+	k.Miss = w.miss(k.Height, k.Diameter)
 	return k, true
 }
 
