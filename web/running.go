@@ -24,6 +24,8 @@ var runningTitles = map[string]words.Text{
 	"cutpage":    words.T("cutpage.title"),
 	"kits":       words.T("kits.title"),
 	"buildpage":  words.T("buildpage.title"),
+	PageStand:    words.T("web.page.stand"),
+	PageShare:    words.T("web.share.title"),
 	PageSize:     words.T("hold.size.title"),
 	PageCheck:    words.T("hold.check.title"),
 }

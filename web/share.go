@@ -38,6 +38,7 @@ func (s *Server) share(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := s.figurePage(r, d.Title, PageShare)
 	page.Styles = []string{"shelf"}
+	page.Running = runningAddress(page, PageShare)
 	return render(w, r, http.StatusOK, SharePage(page, shown, s.cfg.LAN))
 }
 

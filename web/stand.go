@@ -62,6 +62,7 @@ func (s *Server) stand(w http.ResponseWriter, r *http.Request) error {
 	page := s.figurePage(r, st.figure.Title, PageStand)
 	page.Styles, page.Scripts = []string{"stand"}, []string{"stand"}
 	page.Wide, page.Client = true, true
+	page.Running = runningAddress(page, PageStand)
 	return render(w, r, http.StatusOK, StandPage(page, StandView{
 		Base: a.base, Power: string(a.power), Title: st.figure.Title,
 		Picture: a.base + "/figure.svg?rev=" + strconv.FormatInt(st.rev, 10),

@@ -23,7 +23,7 @@ var warningRed = mustHex("#a3271c")
 // its papers and extras, how a unit is folded, the pattern with its signs, and the building text ring
 // by ring. It reads in black and white.
 func Handout(f *figure.Figure, size PageSize, say *words.Speaker) Pages {
-	h := &handout{typesetter: newTypesetter(size, f.Title, say), f: f, guide: guide.Make(f)}
+	h := &handout{typesetter: newTypesetter(size, f.Title, say), f: f, guide: guide.Make(f), signs: f.Signs()}
 	h.cover()
 	h.papers()
 	h.folding()
@@ -36,6 +36,7 @@ type handout struct {
 	*typesetter
 	f     *figure.Figure
 	guide *guide.Guide
+	signs []string // by the colour's place in the palette
 }
 
 func (h *handout) cover() {
@@ -137,13 +138,24 @@ func (h *handout) building() {
 	}
 	h.y += 2
 	for i := range h.guide.Steps {
-		st := &h.guide.Steps[i]
+		st := h.signed(h.guide.Steps[i])
 		h.lines(st.Before, 0)
 		h.paragraph(st.Say(h.say)+" "+h.say.T("guide.sofar", "Units", st.SoFar, "Total", h.guide.Units), style{size: bodySize})
 		h.lines(st.After, 6)
 	}
 	h.y += 2
 	h.lines(h.guide.After, 0)
+}
+
+// signed is a step whose colours have their signs before their names, as on the pattern.
+func (h *handout) signed(st guide.Step) guide.Step {
+	st.Parts = slices.Clone(st.Parts)
+	for i := range st.Parts {
+		if p := &st.Parts[i]; p.Units > 0 {
+			p.Name = h.say.T("draw.legend.marked", "Sign", h.signs[p.Colour], "Name", p.Name)
+		}
+	}
+	return st
 }
 
 func (h *handout) lines(lines []guide.Line, indent float64) {

@@ -118,3 +118,13 @@ func BenchmarkHandoutPDF(b *testing.B) {
 		b.SetBytes(int64(len(raw)))
 	}
 }
+
+// The building text names each colour with its sign, as the pattern shows it.
+func TestHandoutBuildsBySigns(t *testing.T) {
+	all := ""
+	for _, p := range Handout(lighthouse(), A4, words.English) {
+		all += strings.Join(texts(p), " ") + " "
+	}
+	assert.Contains(t, all, "28 S Stone grey.", "ring 1")
+	assert.Contains(t, all, "1 O Soot", "ring 21")
+}

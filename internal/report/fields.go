@@ -553,6 +553,18 @@ const (
 
 var partPattern = regexp.MustCompile(`^(?:([0-9]+)\s*[×x*]\s*)?([0-9.]+\s*[×x*]\s*[0-9.]+)$`)
 
+// withPart adds part-used sheets to others; those of one size are one entry, however they are turned.
+func withPart(parts []paper.PartSheets, more paper.PartSheets) []paper.PartSheets {
+	for i, p := range parts {
+		same := p.WidthMM == more.WidthMM && p.HeightMM == more.HeightMM || p.WidthMM == more.HeightMM && p.HeightMM == more.WidthMM
+		if same && p.Count+more.Count <= maxPartCount {
+			parts[i].Count += more.Count
+			return parts
+		}
+	}
+	return append(parts, more)
+}
+
 // parseParts reads sizes of part-used sheets parted by commas, each with how many there are of it
 // before it if there are several. A comma may end the list. It fails with a figure.Fault.
 func parseParts(text string) ([]paper.PartSheets, error) {
@@ -580,7 +592,7 @@ func parseParts(text string) ([]paper.PartSheets, error) {
 				return nil, figure.Fault{Where: "stock_parts", What: words.T("report.parts.count", "Found", clipped(m[1])), Fix: words.T("report.parts.count.fix", "Most", maxPartCount)}
 			}
 		}
-		out = append(out, paper.PartSheets{WidthMM: sheet.WidthMM, HeightMM: sheet.HeightMM, Count: count})
+		out = withPart(out, paper.PartSheets{WidthMM: sheet.WidthMM, HeightMM: sheet.HeightMM, Count: count})
 	}
 	return out, nil
 }

@@ -198,3 +198,10 @@ func TestStoredSwatchThatCannotBeLeavesTheReport(t *testing.T) {
 		assert.NotEmpty(t, faults, "what is typed anew must be possible")
 	}
 }
+
+// Part-used sheets of one size are one entry, so that no list names them twice.
+func TestEqualPartSheetsAreOneEntry(t *testing.T) {
+	parts, err := parseParts("110x40, 2 × 210x120, 40x110")
+	require.NoError(t, err)
+	assert.Equal(t, []paper.PartSheets{{WidthMM: 110, HeightMM: 40, Count: 2}, {WidthMM: 210, HeightMM: 120, Count: 2}}, parts)
+}

@@ -174,3 +174,19 @@ func TestTablesArePartedWell(t *testing.T) {
 	}
 	assert.Positive(t, parted)
 }
+
+// The printed 3D page and share page say of which figure they are; a heading that only leads to buttons is not
+// printed, for buttons are not.
+func TestPrinted3DAndSharePagesNameTheFigure(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	base := app.Keep(t, lighthouse)
+	for _, page := range []string{"/stand", "/share"} {
+		maker.Open(base + page)
+		maker.Until("the page", "document.readyState === 'complete'")
+		text := keepPrint(t, "print"+strings.ReplaceAll(page, "/", "-"), maker.Print(papers["a4"]))
+		assert.Contains(t, text, "Harbour lighthouse", page)
+		assert.NotContains(t, text, "On paper", page)
+		assert.NotContains(t, text, "As a file", page)
+	}
+}
