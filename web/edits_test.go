@@ -74,7 +74,7 @@ func TestStateIsTheWholeFigure(t *testing.T) {
 	assert.Equal(t, strings.Repeat("4", 10), rings[3].(map[string]any)["takes"])
 	ring5 := rings[4].(map[string]any)
 	assert.Equal(t, []any{[]any{0.0, 2.0}}, ring5["free"])
-	assert.Len(t, ring5["arcs"], 18)
+	assert.Len(t, ring5["edges"], 18)
 	assert.NotContains(t, ring5, "from")
 	assert.Equal(t, 8.5, got["front"])
 	assert.Equal(t, 0.425, got["front_turn"])

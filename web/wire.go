@@ -35,7 +35,7 @@ type wireRing struct {
 	Sides string        `json:"sides,omitempty"` // L and S; left out when every long side faces outwards
 	Free  [][2]int      `json:"free,omitempty"`  // [unit, points left free before it]; unit n is after the last
 	From  *float64      `json:"from,omitempty"`  // left edge of unit 0 in turns, when all units are equally wide
-	Arcs  []float64     `json:"arcs,omitempty"`  // otherwise left and right edge of every unit in turns
+	Edges []int         `json:"edges,omitempty"` // otherwise: see edgesOf
 	After string        `json:"after,omitempty"`
 	Note  string        `json:"note,omitempty"`
 }
@@ -133,16 +133,34 @@ func ringOf(f *figure.Figure, u *figure.Unrolled, ring int) wireRing {
 		w.From = &from
 		return w
 	}
-	w.Arcs = make([]float64, 0, 2*len(r.Cells))
-	for i := range r.Cells {
-		from, to := u.Arc(ring, i)
-		w.Arcs = append(w.Arcs, roundTurn(from), roundTurn(to))
-	}
+	w.Edges = edgesOf(u, ring, len(r.Cells), w.Free == nil)
 	return w
 }
 
-// roundTurn rounds a place around the circle to 1/100 000 turn: a hundredth of a unit in the widest ring.
-func roundTurn(t float64) float64 { return math.Round(t*1e5) / 1e5 }
+// edgesOf tells where the units of a ring stand, in edgesInTurn parts of a turn, rounded: the left edge of unit 0, then how wide
+// each unit is, and where the ring has openings between any two of them how far it is from one to the next. Rounded edges add
+// up, so nothing wanders.
+func edgesOf(u *figure.Unrolled, ring, n int, closed bool) []int {
+	part := func(turn float64) int { return int(math.Round(turn * edgesInTurn)) }
+	out := make([]int, 0, 2*n)
+	at := 0
+	for i := range n {
+		from, to := u.Arc(ring, i)
+		if i == 0 || !closed {
+			out = append(out, part(from)-at)
+			at = part(from)
+		}
+		out = append(out, part(to)-at)
+		at = part(to)
+	}
+	return out
+}
+
+// edgesInTurn is how finely edges are told: to a hundredth of a unit in the widest ring.
+const edgesInTurn = 100_000
+
+// roundTurn rounds a place around the circle as finely as edges are.
+func roundTurn(t float64) float64 { return math.Round(t*edgesInTurn) / edgesInTurn }
 
 // changeOf is what a step changed, from the figure as it is after the step.
 func changeOf(f *figure.Figure, ch figure.Change) wireChange {

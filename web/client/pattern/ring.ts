@@ -19,6 +19,24 @@ export function readCells(cells: string, sides?: string): Uint8Array {
   return out;
 }
 
+/** How finely edges travel. */
+export const EDGES_IN_TURN = 100_000;
+
+/** Left and right edge of every unit in turns, from edges as they travel. */
+function arcsOf(edges: number[], n: number): Float64Array {
+  const out = new Float64Array(2 * n);
+  const closed = edges.length === n + 1;
+  let at = 0;
+  let k = 0;
+  for (let u = 0; u < n; u++) {
+    if (u === 0 || !closed) at += edges[k++];
+    out[2 * u] = at / EDGES_IN_TURN;
+    at += edges[k++];
+    out[2 * u + 1] = at / EDGES_IN_TURN;
+  }
+  return out;
+}
+
 /**
  * One ring: its units as they are kept by the server and as they are shown (kept, plus what this
  * page has done and not yet heard back about), the points it takes, and where it stands.
@@ -47,7 +65,7 @@ export class Ring {
     this.takes = w.takes ? Uint8Array.from(w.takes, (c) => c.charCodeAt(0) - 48) : null;
     this.free = freeOf(w, this.n);
     this.from = w.from ?? 0;
-    this.arcs = w.arcs && w.arcs.length ? Float64Array.from(w.arcs) : null;
+    this.arcs = w.edges && w.edges.length ? arcsOf(w.edges, this.n) : null;
     this.after = w.after ?? "";
     this.note = w.note ?? "";
   }

@@ -21,7 +21,8 @@ export interface RingWire {
   sides?: string;
   free?: [unit: number, points: number][];
   from?: number;
-  arcs?: number[];
+  /** In hundred-thousandths of a turn: unit 0's left edge, every unit's width, in a ring with openings with the gaps between. */
+  edges?: number[];
   after?: string;
   note?: string;
 }

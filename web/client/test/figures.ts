@@ -1,5 +1,6 @@
 // Figures to test with, and a reproducible source of chance.
 import { Model } from "../pattern/model";
+import { EDGES_IN_TURN } from "../pattern/ring";
 import type { RingWire, StateWire } from "../pattern/wire";
 
 const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
@@ -31,6 +32,17 @@ export function tube(n: number, rings: number, paint: (ring: number, unit: numbe
     cells: Array.from({ length: n }, (_, u) => LETTERS[paint(r, u)]).join(""),
     from: ((r % 2) - 1) / 2 / n,
   }));
+}
+
+/** Edges as they travel, from left and right edges in turns. */
+export function edgesOf(arcs: number[]): number[] {
+  let at = 0;
+  return arcs.map((turn) => {
+    const edge = Math.round(turn * EDGES_IN_TURN);
+    const by = edge - at;
+    at = edge;
+    return by;
+  });
 }
 
 /** Arcs of a ring over a plain ring of m units: a unit owns the arcs of the points it takes. */

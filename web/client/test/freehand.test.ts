@@ -7,7 +7,7 @@ import { Freehand } from "../pattern/freehand";
 import { linked, unitUnder } from "../pattern/lattice";
 import { type Model, type Place, placeOf, ringOf, unitOf } from "../pattern/model";
 import { View } from "../pattern/view";
-import { arcsOf, chance, model, tube } from "./figures";
+import { arcsOf, chance, edgesOf, model, tube } from "./figures";
 
 interface Pixel {
   x: number;
@@ -229,11 +229,11 @@ test("a stroke goes across the seam as if it were not there", () => {
 test("a stroke along a ring stays on it over an opening and over units that take three points", () => {
   const open = model([
     { id: 1, cells: "AAA", from: -1 / 6 },
-    { id: 2, start: 0, cells: "AAAA", takes: "1111", free: [[2, 1], [4, 1]], arcs: [-1 / 6, 0, 0, 1 / 6, 1 / 3, 1 / 2, 1 / 2, 2 / 3] },
+    { id: 2, start: 0, cells: "AAAA", takes: "1111", free: [[2, 1], [4, 1]], edges: edgesOf([-1 / 6, 0, 0, 1 / 6, 1 / 3, 1 / 2, 1 / 2, 2 / 3]) },
   ]);
   const closing = model([
     { id: 1, cells: "A".repeat(12), from: -1 / 24 },
-    { id: 2, start: 1, cells: "A".repeat(8), takes: "3".repeat(8), arcs: arcsOf(12, 1, "33333333") },
+    { id: 2, start: 1, cells: "A".repeat(8), takes: "3".repeat(8), edges: edgesOf(arcsOf(12, 1, "33333333")) },
   ]);
   for (const m of [open, closing]) {
     const got = new Set<Place>();

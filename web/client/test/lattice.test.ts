@@ -2,14 +2,14 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { column, flood, frame, linked, patch, run, spotOf, step, unitUnder } from "../pattern/lattice";
 import { type Model, placeOf, ringOf, unitOf } from "../pattern/model";
-import { arcsOf, model, tube } from "./figures";
+import { arcsOf, edgesOf, model, tube } from "./figures";
 
 /** Five rings of 12 and a closing ring of 8 that take three points each: the published figure of 68
  * units (The Star, Malaysia, 14 March 2012), here its top two rings. */
 const closing = () =>
   model([
     { id: 1, cells: "A".repeat(12), from: -1 / 24 },
-    { id: 2, start: 1, cells: "A".repeat(8), takes: "3".repeat(8), arcs: arcsOf(12, 1, "33333333") },
+    { id: 2, start: 1, cells: "A".repeat(8), takes: "3".repeat(8), edges: edgesOf(arcsOf(12, 1, "33333333")) },
   ]);
 
 test("a plain unit stands over the gap and shares points with both units below", () => {
@@ -36,7 +36,7 @@ test("a closing ring takes three points a unit", () => {
 test("a widening ring takes one point a unit, and an opening takes none", () => {
   const m = model([
     { id: 1, cells: "AAA", from: -1 / 6 },
-    { id: 2, start: 0, cells: "AAAA", takes: "1111", free: [[2, 1], [4, 1]], arcs: [-1 / 6, 0, 0, 1 / 6, 1 / 3, 1 / 2, 1 / 2, 2 / 3] },
+    { id: 2, start: 0, cells: "AAAA", takes: "1111", free: [[2, 1], [4, 1]], edges: edgesOf([-1 / 6, 0, 0, 1 / 6, 1 / 3, 1 / 2, 1 / 2, 2 / 3]) },
   ]);
   assert.deepEqual([0, 1, 2, 3].map((u) => m.below(1, u)), [[0], [0], [1], [2]]);
   assert.deepEqual(m.above(0, 2), [3]);
@@ -134,4 +134,11 @@ test("arrows up and down go to a unit that shares points, and come back", () => 
     for (let i = 0; i < 6; i++) p = step(m, p, 0, -1, aim);
     assert.equal(p, placeOf(0, u));
   }
+});
+
+test("edges of a closed ring travel without the gaps that it has not", () => {
+  const open = model([...tube(12, 1), { id: 2, start: 1, cells: "AAAA", edges: edgesOf([-0.1, 0.1, 0.1, 0.4, 0.4, 0.6, 0.6, 0.9]) }]).rings[1];
+  const closed = model([...tube(12, 1), { id: 2, start: 1, cells: "AAAA", edges: [-10000, 20000, 30000, 20000, 30000] }]).rings[1];
+  for (let u = 0; u < 4; u++) assert.deepEqual([closed.left(u), closed.width(u)], [open.left(u), open.width(u)]);
+  assert.deepEqual([closed.left(3), closed.middle(0), closed.nearest(0.5), closed.nearest(0.95)], [0.6, 0, 2, 0]);
 });

@@ -8,6 +8,7 @@ import { freeOf, takesOf } from "../hold/try";
 import { Model, placeOf } from "../pattern/model";
 import { PLAIN } from "../pattern/symmetry";
 import type { RingWire, StateWire } from "../pattern/wire";
+import { edgesOf } from "./figures";
 
 function figure(rings: RingWire[]): Model {
   const m = new Model();
@@ -23,8 +24,8 @@ function figure(rings: RingWire[]): Model {
 function withOpenings(): Model {
   return figure([
     { id: 1, cells: "AAAAAA", from: -1 / 12 },
-    { id: 2, cells: "AAAAA", start: 1, takes: "22221", free: [[0, 1], [5, 2]], arcs: [0.1, 0.25, 0.25, 0.4, 0.4, 0.55, 0.55, 0.7, 0.7, 0.8] },
-    { id: 3, cells: "AAAAAA", start: 9, takes: "222211", arcs: [0, 0.1, 0.1, 0.2, 0.2, 0.3, 0.3, 0.4, 0.4, 0.5, 0.5, 0.6] },
+    { id: 2, cells: "AAAAA", start: 1, takes: "22221", free: [[0, 1], [5, 2]], edges: edgesOf([0.1, 0.25, 0.25, 0.4, 0.4, 0.55, 0.55, 0.7, 0.7, 0.8]) },
+    { id: 3, cells: "AAAAAA", start: 9, takes: "222211", edges: edgesOf([0, 0.1, 0.1, 0.2, 0.2, 0.3, 0.3, 0.4, 0.4, 0.5, 0.5, 0.6]) },
   ]);
 }
 

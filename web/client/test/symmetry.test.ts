@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { placeOf, ringOf, unitOf } from "../pattern/model";
 import { images, imagesOf, misfits, moves, type Symmetry } from "../pattern/symmetry";
-import { chance, model, tube } from "./figures";
+import { chance, edgesOf, model, tube } from "./figures";
 
 const sym = (s: Partial<Symmetry>): Symmetry => ({ mirror: false, back: false, repeat: 1, ...s });
 
@@ -58,7 +58,7 @@ test("front and back together: each image's images are the same units", () => {
 });
 
 test("rings that k does not divide are named", () => {
-  const m = model([...tube(12, 1), { id: 2, start: 1, cells: "A".repeat(8), takes: "3".repeat(8), arcs: Array.from({ length: 8 }, (_, u) => [u / 8, (u + 1) / 8]).flat() }]);
+  const m = model([...tube(12, 1), { id: 2, start: 1, cells: "A".repeat(8), takes: "3".repeat(8), edges: edgesOf(Array.from({ length: 8 }, (_, u) => [u / 8, (u + 1) / 8]).flat()) }]);
   assert.deepEqual(misfits(m, sym({ repeat: 3 })), [1]);
   assert.deepEqual(misfits(m, sym({ repeat: 4 })), []);
   assert.deepEqual(misfits(m, sym({})), []);
