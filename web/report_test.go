@@ -375,8 +375,7 @@ func TestHeadlinesCountWhatIsLeftToDo(t *testing.T) {
 	assert.Contains(t, page, "with "+strconv.Itoa(spares)+" spares; 10 are folded already")
 	assert.Contains(t, page, "after what you have; the whole figure takes")
 	list := read(t, s, base+"/list", 200)
-	assert.Contains(t, list, "68 units in the figure and "+strconv.Itoa(spares)+" spares")
-	assert.Contains(t, list, "less 10 folded already: "+fold+" to fold. 7 of them are cut already.")
+	assert.Contains(t, list, "68 units less 10 folded already, and "+strconv.Itoa(spares)+" spares (5 % of the rest): "+fold+" to fold. 7 of them are cut already.")
 	assert.Contains(t, read(t, s, base+"/kits", 200), fold+" units for")
 	assert.Contains(t, read(t, s, base+"/report/colours.csv", 200), "Units,Spare,Folded already,To fold,Cut already,")
 	var made struct{ Paper struct{ Spare int } }

@@ -64,6 +64,28 @@ func TestMakerChangesWhatTheReportRestsOn(t *testing.T) {
 	})
 }
 
+// With packs, prices and stock the list has every column there is: none lies beyond the table's edge.
+func TestShoppingListFitsAPhone(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		base := app.Keep(t, puffin)
+		maker.Open(base + "/report")
+		maker.Press("Change")
+		maker.Press("S Soot")
+		maker.Fill("Sheets per pack (Soot)", "100")
+		maker.Fill("Price of a pack (Soot)", "1234.56")
+		maker.Fill("Sheets you have (Soot)", "2")
+		maker.Press("Save and recalculate")
+		maker.Sees("Saved with this figure")
+		maker.Open(base + "/list")
+		maker.Sees("1 pack of 100")
+		const beyond = "(() => { const t = document.querySelector('.list .table'); return t.scrollWidth - t.clientWidth; })()"
+		assert.LessOrEqual(t, e2e.Eval[int](maker, beyond), 0)
+		maker.FitsWidth()
+		maker.CheckAccess()
+		maker.Picture("list-all-columns")
+	})
+}
+
 func TestReportSettingsWorkWithoutScripts(t *testing.T) {
 	app := e2e.Start(t)
 	maker := app.Phone(t)
@@ -215,7 +237,7 @@ func TestFullestShoppingListIsOnePage(t *testing.T) {
 	require.NoError(t, app.Store.SetSettings(context.Background(), strings.TrimPrefix(base, "/d/"), []byte(`{"spare":10,"currency":"CHF","colours":{`+strings.Join(own, ",")+`}}`)))
 	maker.Open(base + "/list")
 	maker.Sees("12 units folded already")
-	maker.Sees("12 packs to buy for 12 sheets")
+	maker.Sees("12 packs of 25 to buy for 12 sheets")
 	for name, size := range papers {
 		assert.Equal(t, 1, strings.Count(keepPrint(t, "print-list-fullest-"+name, maker.Print(size)), "\f"), "pages on %s", name)
 	}
