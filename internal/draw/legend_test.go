@@ -101,6 +101,21 @@ func TestTuckedUnitsSeenEdgeOnShowTheirColour(t *testing.T) {
 	}
 }
 
+// The honey jar's bow is tied under its lid, whose spines stand out further: as in 3D, the lid is drawn over it. The
+// lighthouse's finial has nothing above it, and is drawn last.
+func TestALidHidesWhatIsTuckedUnderIt(t *testing.T) {
+	demo := shelf.Demo()
+	jar := demo[slices.IndexFunc(demo, func(d shelf.Figure) bool { return d.Figure.Title == "Honey jar" })].Figure
+	s := newStage(jar, Front)
+	s.roofs = []int{-1, -1}
+	s.findRoofs()
+	assert.Equal(t, []int{15, 15}, s.roofs, "ring 16, the rim of the lid")
+	s = newStage(lighthouse(), Front)
+	s.roofs = []int{-1}
+	s.findRoofs()
+	assert.Equal(t, []int{-1}, s.roofs)
+}
+
 // A title of any length stays in the picture.
 func TestTitleStaysInThePicture(t *testing.T) {
 	f := wall(t, 3, 12, 1)

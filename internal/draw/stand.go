@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"tuckring/internal/figure"
@@ -77,6 +78,10 @@ func stand(f *figure.Figure, v View, say *words.Speaker, most int, signs bool) *
 	s := newStage(f, v)
 	if signs {
 		s.signs = f.Signs()
+	}
+	s.roofs = slices.Repeat([]int{-1}, len(s.p.Extras))
+	if f.Units() <= most { // patches have no lid that could hide anything
+		s.findRoofs()
 	}
 	s.tucked(true)
 	if f.Units() > most {
@@ -172,6 +177,7 @@ type facet struct {
 
 // stage collects the facets of a figure, seen from one view.
 type stage struct {
+	roofs   []int // by extra: the ring (0-based) that hangs over it, −1 for none
 	f       *figure.Figure
 	p       *shape.Placement
 	v       View
@@ -262,6 +268,9 @@ func (s *stage) rings() {
 		for ring := range s.f.Rings {
 			if away && !s.insideShows(ring) {
 				continue
+			}
+			if !away {
+				s.hung(ring)
 			}
 			s.ring(arcs, ring, away)
 		}
@@ -453,15 +462,68 @@ func (s *stage) sign(fr frame, width, rise float64, paper colour, sign string) {
 // tucked draws the chains of tucked units as they are: two triangular leaves that meet in the
 // spine, legs as long as the folded unit's.
 func (s *stage) tucked(behind bool) {
-	for _, e := range s.p.Extras {
+	for i, e := range s.p.Extras {
 		for k := range e.Count {
 			spot := s.p.Spots[e.First+k]
-			if (math.Cos(spot.Azimuth-s.v.Turn) < besideWall) == behind {
+			beside := math.Cos(spot.Azimuth-s.v.Turn) < besideWall
+			if beside == behind && (behind || s.roofs[i] < 0) {
 				paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
 				s.whole(s.p.Leaves(spot), paper)
 			}
 		}
 	}
+}
+
+// hung draws the tucked units before the wall that a ring hangs over, before the ring itself.
+func (s *stage) hung(ring int) {
+	for i, e := range s.p.Extras {
+		if s.roofs[i] != ring {
+			continue
+		}
+		for _, spot := range s.p.Spots[e.First : e.First+e.Count] {
+			if math.Cos(spot.Azimuth-s.v.Turn) >= besideWall {
+				paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
+				s.whole(s.p.Leaves(spot), paper)
+			}
+		}
+	}
+}
+
+// hangsOver is by how much of a leg a ring must reach out further than a tucked extra below it to hide it: spines of
+// a plain wall reach about as far as two tucked units and leave them in sight.
+const hangsOver = 0.3
+
+// findRoofs finds for every tucked extra the lowest ring (0-based) that hangs over it, as a lid does, −1 for none.
+func (s *stage) findRoofs() {
+	if len(s.p.Extras) == 0 {
+		return
+	}
+	reach, low := make([]float64, len(s.p.Rings)), make([]float64, len(s.p.Rings))
+	for k, r := range s.p.Rings {
+		reach[k], low[k], _ = s.extent(s.p.Spots[r.First : r.First+1])
+	}
+	for i, e := range s.p.Extras {
+		out, _, top := s.extent(s.p.Spots[e.First : e.First+e.Count])
+		for k, r := range s.p.Rings {
+			if r.Y > s.p.Spots[e.First].Y && reach[k] > out+hangsOver*s.leg && low[k] < top {
+				s.roofs[i] = k
+				break
+			}
+		}
+	}
+}
+
+// extent gives how far units reach out from the axis, and their lowest and highest places, mm.
+func (s *stage) extent(spots []shape.Spot) (out, low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, spot := range spots {
+		for _, leaf := range s.p.Leaves(spot) {
+			for _, c := range leaf {
+				out, low, high = math.Max(out, math.Hypot(c[0], c[2])), math.Min(low, c[1]), math.Max(high, c[1])
+			}
+		}
+	}
+	return out, low, high
 }
 
 // whole draws a unit on its own, the leaf behind first.
