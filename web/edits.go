@@ -289,7 +289,7 @@ func readJSON(r *http.Request, into any) error {
 	dec := json.NewDecoder(bytes.NewReader(body))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(into); err != nil {
-		return problem(CodeInvalid, "not_json", "Reason", err.Error())
+		return problem(CodeInvalid, "not_json", "Reason", figure.Clip(err.Error()))
 	}
 	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
 		return problem(CodeInvalid, "not_json", "Reason", "more than one value")

@@ -176,6 +176,9 @@ func (r *reader) half(node *node, n int) float64 {
 	return v
 }
 
+// Clip cuts what came from outside to a length that can be shown.
+func Clip(s string) string { return clip(s) }
+
 func clip(s string) string {
 	if utf8.RuneCountInString(s) > 60 {
 		return string([]rune(s)[:60]) + "…"

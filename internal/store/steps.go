@@ -105,7 +105,8 @@ type refusal struct {
 	faults   figure.Faults
 }
 
-// Apply carries out what a client asks, in order, and answers when all of it is on the disk. An ask that
+// Apply carries out what a client asks, in order, and answers when it is on the disk. Where the asks are more work
+// than one request may do, only the first of them are answered; the rest is to be asked for again. An ask that
 // was answered before gets the same answer again. The error is an *Error of code NotFound when there is
 // no such design, of code Conflict, with the number Expected, when the numbers do not follow on; then
 // nothing was done.
@@ -145,7 +146,7 @@ func (s *Store) apply(ctx context.Context, id string, who Person, page string, a
 		}
 	}()
 	w := &work{s: s, d: d, who: who, client: c, at: now()}
-	if err := w.carryOut(asks, last); err != nil {
+	if err := w.carryOut(ctx, asks, last); err != nil {
 		return nil, err
 	}
 	if err := w.store(); err != nil {
@@ -153,7 +154,7 @@ func (s *Store) apply(ctx context.Context, id string, who Person, page string, a
 	}
 	stored = true
 	if len(w.steps)+len(w.refused) > 0 {
-		d.last[c] = asks[len(asks)-1].Seq
+		d.last[c] = w.answers[len(w.answers)-1].Seq
 	}
 	for _, tell := range w.stored {
 		tell()
@@ -193,14 +194,28 @@ func inOrder(asks []Ask, last int64) error {
 	return nil
 }
 
-// carryOut answers the asks, changing the figure in memory.
-func (w *work) carryOut(asks []Ask, last int64) error {
+// maxWork is how much one request may do (see figure.Work): thirty changes of the largest figure, thousands of a
+// usual one. So a figure is held for about a second, and memory stays bounded, whatever is sent.
+const maxWork = 3_000_000
+
+// carryOut answers the asks, changing the figure in memory: all of them, or as many as a request may do. It stops
+// after one of them when nobody waits for the answer any more.
+func (w *work) carryOut(ctx context.Context, asks []Ask, last int64) error {
+	done := 0
 	for _, a := range asks {
+		if done > 0 && ctx.Err() != nil {
+			return nil // nobody waits for the answer; what was done so far stands
+		}
 		var answer Answer
 		var err error
 		if a.Seq <= last {
 			answer, err = w.s.again(w.d, w.client, a.Seq)
 		} else {
+			more := w.workOf(a)
+			if done > 0 && done+more > maxWork {
+				return nil // the client asks again for the rest
+			}
+			done += more
 			answer, err = w.ask(a)
 		}
 		if err != nil {
@@ -209,6 +224,19 @@ func (w *work) carryOut(asks []Ask, last int64) error {
 		w.answers = append(w.answers, answer)
 	}
 	return nil
+}
+
+// workOf is what an ask takes, as figure.Work measures it.
+func (w *work) workOf(a Ask) int {
+	switch {
+	case len(a.Faults) > 0:
+		return 0
+	case a.Kind == KindEdit:
+		return figure.Work(w.d.figure, a.Edit)
+	case a.Kind == KindRestore:
+		return 4 * w.d.figure.Units()
+	}
+	return w.d.figure.Units()
 }
 
 // again finds the first answer to an ask.
@@ -235,6 +263,9 @@ func (w *work) ask(a Ask) (Answer, error) {
 	}
 	switch a.Kind {
 	case KindEdit:
+		if figure.Work(w.d.figure, a.Edit) > maxWork {
+			return w.refuse(a, 0, figure.Faults{{Where: "edits", What: words.T("store.heavy"), Fix: words.T("store.heavy.fix")}}), nil
+		}
 		return w.edit(a, a.Edit, figure.Label(w.d.figure, a.Edit), 0)
 	case KindUndo, KindRedo:
 		return w.takeBack(a)
