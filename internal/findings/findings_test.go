@@ -3,6 +3,7 @@ package findings
 import (
 	"encoding/json"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -424,4 +425,26 @@ func TestExtraThatHangsBelowTheRings(t *testing.T) {
 	assert.Regexp(t, `lamp hangs below the table: it reaches about 2[56] mm`, list[0].What.String())
 	f.Extras[0].Ring = 5
 	assert.Empty(t, byRule(check(f), "hangs_below"))
+}
+
+// 8 units stand side by side on a third of a ring of 24, the rest left open. 16 units that take one point each and close to a ring
+// over them have half the room that they need, and less: pressed as hard as can be, units stand a fifth closer (from memory).
+func TestUnitsWithoutRoomAreNamed(t *testing.T) {
+	f := figureOf(t, plain(24, 2)...)
+	open, top := f.Rings[1], f.Rings[1]
+	open.Cells, open.Start, open.FreeEnd = open.Cells[:8:8], 1, 32
+	top.Cells = slices.Clone(top.Cells[:16])
+	for k := range top.Cells {
+		top.Cells[k].Takes = 1
+	}
+	top.Start, top.FreeEnd = 0, 0
+	open.ID, top.ID = 8, 9
+	f.Rings = append(f.Rings, open, top)
+	require.Empty(t, f.Validate())
+	list := byRule(check(f), "crowded")
+	require.Len(t, list, 1)
+	assert.Equal(t, []any{Warning, Memory, 4}, []any{list[0].Level, list[0].Standing, list[0].Ring})
+	assert.Contains(t, list[0].What.String(), "after unit 1, 2, 3, 4, 5, 6, 7, 8 … the next stands only 3.")
+	assert.Len(t, list[0].Cells, 15)
+	assert.Empty(t, byRule(check(figureOf(t, plain(24, 4)...)), "crowded"))
 }

@@ -77,6 +77,7 @@ func (c *checker) rings() {
 		c.fourBesideFour(i)
 		c.bridges(i)
 		c.misfits(i)
+		c.crowded(i)
 	}
 }
 
@@ -194,22 +195,39 @@ func (c *checker) misfits(i int) {
 	if len(list) == 0 {
 		return
 	}
-	units, names, away := make([]int, len(list)), make([]string, 0, mostNamed), 0.0
+	units, away := make([]int, len(list)), 0.0
 	for k, m := range list {
 		units[k], away = m.Unit, math.Max(away, m.AwayMM)
-		if k < mostNamed {
-			names = append(names, strconv.Itoa(m.Unit+1))
-		}
-	}
-	said := strings.Join(names, ", ")
-	if len(list) > mostNamed {
-		said += " …"
 	}
 	rule := "misfit"
 	if len(list) > 1 {
 		rule = "misfit.units"
 	}
-	f := c.add(Warning, rule, Memory, i+1, ringWhere(i), "Ring", i+1, "Units", said, "Away", mm(away))
+	f := c.add(Warning, rule, Memory, i+1, ringWhere(i), "Ring", i+1, "Units", named(units), "Away", mm(away))
+	f.Cells = c.cells(i, units...)
+}
+
+// named numbers units, from 1, the first few of them.
+func named(units []int) string {
+	names := make([]string, 0, mostNamed)
+	for _, u := range units[:min(len(units), mostNamed)] {
+		names = append(names, strconv.Itoa(u+1))
+	}
+	said := strings.Join(names, ", ")
+	if len(units) > mostNamed {
+		said += " …"
+	}
+	return said
+}
+
+// crowded notes units that have no room beside each other, however hard they are pressed together.
+func (c *checker) crowded(i int) {
+	units, closest := c.placed.Crowded(c.f, i)
+	if len(units) == 0 {
+		return
+	}
+	f := c.add(Warning, "crowded", Memory, i+1, ringWhere(i), "Ring", i+1, "Units", named(units),
+		"Apart", mm(closest), "Pitch", mm(c.placed.Gauge.Pitch.Best))
 	f.Cells = c.cells(i, units...)
 }
 

@@ -67,6 +67,27 @@ func (p *Placement) Misfits(f *figure.Figure, ring int) []Misfit {
 	return out
 }
 
+// crowdedBelow is the part of a pitch from the next unit below which a unit has no room: a ring is pressed together to pressedTo of
+// its pitch where counts jump, and where units push each other, to as much of that again; a little is left to rounding.
+const crowdedBelow = pressedTo*pressedTo - 0.02
+
+// Crowded gives the units of a ring, counted from 0, that stand closer to the next than paper can be pressed, and how close
+// the closest does, in mm along the ring. It happens where the narrow ring over a large opening is held wide apart from its
+// own size by its neighbours. The placement must be of Place.
+func (p *Placement) Crowded(f *figure.Figure, ring int) (units []int, closest float64) {
+	r := p.Rings[ring]
+	closest = math.Inf(1)
+	for k := range r.Count {
+		here, next := &p.Spots[r.First+k], &p.Spots[r.First+(k+1)%r.Count]
+		turn := (next.Azimuth - here.Azimuth) / (2 * math.Pi)
+		apart := (turn - math.Floor(turn)) * 2 * math.Pi * r.RadiusMM
+		if r.Count > 1 && apart < crowdedBelow*p.Gauge.Pitch.Best {
+			units, closest = append(units, k), math.Min(closest, apart)
+		}
+	}
+	return units, closest
+}
+
 // Away tells of every unit of a ring, counted from 0, how far the worst of the points it takes lies from the pocket it is
 // to go into, in mm; 0 inside. Of two points one goes into either pocket, of three the middle one where it fits better,
 // of four two into either. It is empty for ring 1. The placement must be of Place.
