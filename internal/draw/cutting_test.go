@@ -124,3 +124,15 @@ func TestProfileTellsSizeAndCounts(t *testing.T) {
 	got := texts(Profile(shape.Estimate(f, shape.FromMemory(f.Unit)), 110, 90, words.English))
 	assert.Equal(t, []string{"ring 1: 12", "ring 6: 8", "75 mm", "68 mm"}, got)
 }
+
+// A wing that reaches beyond the wall is measured with it: the line as long as the dimension says is drawn around the lighter reach.
+func TestProfileSaysWhatIsMeasuredWithExtras(t *testing.T) {
+	f := figure.Tube("T", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, []figure.Colour{{ID: "a", Name: "A", Hex: "#aa0000"}}, 16, 8)
+	plain := texts(Profile(shape.Estimate(f, shape.FromMemory(f.Unit)), 110, 90, words.English))
+	assert.NotContains(t, strings.Join(plain, "\n"), "extras")
+	f.Extras = []figure.Extra{{ID: 1, Kind: figure.Tucked, Name: "Wing", Colour: f.Colours[0].ID, Ring: 5, At: 4, Units: 6}}
+	size := shape.Estimate(f, shape.FromMemory(f.Unit))
+	winged := texts(Profile(size, 110, 90, words.English))
+	assert.Contains(t, winged, strconv.Itoa(int(math.Round(size.Diameter.Best)))+" mm with extras")
+	assert.NotContains(t, winged, strconv.Itoa(int(math.Round(size.Height.Best)))+" mm with extras", "the wing reaches no higher than the wall")
+}
