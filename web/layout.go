@@ -59,7 +59,7 @@ func pageKey(page string) string {
 	if page == PagePattern {
 		return "web.page.pattern"
 	}
-	return words.Among("web.page.", page, PageReport, PageBuild, PageStand, PageShare, PageCheck, PageSize)
+	return words.Among("web.page.", page, PageReport, PageBuild, PageStand, PageShare, PageCheck, PageSize, PagePatternPrint)
 }
 
 // pageName is the page's name in the navigation.
