@@ -70,7 +70,7 @@ func TestPagesWorkWithoutScripts(t *testing.T) {
 	for path, says := range map[string]string{
 		"/":              "Puffin on the quay",
 		"/new":           "Units per ring",
-		"/away":          "are put away",
+		"/away":          "No figure is put away.",
 		base + "/share":  "There is no link yet",
 		base + "/report": "Units to fold",
 		base + "/check":  "Check: will it hold?",
