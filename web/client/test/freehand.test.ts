@@ -6,7 +6,7 @@ import { test } from "node:test";
 import { Freehand } from "../pattern/freehand";
 import { linked, unitUnder } from "../pattern/lattice";
 import { type Model, type Place, placeOf, ringOf, unitOf } from "../pattern/model";
-import { View } from "../pattern/view";
+import { RISE, View } from "../pattern/view";
 import { arcsOf, chance, edgesOf, model, tube } from "./figures";
 
 interface Pixel {
@@ -164,6 +164,141 @@ for (const stage of ["desk", "phone"] as const) {
     }
   });
 }
+
+/** A stroke through spots of the plane: units to the right, and up, of the middle of a unit in the middle of a tube. */
+interface Drawn {
+  m: Model;
+  v: View;
+  at: (right: number, up: number) => Pixel;
+}
+
+/** A plain tube of 18 × 20 with units so many pixels wide. */
+function wide(px: number): Drawn {
+  const m = model(tube(18, 20));
+  const v = new View(m);
+  [v.width, v.height] = [20 * px, 20 * px];
+  v.open();
+  v.unit = px;
+  const o = { x: v.x(m.rings[9].middle(m.rings[9].nearest(v.centre))), y: v.y(10) };
+  return { m, v, at: (right, up) => ({ x: o.x + right * px, y: o.y - up * px }) };
+}
+
+/** Painted units that no spot of the way, looked at every half pixel, is nearest to. */
+function strangers(d: Drawn, way: Pixel[], hand: Pixel[]): Place[] {
+  const meant = nearestAlong(d.m, d.v, way.slice(1).flatMap((p, i) => straight(way[i], p, 0.5)));
+  return [...painted(d.m, d.v, hand)].filter((p) => !meant.has(p));
+}
+
+function along(way: Pixel[], step: number): Pixel[] {
+  return way.slice(1).flatMap((p, i) => straight(way[i], p, step).slice(i ? 1 : 0));
+}
+
+test("a hexagon through the middles of units, two a side, paints its twelve and no other", () => {
+  for (const px of [29, 45, 90]) {
+    const d = wide(px);
+    const ringUp = d.v.ringPx / px;
+    const corners = [[-2, 0], [-1, 2], [1, 2], [2, 0], [1, -2], [-1, -2], [-2, 0]].map(([right, rings]) => d.at(right, rings * ringUp));
+    for (const way of [corners, [...corners].reverse()]) {
+      const hand = along(way, 5);
+      assert.equal(painted(d.m, d.v, hand).size, 12, `units ${px} px wide`);
+      assert.deepEqual(strangers(d, way, hand), [], `units ${px} px wide`);
+    }
+  }
+});
+
+test("circles paint only units that the hand was nearest to", () => {
+  const any = chance(17);
+  for (const px of [29, 45, 90]) {
+    const d = wide(px);
+    for (const radius of [1, 2, 3, 4]) {
+      for (let k = 0; k < 10; k++) {
+        const [right, up] = [any(1000) / 1000, any(1000) / 1000];
+        const from = any(628) / 100;
+        const way = Array.from({ length: 91 }, (_, i) => d.at(right + radius * Math.cos(from + (i / 45) * Math.PI), up + radius * Math.sin(from + (i / 45) * Math.PI)));
+        const hand = along(way, 5);
+        assert.deepEqual(strangers(d, way, hand), [], `radius ${radius}, units ${px} px wide`);
+        assert.ok(inOnePiece(d.m, painted(d.m, d.v, hand)));
+      }
+    }
+  }
+});
+
+test("straight lines at any angle paint only units that the hand was nearest to, and hardly another by 4 px of noise", (t) => {
+  const any = chance(23);
+  let swung = 0;
+  const told: string[] = [];
+  for (const degrees of [10, 20, 30, 40, 50, 60, 70, 80]) {
+    const rise = degrees * (Math.PI / 180);
+    const wayOf = (d: Drawn): Pixel[] => {
+      const [right, up] = [any(1000) / 1000 - 0.5, any(1000) / 1000 - 0.5];
+      const ends = [d.at(right - 5 * Math.cos(rise), up - 5 * Math.sin(rise)), d.at(right + 5 * Math.cos(rise), up + 5 * Math.sin(rise))];
+      return any(2) ? ends : ends.reverse();
+    };
+    for (const px of [29, 45, 90]) {
+      const d = wide(px);
+      for (let k = 0; k < 10; k++) {
+        const way = wayOf(d);
+        assert.deepEqual(strangers(d, way, along(way, 5)), [], `${degrees}°, units ${px} px wide`);
+      }
+    }
+    const d = wide(44);
+    for (const noise of [jumping, swinging]) {
+      let wrong = 0;
+      for (let k = 0; k < STROKES; k++) {
+        const way = wayOf(d);
+        wrong += strangers(d, way, shaken(along(way, [3, 8, 16][k % 3]), noise, 4, any)).length;
+      }
+      told.push(`${degrees}° ${(wrong / STROKES).toFixed(2)}`);
+      swung += noise === swinging ? wrong / STROKES / 8 : 0;
+      // A swing is off the same way all along a border, where the hand runs beside one: that counts on average.
+      if (noise === jumping) assert.ok(wrong / STROKES < 0.3, `${degrees}°, 4 px: ${wrong / STROKES} wrong units a stroke`);
+    }
+  }
+  assert.ok(swung < 0.3, `${swung} wrong units a swinging stroke`);
+  t.diagnostic(`units 44 px wide, 4 px, wrong units a stroke: ${told.join(", ")}`);
+});
+
+test("a free stroke leaves out no unit whose middle the hand went through", () => {
+  const any = chance(29);
+  for (const px of [29, 45, 90]) {
+    const d = wide(px);
+    const middles = d.m.rings.flatMap((ring, r) => Array.from({ length: ring.n }, (_, u) => ({ place: placeOf(r, u), x: d.v.x(ring.middle(u)), y: d.v.y(r + 1) })));
+    for (let k = 0; k < 40; k++) {
+      const way = Array.from({ length: 4 }, () => d.at(any(8000) / 1000 - 4, any(8000) / 1000 - 4));
+      const hand = along(way, 6);
+      const got = painted(d.m, d.v, hand);
+      const near = along(way, 1);
+      for (const c of middles) {
+        // So near its middle is well inside a unit: its cell reaches 0.48 of a unit to the nearest border.
+        if (near.some((p) => Math.hypot(p.x - c.x, p.y - c.y) < 0.2 * px)) assert.ok(got.has(c.place), `units ${px} px wide`);
+      }
+    }
+  }
+});
+
+test("where counts change a stroke has no gap, and what bridges one lies within half a unit of the hand", () => {
+  const m = model([
+    { id: 1, cells: "A".repeat(12), from: -1 / 24 },
+    { id: 2, start: 1, cells: "A".repeat(8), takes: "3".repeat(8), edges: edgesOf(arcsOf(12, 1, "33333333")) },
+    { id: 3, start: 1, cells: "A".repeat(8), from: arcsOf(12, 1, "3")[0] + 1 / 16 },
+  ]);
+  const any = chance(31);
+  for (let k = 0; k < 300; k++) {
+    const spots = Array.from({ length: 3 }, () => ({ turn: 0.2 + any(600) / 1000, high: 1 + any(2001) / 1000 }));
+    const got = new Set<Place>();
+    const stroke = new Freehand(m, spots[0], 40, (p, on) => (on ? got.add(p) : got.delete(p)));
+    for (const s of spots) stroke.to(s);
+    assert.ok(inOnePiece(m, got), `stroke ${k}`);
+    for (const p of got) {
+      const { middle, width } = { middle: m.rings[ringOf(p)].middle(unitOf(p)), width: m.rings[ringOf(p)].width(unitOf(p)) };
+      const off = spots.slice(1).flatMap((b, i) => Array.from({ length: 101 }, (_, j) => {
+        const [turn, high] = [spots[i].turn + ((b.turn - spots[i].turn) * j) / 100, spots[i].high + ((b.high - spots[i].high) * j) / 100];
+        return Math.hypot(Math.max(0, Math.abs(turn - middle) - width / 2) * 12, Math.max(0, Math.abs(high - ringOf(p) - 1) - 0.5) * RISE);
+      }));
+      assert.ok(Math.min(...off) <= 0.5, `stroke ${k}, unit ${unitOf(p)} of ring ${ringOf(p)}`);
+    }
+  }
+});
 
 /** Whether the units hang together by true neighbours. */
 function inOnePiece(m: Model, units: Set<Place>): boolean {
