@@ -60,8 +60,9 @@ window.obstacles = () => {
 	for (const e of document.querySelectorAll("body *")) {
 		if (e.contains(stage) || e.closest(".cells, canvas, .seen-by-readers, .skip") || !e.checkVisibility()) continue;
 		if (e.closest("#live") || e === stage) continue;
-		const b = e.getBoundingClientRect();
-		if (b.width && b.height) take(e.cloneNode().outerHTML.slice(0, 90), b);
+		const q = e.getBoundingClientRect(), strip = e.closest(".hands")?.getBoundingClientRect() ?? q; // tools scroll in a strip that may be a box of its own
+		const b = strip.width ? new DOMRect(Math.max(q.left, strip.left), q.top, Math.min(q.right, strip.right) - Math.max(q.left, strip.left), q.height) : q;
+		if (b.width > 0 && b.height) take(e.cloneNode().outerHTML.slice(0, 90), b);
 	}
 	return out;
 };
@@ -196,40 +197,47 @@ func TestConnectionNoticeLiesOverNoUnit(t *testing.T) {
 	})
 }
 
-// TestBarHidesNoUnitWhereThereIsRoom: what can be done with a selection, or with a block in the hand, stands above or
-// below a figure that leaves room; a block that a mouse carries has its bar above the stage.
-func TestBarHidesNoUnitWhereThereIsRoom(t *testing.T) {
-	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
-		assertBarClear(t, app, maker, 9, true)
-		if !maker.Touches() {
-			assertBarClear(t, app, maker, 16, false) // fills the stage
-		}
-	})
+// TestBarHidesNoUnit: what can be done with a selection, or with a block in the hand, stands where no unit is, on every
+// window and on figures that fill the stage; the stage keeps its size when it comes, and the tools stay within reach.
+func TestBarHidesNoUnit(t *testing.T) {
+	app := e2e.Start(t)
+	for _, size := range append([]struct {
+		width, height int
+		touch         bool
+	}{{320, 256, false}, {844, 390, true}, {1440, 900, false}}, sizes...) {
+		t.Run(fmt.Sprint(size.width), func(t *testing.T) {
+			assertBarClear(t, app, app.Screen(t, size.width, size.height, size.touch))
+		})
+	}
 }
 
-func assertBarClear(t *testing.T, app *e2e.App, maker *e2e.Person, high int, room bool) {
+func assertBarClear(t *testing.T, app *e2e.App, maker *e2e.Person) {
 	t.Helper()
-	path := app.KeepFigure(t, plain(18, high))
+	path := app.KeepFigure(t, plain(18, 16))
 	rings := ringsOf(t, app, path)
 	openEditor(maker, path)
 	e2e.Eval[bool](maker, layoutJS)
 	maker.Press("Show all")
 	readUnits(maker, rings)
 	maker.Press("Select")
-	maker.Stroke(unitAt(maker, 4, 8), unitAt(maker, 5, 11))
-	maker.Until("the bar is there", "!document.querySelector('.bar').hidden")
-	if room {
-		assert.Empty(t, e2e.Eval[[]string](maker, "covered(units)"), "a selection")
+	box := func() []float64 {
+		return e2e.Eval[[]float64](maker, "(() => { scrollTo(0, 0); const b = document.querySelector('.stage').getBoundingClientRect(); return [b.left, b.top, b.right, b.bottom]; })()")
 	}
+	before := box()
+	low := unitAt(maker, 14, 8)
+	maker.Stroke(low, unitAt(maker, 15, 11))
+	maker.Until("the bar is there", "!document.querySelector('.bar').hidden")
+	assert.Equal(t, before, box(), "the stage with a selection")
+	assert.Empty(t, e2e.Eval[[]string](maker, "covered(units)"), "a selection")
+	maker.View(fmt.Sprint("bar-selection-", maker.Width()))
+	maker.FitsWidth()
 	maker.Press("Copy")
 	maker.Until("a block is in the hand", "document.querySelector('.bar .main')")
-	if !maker.Touches() {
-		maker.Hover(unitAt(maker, 7, 9))
-	}
-	maker.View(fmt.Sprint("bar-clear-", high))
-	assert.GreaterOrEqual(t, e2e.Eval[float64](maker, "document.querySelector('.bar').getBoundingClientRect().top"), 0.0)
+	assert.Equal(t, before, box(), "the stage with a block in the hand")
 	assert.Empty(t, e2e.Eval[[]string](maker, "covered(units)"), "a block in the hand")
-	maker.Press("Cancel")
+	maker.View(fmt.Sprint("bar-block-", maker.Width()))
+	maker.Press("Brush")
+	maker.Until("the bar is gone or asks about what was put down", "!document.querySelector('.bar .main')")
 }
 
 // unitSize is the width of a plain figure's unit and the height of its ring, in CSS pixels.

@@ -3,7 +3,7 @@ import { showAbout } from "./about";
 import { Bar, type BarDeed } from "./bar";
 import { type Block, blockOf, extrasOn, ground, middlePlace, turnedOver, turnedOverExtras } from "./blocks";
 import { Dock } from "./dock";
-import { calm, el, onPress } from "./dom";
+import { byFinger, calm, el, onPress } from "./dom";
 import { Editor } from "./editor";
 import { showHelp } from "./help";
 import { icon } from "./icons";
@@ -64,6 +64,8 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
   app.open();
 }
 
+/** So long a link waits for what was just put down to reach the server. */
+const LEAVE_MS = 2000;
 /** So often a page that found nobody tries again to fetch its figure. */
 const RETRY_MS = 4000;
 
@@ -112,6 +114,7 @@ class App {
   private opened = false;
   private inches: boolean | null = null;
   private keptLook = "";
+  private canUndo = false;
   private readonly foundBadge = el("span", { class: "badge", "aria-hidden": "true", hidden: true });
 
   constructor(
@@ -139,7 +142,9 @@ class App {
     const units = new Units(e, this.stage, base, () => this.panel.visible);
     const extras = new ExtrasPart(e, this.stage, this.extras, this.notes, () => this.panel.visible);
     for (const part of [this.views, this.stand, this.rings, units, extras, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
-    this.bar = new Bar(e, this.stage.root, this.stage.view, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() });
+    this.bar = new Bar(e, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() }, (on) => this.dock.makeRoom(this.bar.root, on), () => this.stage.focusGrid());
+    this.dock.handRow.prepend(this.bar.root);
+    addEventListener("resize", () => this.bar.root.hidden || this.dock.makeRoom(this.bar.root, true));
     this.undo = round("undo", say("undo"), () => e.undo());
     this.redo = round("redo", say("redo"), () => e.redo());
     this.peopleButton = round("person", say("people"), () => this.peopleCard());
@@ -181,6 +186,13 @@ class App {
       this.placing.finish();
       this.explainHand();
     });
+    e.letGo = () => {
+      if (!this.placing.pending) return false;
+      this.placing.stop();
+      return true;
+    };
+    addEventListener("pagehide", () => this.placing.finish());
+    document.addEventListener("click", (ev) => this.leave(ev), true);
     const here = calm(() => this.here(), 120);
     e.on("focus", here);
     setInterval(() => document.visibilityState === "visible" && this.here(), 8000);
@@ -194,7 +206,7 @@ class App {
     const rail = new Rail(steps, sight, this.dock.paperRow, this.views.thumb, this.foundBadge, () => this.panel.open());
     this.peopleButton.hidden = true;
     document.querySelector(".of-figure")?.after(this.peopleButton);
-    this.shell.replaceChildren(this.notes.banner, rail.root, stage.root, this.dock.root, this.panel.root, this.bar.root, this.notes.stack, this.notes.live);
+    this.shell.replaceChildren(this.notes.banner, rail.root, stage.root, this.dock.root, this.panel.root, this.notes.stack, this.notes.live);
     this.shell.classList.add("ready");
     this.opened = true;
     e.settlePaper();
@@ -203,6 +215,17 @@ class App {
     this.changed(null);
     this.goToAddress();
     addEventListener("hashchange", () => this.goToAddress());
+  }
+
+  /** A link that leaves the page first puts down what is held, so that the next page shows it. */
+  private leave(ev: MouseEvent): void {
+    const link = ev.target instanceof Element ? ev.target.closest<HTMLAnchorElement>("a[href]") : null;
+    if (!this.placing.held || !link || ev.button) return;
+    const here = location.href.split("#")[0];
+    if (link.target || link.download || ev.ctrlKey || ev.metaKey || ev.shiftKey || ev.altKey || link.href.split("#")[0] === here) return;
+    ev.preventDefault();
+    this.placing.finish();
+    void this.e.sync.sent(LEAVE_MS).then(() => location.assign(link.href));
   }
 
   /** Selects a unit and brings it into sight. */
@@ -220,7 +243,7 @@ class App {
     const kept = storage("localStorage");
     const known = kept?.getItem("tuckring:hands") ?? "";
     // With a mouse the button's own title says it.
-    if (!kept || hand === "unit" || !matchMedia("(pointer: coarse)").matches || known.split(" ").includes(hand)) return;
+    if (!kept || hand === "unit" || !byFinger() || known.split(" ").includes(hand)) return;
     try {
       kept.setItem("tuckring:hands", `${known} ${hand}`.trim());
     } catch {
@@ -357,8 +380,13 @@ class App {
   }
 
   past(canUndo: boolean, canRedo: boolean): void {
-    this.undo.setAttribute("aria-disabled", String(!canUndo));
+    this.canUndo = canUndo;
+    this.showUndo();
     this.redo.setAttribute("aria-disabled", String(!canRedo));
+  }
+
+  private showUndo(): void {
+    this.undo.setAttribute("aria-disabled", String(!this.canUndo && !this.placing.pending));
   }
 
   status(s: Status): void {
@@ -570,6 +598,7 @@ class App {
     this.stage.overlay.held = new Set(this.placing.places());
     this.stage.overlay.ghost = this.placing.ghost();
     this.stage.overlay.brought = this.placing.extras();
+    this.showUndo();
     this.stage.overlay.lifts = this.placing.held?.kind === "move";
     this.stage.wanted();
   }
@@ -579,7 +608,7 @@ class App {
     const places = e.selection.size ? [...e.selection] : [e.focus];
     this.copied = blockOf(e.m, places);
     if (thenPaste) this.paste(middlePlace(e.m, places));
-    else this.notes.show(say("block.copied", { Count: places.length }));
+    else this.notes.show(say(byFinger() ? "block.copied.touch" : "block.copied", { Count: places.length }));
   }
 
   private cut(): void {
@@ -589,7 +618,7 @@ class App {
     const count = e.selection.size;
     e.m.setDraft(ground(e.m, e.selection));
     e.commit(extrasOn(e.m, e.selection).map((x) => ({ do: "remove_extra", key: x.key })));
-    this.notes.show(say("block.was_cut", { Count: count }));
+    this.notes.show(say(byFinger() ? "block.was_cut.touch" : "block.was_cut", { Count: count }));
     e.select([]);
   }
 

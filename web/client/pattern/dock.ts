@@ -13,6 +13,8 @@ export class Dock {
   /** The row of the papers; on wide windows the rail has its places at both ends. */
   readonly paperRow: HTMLElement;
   readonly papers = el("div", { class: "papers", role: "radiogroup", "aria-label": say("papers") });
+  /** The row of the tools, which make room for the bar of what is selected or held. */
+  readonly handRow = el("div", { class: "hand-row" });
   private readonly hands = el("div", { class: "hands", role: "radiogroup", "aria-label": say("hands") });
   private readonly symmetryButton: HTMLButtonElement;
   private readonly sideButton: HTMLButtonElement;
@@ -33,7 +35,10 @@ export class Dock {
     onPress(this.edit, () => this.open(this.edit, (x, y) => ask.paper(e.paper, x, y)));
     const ways = el("div", { class: "ways" }, this.symmetryButton, this.sideButton);
     this.root = el("div", { class: "dock" });
-    if (e.canPaint) this.root.append(el("div", { class: "hand-row" }, this.hands, ways));
+    if (e.canPaint) {
+      this.handRow.append(this.hands, ways);
+      this.root.append(this.handRow);
+    }
     this.paperRow = el("div", { class: "paper-row" }, this.papers, e.canPaint && this.add, e.canPaint && this.edit);
     this.root.append(this.paperRow);
     for (const group of [this.hands, this.papers]) group.addEventListener("keydown", (ev) => roving(ev, group));
@@ -95,11 +100,25 @@ export class Dock {
     );
   }
 
+  /** Shows or hides the bar beside the tools. They keep their widths, so that the dock is as high as before, and scroll. */
+  makeRoom(bar: HTMLElement, on: boolean): void {
+    const tools = [...this.hands.querySelectorAll<HTMLElement>(".tool")];
+    bar.hidden = true;
+    for (const b of tools) b.style.width = "";
+    if (!on) return;
+    const widths = tools.map((b) => b.getBoundingClientRect().width);
+    tools.forEach((b, i) => (b.style.width = `${widths[i]}px`));
+    bar.hidden = false;
+    this.showHand();
+  }
+
+  /** Shows which tool is taken, and brings it into sight. */
   private showHand(): void {
     for (const b of this.hands.querySelectorAll<HTMLElement>("[data-hand]")) {
       const on = b.dataset.hand === this.e.hand;
       b.setAttribute("aria-checked", String(on));
       b.tabIndex = on ? 0 : -1;
+      if (on) scrollTo(this.hands, b);
     }
   }
 

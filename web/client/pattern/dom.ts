@@ -24,6 +24,9 @@ export function offWhen(why: string): Props {
   return { "aria-disabled": why ? "true" : undefined, "aria-description": why || undefined, ...(why ? { title: why } : {}) };
 }
 
+/** Whether a finger is the hand here, so that sentences name no keys. */
+export const byFinger = (): boolean => matchMedia("(pointer: coarse)").matches;
+
 /** An id that no other page has: 128 random bits. Works without a secure context too. */
 export function newID(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));

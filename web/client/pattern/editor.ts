@@ -260,12 +260,18 @@ export class Editor {
     this.tell("selection");
   }
 
+  /** Lets go of what is held and not put down yet; true when something was. */
+  letGo: () => boolean = () => false;
+
+  /** Takes back the last step; while something is held that is not put down, only that. */
   undo(): void {
+    if (this.letGo()) return;
     this.cancel();
     this.step({ do: "undo" });
   }
 
   redo(): void {
+    this.letGo();
     this.cancel();
     this.step({ do: "redo" });
   }

@@ -22,8 +22,6 @@ export class Placing {
   private block: Block | null = null;
   /** Whether a finger or key has brought it where it is, so that it is meant to stay there; a mouse only passes by. */
   private aimed = false;
-  /** Whether a mouse carries it. */
-  hovers = false;
   /** Whether a stamp has been put down already. */
   stamped = false;
   private turned = false;
@@ -59,7 +57,6 @@ export class Placing {
 
   /** A hand holds it over a spot: a finger brings it there to stay, a mouse passes by. */
   carry(s: Spot, touch: boolean): void {
-    this.hovers = !touch;
     this.aimed ||= touch;
     this.over(s);
   }
@@ -81,7 +78,6 @@ export class Placing {
 
   nudge(to: Place): void {
     this.aimed = true;
-    this.hovers = false;
     this.putAt(to);
     this.e.setFocus(this.place);
   }
@@ -103,6 +99,7 @@ export class Placing {
   /** Puts it down as one step; a stamp stays in hand. */
   put(): void {
     if (!this.held) return;
+    this.show(); // whatever came between may have cleared the draft
     const stays = this.held.kind === "stamp";
     this.aimed = false;
     this.stamped = stays;
@@ -118,9 +115,13 @@ export class Placing {
   /** Ends with what is seen put down: a block, and a stamp that was aimed since it was put down last. */
   finish(): void {
     if (!this.held) return;
-    this.show(); // whatever takes over may have cleared the draft
     if (this.held.kind !== "stamp" || this.aimed) this.put();
     this.stop();
+  }
+
+  /** Whether letting go would lose something: not after a stamp was put down and before it is aimed anew. */
+  get pending(): boolean {
+    return this.held !== null && (!this.stamped || this.aimed);
   }
 
   /** Ends with nothing put down. */

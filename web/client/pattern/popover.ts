@@ -1,5 +1,5 @@
 // A small card that opens where the hand is, and goes away when the hand goes elsewhere.
-import { el } from "./dom";
+import { byFinger, el } from "./dom";
 import { icon } from "./icons";
 import { say } from "./words";
 
@@ -20,6 +20,16 @@ export interface Choice {
 /** What Tab can reach in a card. */
 const REACHED = "button, input, select, textarea, a[href]";
 
+/** Whether a finger or button is down, until all that its lifting brings has come. */
+let held = false;
+/** Whether the press that was on when a card opened has not been followed by another. */
+let foreign = false;
+
+if (typeof document !== "undefined") {
+  addEventListener("pointerdown", () => ((held = true), (foreign = false)), true);
+  for (const t of ["pointerup", "pointercancel"]) addEventListener(t, () => setTimeout(() => (held = false)), true);
+}
+
 let open: { card: HTMLElement; back: HTMLElement | null; done?: () => void } | null = null;
 
 /**
@@ -36,6 +46,9 @@ function pop(card: HTMLElement, x: number, y: number, done?: () => void): void {
   closeCard();
   open = { card, back: document.activeElement as HTMLElement | null, done };
   document.body.append(card);
+  foreign = held;
+  // Lifting the finger under which a card opened chooses nothing of it; keys and readers click without a count.
+  card.addEventListener("click", (ev) => foreign && ev.detail > 0 && (ev.preventDefault(), ev.stopPropagation()), true);
   place(card, x, y);
   card.addEventListener("keydown", (ev) => {
     if (ev.key !== "Escape") return;
@@ -44,7 +57,7 @@ function pop(card: HTMLElement, x: number, y: number, done?: () => void): void {
   });
   // A field in focus would bring up a finger's keyboard over the card.
   const first = card.querySelector<HTMLElement>(REACHED);
-  const field = first instanceof HTMLInputElement && matchMedia("(pointer: coarse)").matches;
+  const field = first instanceof HTMLInputElement && byFinger();
   (first && !field ? first : card).focus({ preventScroll: true });
   setTimeout(() => addEventListener("pointerdown", outside, true));
 }
@@ -60,13 +73,38 @@ function keepWithin(ev: KeyboardEvent, card: HTMLElement): void {
   (ev.shiftKey ? last : reached[0])?.focus();
 }
 
+/** A finger hides so much around its middle, in px. */
+const FINGER_PX = 28;
+/** Lower than this a menu that scrolls is no use. */
+const LOWEST_PX = 150;
+
 function place(card: HTMLElement, x: number, y: number): void {
+  if (held && besideFinger(card, x, y)) return;
   const box = card.getBoundingClientRect();
   const left = Math.max(8, Math.min(x - box.width / 2, innerWidth - box.width - 8));
   const above = y - box.height - 14;
   const top = above >= 8 ? above : Math.min(y + 14, innerHeight - box.height - 8);
   card.style.left = `${left}px`;
   card.style.top = `${Math.max(8, top)}px`;
+}
+
+/** Puts a card where the finger that is still down covers none of it: above, below or beside; false where no room is. */
+function besideFinger(card: HTMLElement, x: number, y: number): boolean {
+  const { width, height } = card.getBoundingClientRect();
+  const [above, below] = [y - FINGER_PX - 8, innerHeight - y - FINGER_PX - 8];
+  const within = (at: number, size: number, most: number) => Math.max(8, Math.min(at, most - size - 8));
+  const put = (left: number, top: number, high = height) => {
+    Object.assign(card.style, { left: `${left}px`, top: `${top}px`, maxHeight: high < height ? `${high}px` : "" });
+    return true;
+  };
+  const middle = within(x - width / 2, width, innerWidth);
+  if (height <= above) return put(middle, y - FINGER_PX - height);
+  if (height <= below) return put(middle, y + FINGER_PX);
+  if (height <= innerHeight - 16 && x + FINGER_PX + width + 8 <= innerWidth) return put(x + FINGER_PX, within(y - height / 2, height, innerHeight));
+  if (height <= innerHeight - 16 && x - FINGER_PX - width >= 8) return put(x - FINGER_PX - width, within(y - height / 2, height, innerHeight));
+  const most = Math.max(above, below);
+  if (most < LOWEST_PX) return false;
+  return put(middle, above >= below ? 8 : y + FINGER_PX, most);
 }
 
 function outside(ev: Event): void {

@@ -1,7 +1,7 @@
 // The rings of the figure as a list, top ring first as it stands, each with its units as a strip.
 // Chosen rings can be doubled, moved, turned, given another count or taken out.
 import { countDialog } from "../hold/count";
-import { el } from "./dom";
+import { byFinger, el } from "./dom";
 import type { Editor } from "./editor";
 import { icon } from "./icons";
 import type { Part } from "./panel";
@@ -31,7 +31,7 @@ export class Rings implements Part {
     private readonly stage: Stage,
     private readonly base: string,
   ) {
-    this.root.append(el("p", { class: "hint" }, say("rings.how")), this.list);
+    this.root.append(el("p", { class: "hint" }, say(byFinger() ? "rings.how.touch" : "rings.how")), this.list);
     if (e.canPaint) this.root.prepend(this.deeds);
     this.list.addEventListener("click", (ev) => this.clicked(ev));
     this.list.addEventListener("keydown", (ev) => this.keyed(ev));

@@ -182,7 +182,7 @@ export class Stage {
   }
 
   private down(ev: PointerEvent): void {
-    if (ev.target instanceof Element && ev.target.closest("button, a, input, .bar, .notes")) return;
+    if (ev.target instanceof Element && ev.target.closest("button, a, input, .notes")) return;
     ev.preventDefault();
     const p = this.at(ev);
     this.pointers.set(ev.pointerId, p);
@@ -242,7 +242,6 @@ export class Stage {
     const p = this.at(ev);
     const before = this.pointers.get(ev.pointerId);
     if (!before) {
-      if (ev.target instanceof Element && ev.target.closest(".bar")) return;
       const s = this.view.spot(p.x, p.y);
       if (this.intercept?.("hover", s, ev.pointerType !== "mouse")) return;
       this.root.classList.toggle("on-flag", this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y));

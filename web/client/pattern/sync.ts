@@ -36,6 +36,8 @@ export interface Status {
 /** Most steps and bytes in one post. */
 const BATCH = 100;
 const BATCH_BYTES = 1 << 20;
+/** Browsers let 64 KiB of bodies outlive their page (Fetch, 4.6); a character takes at most three bytes. */
+const KEEPALIVE_CHARS = 20_000;
 /** Answers that say: this address is not, or no longer, for you. */
 const SHUT = new Set([401, 403, 404, 410]);
 /** The answer of a server whose disk is full (RFC 4918, 11.5). */
@@ -111,6 +113,12 @@ export class Sync {
     this.on.past(p);
   }
 
+  /** Waits until all steps have reached the server, no longer than so many ms; those that have not stay in the browser. */
+  async sent(most: number): Promise<void> {
+    const end = performance.now() + most;
+    while (this.queue.steps.length && !this.stopped && performance.now() < end) await new Promise((again) => setTimeout(again, 20));
+  }
+
   // ---------- sending ----------
 
   private async send(): Promise<void> {
@@ -130,10 +138,12 @@ export class Sync {
   private async post(steps: Step[]): Promise<boolean> {
     let res: Response;
     try {
+      const body = JSON.stringify({ client: this.queue.client, name: this.name || undefined, steps });
       res = await fetch(`${this.base}/edits`, {
         method: "POST",
         headers: { "Content-Type": "application/json" },
-        body: JSON.stringify({ client: this.queue.client, name: this.name || undefined, steps }),
+        body,
+        keepalive: body.length < KEEPALIVE_CHARS, // goes on its way though the page is left
         signal: AbortSignal.timeout(20_000),
       });
       if (res.status === 409) return await this.outOfStep(res);
