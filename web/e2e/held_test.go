@@ -2,6 +2,7 @@ package e2e_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -79,7 +80,13 @@ func TestLeavingPutsDownWhatIsHeld(t *testing.T) {
 		moved := []string{"CCCCCCCCCCCC", "CCCCCCCCCCCC", "CCCCCSSSCCCC", "CCCCCCCCCCCC"}
 		for _, leave := range []func(){
 			func() {
-				maker.Press("Report")
+				for range 4 { // Chromium now and then drops the click of a touch that comes soon after a stroke
+					maker.Press("Report")
+					maker.Do(chromedp.Sleep(700 * time.Millisecond))
+					if strings.HasSuffix(maker.Path(), "/report") {
+						break
+					}
+				}
 				maker.Until("the report is there", "location.pathname.endsWith('/report') && document.readyState === 'complete'")
 			},
 			func() { maker.Reload() },
@@ -145,8 +152,9 @@ func TestFoundBadgeLeavesTheNameFree(t *testing.T) {
 		openEditor(maker, app.KeepFigure(t, plain(5, 2)))
 		e2e.Eval[bool](maker, "(() => { const b = document.querySelector('.panel-button .badge'); b.hidden = false; b.dataset.count = '12'; return true; })()")
 		maker.View("badge")
-		gap := e2e.Eval[float64](maker, "document.querySelector('.panel-button-name').getBoundingClientRect().left - document.querySelector('.panel-button .badge').getBoundingClientRect().right")
-		assert.GreaterOrEqual(t, gap, 0.0, "badge over the name at %d px", width)
+		gaps := e2e.Eval[[]float64](maker, "(() => { const n = document.querySelector('.panel-button-name').getBoundingClientRect(), b = document.querySelector('.panel-button .badge').getBoundingClientRect(); return [n.left - b.right, n.top - b.bottom]; })()")
+		assert.True(t, gaps[0] >= 0 || gaps[1] >= 0, "badge over the name at %d px: %v", width, gaps)
+		assert.Less(t, e2e.Eval[float64](maker, "document.querySelector('.rail').getBoundingClientRect().height"), 60.0, "one row at %d px", width)
 		maker.FitsWidth()
 	}
 }
