@@ -71,6 +71,9 @@ func (s *Server) report(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) renderReport(w http.ResponseWriter, r *http.Request, status int, c costing, made *report.Report, form *Form) error {
+	if made != nil {
+		made.LookOver(c.figure, c.settings)
+	}
 	v, err := s.reportView(r, c, made, form)
 	if err != nil {
 		return err
@@ -211,10 +214,15 @@ func (s *Server) reportFile(r *http.Request) (*report.Report, error) {
 
 // reportJSON is what `tuckring report --json` prints, with the design's own settings.
 func (s *Server) reportJSON(w http.ResponseWriter, r *http.Request) error {
-	made, err := s.reportFile(r)
+	c, err := s.costingOf(r)
 	if err != nil {
 		return err
 	}
+	made, err := report.Make(r.Context(), c.figure, c.settings)
+	if err != nil {
+		return noReport(err)
+	}
+	made.LookOver(c.figure, c.settings)
 	return handOut(w, made.Title, "report.json", "application/json", func(out io.Writer) error {
 		return report.WriteJSON(out, made)
 	})

@@ -35,6 +35,7 @@ func reportFigure(s *streams, args []string) error {
 	if err != nil {
 		return reportError(err)
 	}
+	r.LookOver(f, settings)
 	if *asJSON {
 		return writeJSON(s, r)
 	}

@@ -36,7 +36,7 @@ type Report struct {
 	Offers   []Offer    `json:"offers"`  // sheets in the shop, the cheapest for a unit first
 	Sources  []Source   `json:"sources"` // where each number comes from
 
-	Findings []findings.Finding `json:"findings"` // what may not hold, or not be meant: as everywhere
+	Findings []findings.Finding `json:"findings"` // what may not hold, or not be meant, as everywhere; empty until LookOver
 
 	// SwatchRefused says why the size is from memory although there is a swatch; zero when it is not so.
 	SwatchRefused words.Text `json:"-"`
@@ -77,7 +77,14 @@ type ColourSheet struct {
 	exactG float64
 }
 
-// Make works out the report of a figure that Validate accepts, with valid settings. It fails with
+// LookOver adds what was found in the figure of the report, with the settings that the report was made with. It is
+// apart from Make, since it looks at every unit and takes many times as long as the numbers.
+func (r *Report) LookOver(f *figure.Figure, s Settings) {
+	r.Findings = findings.Check(f, s.Gauge(f.Unit))
+}
+
+// Make works out the numbers of the report of a figure that Validate accepts, with valid settings; LookOver adds the
+// findings. It fails with
 // figure.Faults, each naming the field of the settings, when a setting is wrong or the unit does
 // not fit on a sheet; with ctx's error when ctx ends first. All its searches share one limit of work (paper.Together).
 func Make(ctx context.Context, f *figure.Figure, s Settings) (*Report, error) {
@@ -85,14 +92,13 @@ func Make(ctx context.Context, f *figure.Figure, s Settings) (*Report, error) {
 		return nil, faults
 	}
 	ctx = paper.Together(ctx)
-	r := &Report{Title: f.Title, Units: Count(f), Rings: rings(f)}
+	r := &Report{Title: f.Title, Units: Count(f), Rings: rings(f), Findings: []findings.Finding{}}
 	var err error
 	if r.Paper, err = paperOf(ctx, f, &s, r.Units); err != nil {
 		return nil, err
 	}
 	r.Size = shape.Estimate(f, s.Gauge(f.Unit))
 	r.SwatchRefused = s.swatchRefused()
-	r.Findings = findings.Check(f, s.Gauge(f.Unit))
 	if r.Shopping, err = shoppingOf(ctx, &s, r.Paper.ByColour); err != nil {
 		return nil, err
 	}
