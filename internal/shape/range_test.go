@@ -73,16 +73,14 @@ func TestRangesAreInOrder(t *testing.T) {
 			wall := tubeOf(fold.Of(f.Unit), pitch*fold.Of(f.Unit).LegMM)
 			s.DiameterMM = wall.diameter(s.UnitsPerRing, s.Rings)
 			s.HeightMM = wall.height(s.Rings, rise*fold.Of(f.Unit).LegMM)
-			measured, err := s.Gauge()
-			if err != nil {
-				t.Skip(err)
-			}
-			for _, r := range []Range{measured.Pitch, measured.Rise} {
-				if !(r.Low <= r.Best && r.Best <= r.High) {
-					t.Fatalf("gauge of %+v: %+v", s, measured)
+			if measured, err := s.Gauge(); err == nil { // a rounding as large as the swatch gives none
+				for _, r := range []Range{measured.Pitch, measured.Rise} {
+					if !(r.Low <= r.Best && r.Best <= r.High) {
+						t.Fatalf("gauge of %+v: %+v", s, measured)
+					}
 				}
+				g = measured
 			}
-			g = measured
 		}
 		rangesInOrder(t, "drawn", Estimate(f, g))
 	})
