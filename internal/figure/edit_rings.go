@@ -440,7 +440,7 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 			return nil, Change{}, refuse("rings", words.T("figure.identities"), words.T("figure.identities.fix"))
 		}
 	}
-	extras, err := f.carryExtras(s)
+	extras, err := f.carryExtras(s, old, fresh)
 	if err != nil {
 		return nil, Change{}, err
 	}
@@ -452,7 +452,7 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 	for tail < min(len(f.Rings), len(s.rings))-head && sameRing(&f.Rings[len(f.Rings)-1-tail], &s.rings[len(s.rings)-1-tail]) {
 		tail++
 	}
-	back := &Splice{}
+	back := &Splice{ByFront: true}
 	if head > 0 {
 		back.After = f.Rings[head-1].ID
 	}
@@ -520,7 +520,7 @@ func sameRing(a, b *Ring) bool {
 
 // carryExtras renumbers the extras for the new stack; an extra keeps its ring, and its place by
 // angle when the ring's count changes. A ring that carries an extra cannot go.
-func (f *Figure) carryExtras(s *stack) ([]Extra, error) {
+func (f *Figure) carryExtras(s *stack, old *Unrolled, fresh [][]arc) ([]Extra, error) {
 	extras := slices.Clone(f.Extras)
 	to := map[RingID]int{}
 	for i := range s.rings {
@@ -533,10 +533,44 @@ func (f *Figure) carryExtras(s *stack) ([]Extra, error) {
 		if !ok {
 			return nil, Faults{{Ring: x.Ring, Where: "extras", What: words.T("figure.extra_holds_ring", "Ring", x.Ring, "Name", x.Name), Fix: words.T("figure.extra_holds_ring.fix")}}
 		}
+		if len(was.Cells) != len(s.rings[n].Cells) {
+			off := fromFront(placeTurn(old.arcs[x.Ring-1], x.At) - f.Front/float64(len(f.Rings[0].Cells)))
+			x.At = placeAside(fresh[n], s.front/float64(len(s.rings[0].Cells)), off)
+		}
 		x.Ring = n + 1
-		x.At = carryPlace(x.At, len(was.Cells), len(s.rings[n].Cells))
 	}
 	return extras, nil
+}
+
+// placeTurn is where a place of a ring stands, in turns; halves lie midway between two units.
+func placeTurn(arcs []arc, at float64) float64 {
+	middle := func(k int) float64 {
+		a := arcs[k%len(arcs)]
+		return (a.from+a.to)/2 + float64(k/len(arcs))
+	}
+	k := int(at)
+	if at == float64(k) {
+		return middle(k)
+	}
+	return (middle(k) + middle(k+1)) / 2
+}
+
+// fromFront is a turn as the short way from the front: −0.5 … 0.5.
+func fromFront(turn float64) float64 { return turn - math.Round(turn) }
+
+// placeAside is the place of a ring that stands most nearly so far from the front; of two equally near ones the one
+// farther from it, so that what stands alike to both sides does so still.
+func placeAside(arcs []arc, front, off float64) float64 {
+	best, least, far := 0.0, math.Inf(1), 0.0
+	for k := range 2 * len(arcs) {
+		at := float64(k) / 2
+		there := fromFront(placeTurn(arcs, at) - front)
+		miss := math.Abs(fromFront(there - off))
+		if miss < least-1e-9 || (miss < least+1e-9 && math.Abs(there) > far) {
+			best, least, far = at, math.Min(miss, least), math.Abs(there)
+		}
+	}
+	return best
 }
 
 // carryPlace keeps a place by angle when a ring's count changes, to the nearest half unit.
@@ -562,6 +596,9 @@ type Splice struct {
 	In     []RingState  `json:"in,omitempty"`
 	Front  *float64     `json:"front,omitempty"`
 	Extras []ExtraPlace `json:"extras,omitempty"`
+	// ByFront says that the edit that this one takes back kept extras by their way from the front. In logs of before it
+	// is missing: they were kept by their way from the seam.
+	ByFront bool `json:"by_front,omitempty"`
 }
 
 func (*Splice) word() string { return "splice" }

@@ -7,8 +7,8 @@ import (
 )
 
 // Replay carries out an edit of the log once more, as it was carried out when it was logged: where the rules by
-// which rings are spread have become others since, its rings still come out as the logged inverse says they were
-// left. On an error, which is a Faults, the figure is not to be used any more.
+// which rings are spread and extras are carried have become others since, its rings still come out as the logged
+// inverse says they were left, and its extras as they did. On an error, which is a Faults, the figure is not to be used any more.
 func Replay(f *Figure, e, inverse Edit) error {
 	if batch, ok := e.(*Batch); ok {
 		if back, ok := inverse.(*Batch); ok && len(back.Edits) == len(batch.Edits) {
@@ -24,10 +24,29 @@ func Replay(f *Figure, e, inverse Edit) error {
 	if _, _, err := Apply(f, e); err != nil {
 		return err
 	}
-	if left, ok := inverse.(*Splice); ok {
-		return f.leaveAs(before, left)
+	left, ok := inverse.(*Splice)
+	if !ok {
+		return nil
 	}
-	return nil
+	if _, exact := e.(*Splice); !exact && !left.ByFront {
+		f.carryAsBefore(before, left.Extras)
+	}
+	return f.leaveAs(before, left)
+}
+
+// carryAsBefore puts extras whose rings got other counts where the rule of before put them: as far around from the
+// seam as they were.
+func (f *Figure) carryAsBefore(before []Ring, was []ExtraPlace) {
+	for _, p := range was {
+		i, ok := f.extraIndex(p.Key)
+		if !ok {
+			continue
+		}
+		ring := &f.Rings[f.Extras[i].Ring-1]
+		if k := slices.IndexFunc(before, func(r Ring) bool { return r.ID == ring.ID }); k >= 0 {
+			f.Extras[i].At = carryPlace(p.At, len(before[k].Cells), len(ring.Cells))
+		}
+	}
 }
 
 // leaveAs puts the rings that a logged splice would take out in the place of those that it would put in, among

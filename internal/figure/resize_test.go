@@ -86,3 +86,32 @@ func TestResizeDoesWhatItPlans(t *testing.T) {
 		identities(t, before, f)
 	})
 }
+
+// A pair of eyes stays a pair: what stands alike to both sides of the front does so still when its ring gets
+// another count, as near as half units allow.
+func TestExtrasStayAlikeToBothSidesWhenCountsChange(t *testing.T) {
+	for _, ring := range []int{9, 10} {
+		for _, units := range []int{9, 12, 15, 16, 17, 20, 24, 36} {
+			for _, off := range []float64{1, 1.5, 2, 2.5, 3} {
+				f := plain(18, 16)
+				f.Front = 9
+				middle := f.Front
+				if ring%2 == 0 {
+					middle -= 0.5 // even rings stand half a unit further to the right
+				}
+				for _, at := range []float64{middle - off, middle + off} {
+					do(t, f, &AddExtra{Extra: ExtraState{Kind: Glued, Name: "eye", Diameter: 8, Ring: RingID(ring), At: at}})
+				}
+				away := func(i int) float64 {
+					u := plan(f)
+					return fromFront(placeTurn(u.arcs[f.Extras[i].Ring-1], f.Extras[i].At) - f.Front/float64(len(f.Rings[0].Cells)))
+				}
+				require.InDelta(t, -off/18, away(0), 1e-9, "as set up")
+				require.InDelta(t, off/18, away(1), 1e-9, "as set up")
+				do(t, f, &SetCount{Rings: []RingID{9, 10}, Units: units})
+				assert.InDelta(t, away(1), -away(0), 1e-9, "ring %d, %d units, ± %v", ring, units, off)
+				assert.InDelta(t, off/18, away(1), 0.2501/float64(units), "ring %d, %d units, ± %v", ring, units, off)
+			}
+		}
+	}
+}
