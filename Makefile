@@ -10,6 +10,7 @@ GO_FILES := $(shell git ls-files -co --exclude-standard '*.go' 2>/dev/null || fi
 CLIENT_FILES := $(shell find web/client static/css -name node_modules -prune -o -name sentences.d.ts -prune -o -type f -print)
 MODULES := web/client/node_modules/.package-lock.json
 CLIENT := static/build/base.css
+BIOME := web/client/node_modules/.bin/biome
 SENTENCES := web/client/pattern/sentences.d.ts
 
 # `make run DB=FILE` keeps the figures elsewhere than in the user's data folder.
@@ -49,7 +50,8 @@ $(CLIENT): $(MODULES) $(CLIENT_FILES)
 generate: ## make the Go code of the templ pages anew
 	go tool templ generate -log-level error
 
-fmt: ## format Go and templ files
+fmt: $(MODULES) ## format Go, templ, TypeScript and CSS
+	$(BIOME) check --write --log-level=error web/client static/css
 	gofmt -w $(filter-out %_templ.go,$(GO_FILES))
 	go tool templ fmt -log-level error web
 	$(MAKE) -s generate
@@ -60,12 +62,13 @@ test: check test-client test-go ## everything: static checks, unit tests, a real
 
 check: client ## static checks only
 	@.ci/check-tools test
-	@echo "gofmt, go vet, staticcheck, templ, tsc"
+	@echo "gofmt, go vet, staticcheck, templ, biome, tsc"
 	@unformatted=$$(gofmt -l $(filter-out %_templ.go,$(GO_FILES))); \
 		[ -z "$$unformatted" ] || { echo "Not formatted (run make fmt):"; echo "$$unformatted"; exit 1; }
 	@.ci/check-generated
 	go vet ./...
 	go tool staticcheck ./...
+	$(BIOME) check --error-on-warnings web/client static/css
 	web/client/node_modules/.bin/tsc --noEmit -p web/client/tsconfig.json
 
 test-client: client ## unit tests of the browser's side

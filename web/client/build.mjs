@@ -16,7 +16,13 @@ function filesIn(dir, ...endings) {
     .sort();
 }
 
-const common = { bundle: true, logLevel: "warning", target: ["es2022"], tsconfig: "web/client/tsconfig.json", nodePaths: ["web/client/node_modules"] };
+const common = {
+  bundle: true,
+  logLevel: "warning",
+  target: ["es2022"],
+  tsconfig: "web/client/tsconfig.json",
+  nodePaths: ["web/client/node_modules"],
+};
 
 if (process.argv.includes("--tests")) {
   rmSync("tmp/client-tests", { recursive: true, force: true });
@@ -33,10 +39,7 @@ if (process.argv.includes("--tests")) {
   rmSync("static/build", { recursive: true, force: true });
   await build({
     ...common,
-    entryPoints: [
-      ...filesIn("web/client/pages", ".ts").filter((f) => !f.endsWith(".test.ts")),
-      ...filesIn("static/css", ".css"),
-    ],
+    entryPoints: [...filesIn("web/client/pages", ".ts").filter((f) => !f.endsWith(".test.ts")), ...filesIn("static/css", ".css")],
     entryNames: "[name]",
     chunkNames: "part-[name]-[hash]",
     assetNames: "[name]-[hash]",

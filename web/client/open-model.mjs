@@ -11,7 +11,7 @@ const meshes = [];
 let nodes = 0;
 scene.traverse((o) => {
   nodes++;
-  if (o.isMesh) meshes.push({ name: o.material.name, colour: "#" + o.material.color.getHexString() });
+  if (o.isMesh) meshes.push({ name: o.material.name, colour: `#${o.material.color.getHexString()}` });
 });
 const box = new Box3().setFromObject(scene);
 process.stdout.write(JSON.stringify({ meshes, nodes, low: box.min.toArray(), high: box.max.toArray() }));

@@ -30,8 +30,20 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
   const form = el(
     "form",
     { class: "count-form", novalidate: true },
-    el("div", { class: "quad" }, field("ring-low", say("hold.count.low"), low), field("ring-units", say("hold.count.low.units"), units), field("ring-high", say("hold.count.high"), high), field("ring-top", say("hold.count.high.units"), top)),
-    el("div", { class: "looks" }, el("figure", {}, before, el("figcaption", {}, say("rings.now"))), el("figure", {}, after, el("figcaption", {}, say("rings.then")))),
+    el(
+      "div",
+      { class: "quad" },
+      field("ring-low", say("hold.count.low"), low),
+      field("ring-units", say("hold.count.low.units"), units),
+      field("ring-high", say("hold.count.high"), high),
+      field("ring-top", say("hold.count.high.units"), top),
+    ),
+    el(
+      "div",
+      { class: "looks" },
+      el("figure", {}, before, el("figcaption", {}, say("rings.now"))),
+      el("figure", {}, after, el("figcaption", {}, say("rings.then"))),
+    ),
     told,
     el("p", { class: "hint" }, say("rings.count.how")),
     el("div", { class: "dialog-deeds" }, apply),
@@ -65,11 +77,28 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
     const touched = new Set((trial.change.rings ?? []).map((r) => r.id));
     const list = then.rings.map((ring, r) => ({ ring, r })).filter(({ ring, r }) => touched.has(ring.id) && differs(e, ring, r));
     for (const { ring, r } of list.slice(0, TOLD)) {
-      told.append(el("div", { class: "told-ring" }, el("p", {}, el("b", {}, say("hold.ring", { Ring: r + 1 })), " ", takesText(ring, r === 0)), takesStrip(ring, then.frontTurn)));
+      told.append(
+        el(
+          "div",
+          { class: "told-ring" },
+          el("p", {}, el("b", {}, say("hold.ring", { Ring: r + 1 })), " ", takesText(ring, r === 0)),
+          takesStrip(ring, then.frontTurn),
+        ),
+      );
     }
     if (list.length > TOLD) told.append(el("p", { class: "hint" }, say("hold.count.more", { Count: list.length - TOLD })));
     for (const remark of new Set(trial.remarks ?? [])) told.append(el("p", { class: "remark" }, remark));
-    if (trial.totals) told.append(el("p", {}, say("hold.count.totals", { Units: say("total.units", { Count: trial.totals.units }), Sheets: say("total.sheets", { Count: trial.totals.sheets }) })));
+    if (trial.totals)
+      told.append(
+        el(
+          "p",
+          {},
+          say("hold.count.totals", {
+            Units: say("total.units", { Count: trial.totals.units }),
+            Sheets: say("total.sheets", { Count: trial.totals.sheets }),
+          }),
+        ),
+      );
   };
   const fit = () => (top.closest<HTMLElement>(".field")!.hidden = stretch().length < 2);
   const later = () => {
@@ -105,7 +134,10 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
 const FIELDS = { units: "ring-units", top: "ring-top", rings: "ring-high" };
 
 /** The refusal of two ring numbers that make no stretch. */
-const NO_STRETCH = (rings: number): Trial => ({ rev: 0, refused: { what: say("hold.count.no_stretch", { Rings: rings }), where: "rings" } });
+const NO_STRETCH = (rings: number): Trial => ({
+  rev: 0,
+  refused: { what: say("hold.count.no_stretch", { Rings: rings }), where: "rings" },
+});
 
 /** Whether a ring would have other units, or take other points, than it does now. */
 function differs(e: Editor, ring: { id: number; n: number; takes: Uint8Array | null }, r: number): boolean {

@@ -4,14 +4,14 @@ import { el } from "../pattern/dom";
 import type { Editor } from "../pattern/editor";
 import type { Extras } from "../pattern/extras";
 import { whereIs } from "../pattern/extras";
-import { turnOf } from "../pattern/seats";
-import { lacking } from "../pattern/twins";
 import { icon } from "../pattern/icons";
 import { placeOf } from "../pattern/model";
 import type { Notes } from "../pattern/notes";
 import type { Part } from "../pattern/panel";
 import { swatch } from "../pattern/popover";
+import { turnOf } from "../pattern/seats";
 import type { Stage } from "../pattern/stage";
+import { lacking } from "../pattern/twins";
 import type { Extra } from "../pattern/wire";
 import { say } from "../pattern/words";
 import { nudged } from "./nudge";
@@ -41,14 +41,20 @@ export class ExtrasPart implements Part {
     stage.overlay.showsFocus = () => marked() || shown();
     stage.carriesExtras = shown;
     this.root.append(el("p", { class: "hint" }, say(e.canPaint ? "hold.extras.how" : "hold.extras.see")));
-    if (e.canPaint) this.root.append(el("button", { type: "button", class: "wide-button", onclick: () => extras.add(e.focus) }, icon("plus"), say("hold.extras.add")));
+    if (e.canPaint)
+      this.root.append(
+        el("button", { type: "button", class: "wide-button", onclick: () => extras.add(e.focus) }, icon("plus"), say("hold.extras.add")),
+      );
     this.root.append(this.none, this.list);
   }
 
   update(): void {
     const { m } = this.e;
     if (this.moved) this.showMoved();
-    const focused = document.activeElement instanceof HTMLElement && this.root.contains(document.activeElement) ? document.activeElement.dataset.deed : "";
+    const focused =
+      document.activeElement instanceof HTMLElement && this.root.contains(document.activeElement)
+        ? document.activeElement.dataset.deed
+        : "";
     this.none.hidden = m.extras.length > 0;
     const rows = m.extras.map((x) => this.rowOf(x));
     if (rows.length === this.list.children.length && rows.every((row, i) => row === this.list.children[i])) return;
@@ -58,7 +64,14 @@ export class ExtrasPart implements Part {
 
   /** The row of an extra; one that still says the same stays, so that no hand misses it. */
   private rowOf(x: Extra): HTMLElement {
-    const says = JSON.stringify([x, this.what(x), whereIs(this.e.m, x), lacking(this.e.m, x), this.e.m.colours[this.e.m.indexOfColour(x.colour ?? "")]?.hex, this.moving === x.key]);
+    const says = JSON.stringify([
+      x,
+      this.what(x),
+      whereIs(this.e.m, x),
+      lacking(this.e.m, x),
+      this.e.m.colours[this.e.m.indexOfColour(x.colour ?? "")]?.hex,
+      this.moving === x.key,
+    ]);
     const had = this.rows.get(x.key);
     if (had?.says === says) return had.row;
     const row = this.row(x);
@@ -73,15 +86,27 @@ export class ExtrasPart implements Part {
     const row = el("li", { class: "extra-row" }, head, el("p", { class: "hint" }, this.what(x), el("br", {}), whereIs(this.e.m, x)));
     if (x.shaping) row.append(el("p", { class: "hint", dir: "auto" }, x.shaping));
     const deed = (name: string, label: string, act: () => void) => {
-      const b = el("button", { type: "button", class: "quiet", "data-deed": `${name}-${x.key}`, "aria-label": `${label}: ${x.name}` }, label);
+      const b = el(
+        "button",
+        { type: "button", class: "quiet", "data-deed": `${name}-${x.key}`, "aria-label": `${label}: ${x.name}` },
+        label,
+      );
       b.addEventListener("click", act);
       return b;
     };
-    const deeds = el("div", { class: "finding-deeds" }, deed("show", say("check.show"), () => this.lead(x)));
+    const deeds = el(
+      "div",
+      { class: "finding-deeds" },
+      deed("show", say("check.show"), () => this.lead(x)),
+    );
     if (e.canPaint) {
       const move = deed("move", say("hold.extras.move"), () => this.startMoving(x));
       move.setAttribute("aria-expanded", String(this.moving === x.key));
-      deeds.append(move, deed("change", say("hold.extras.change"), () => this.extras.change(x)), deed("duplicate", say("extra.duplicate"), () => this.extras.duplicate(x)));
+      deeds.append(
+        move,
+        deed("change", say("hold.extras.change"), () => this.extras.change(x)),
+        deed("duplicate", say("extra.duplicate"), () => this.extras.duplicate(x)),
+      );
       const seat = lacking(e.m, x);
       if (seat) deeds.append(deed("mirror", say("extra.mirror"), () => this.extras.mirror(x, seat)));
       deeds.append(deed("remove", say("extra.remove"), () => e.stepExtra({ do: "remove_extra", key: x.key })));
@@ -125,10 +150,28 @@ export class ExtrasPart implements Part {
       const label = say(`hold.extras.${name}`);
       const drawing = icon("up");
       drawing.style.transform = `rotate(${turned}deg)`;
-      const b = el("button", { type: "button", class: "round", "data-deed": `${name}-${x.key}`, "aria-label": label, title: label, onclick: () => this.nudge(dx, dy) }, drawing);
+      const b = el(
+        "button",
+        {
+          type: "button",
+          class: "round",
+          "data-deed": `${name}-${x.key}`,
+          "aria-label": label,
+          title: label,
+          onclick: () => this.nudge(dx, dy),
+        },
+        drawing,
+      );
       return b;
     };
-    const pad = el("div", { class: "pad", role: "group", "aria-label": say("hold.extras.pad", { Name: x.name }) }, way("left", -1, 0, -90), way("up", 0, 1), way("down", 0, -1, 180), way("right", 1, 0, 90));
+    const pad = el(
+      "div",
+      { class: "pad", role: "group", "aria-label": say("hold.extras.pad", { Name: x.name }) },
+      way("left", -1, 0, -90),
+      way("up", 0, 1),
+      way("down", 0, -1, 180),
+      way("right", 1, 0, 90),
+    );
     pad.addEventListener("keydown", (ev) => {
       const to = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[ev.key];
       if (!to) return;

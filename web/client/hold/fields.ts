@@ -10,18 +10,18 @@ export function refuseBeside(form: HTMLElement, refused: Refusal | null, ids: Re
   for (const old of form.querySelectorAll(".wrong")) old.remove();
   for (const field of form.querySelectorAll("[aria-invalid]")) {
     field.removeAttribute("aria-invalid");
-    describe(field, "", field.id + "-wrong");
+    describe(field, "", `${field.id}-wrong`);
   }
   if (!refused) return false;
   const id = ids[refused.where ?? ""] ?? other;
   const field = form.querySelector(`#${CSS.escape(id)}`);
-  const wrong = el("span", { class: "wrong", id: id + "-wrong" }, refused.fix ? `${refused.what} ${refused.fix}` : refused.what);
+  const wrong = el("span", { class: "wrong", id: `${id}-wrong` }, refused.fix ? `${refused.what} ${refused.fix}` : refused.what);
   if (!field) {
     form.append(wrong);
     return true;
   }
   field.setAttribute("aria-invalid", "true");
-  describe(field, id + "-wrong", "");
+  describe(field, `${id}-wrong`, "");
   (field.closest(".field") ?? field.parentElement ?? form).append(wrong);
   return true;
 }

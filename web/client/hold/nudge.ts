@@ -1,6 +1,7 @@
 // Where an extra comes to lie when it is pushed by half a unit or to the next ring.
-import { atOf, turnOf } from "../pattern/seats";
+
 import type { Model } from "../pattern/model";
+import { atOf, turnOf } from "../pattern/seats";
 import type { Extra } from "../pattern/wire";
 
 /** The place half a unit to the side (dx −1, 1) or a ring higher or lower (dy 1, −1); it stays on the figure. */

@@ -31,7 +31,9 @@ export function takesStrip(ring: Ring, frontTurn: number): SVGElement {
 }
 
 function box(x: number, w: number, takes: number): SVGElement[] {
-  const out = [node("rect", { x: x.toFixed(2), y: 1, width: Math.max(0.5, w - 1).toFixed(2), height: HIGH - 2, rx: 2, class: `takes-${takes}` })];
+  const out = [
+    node("rect", { x: x.toFixed(2), y: 1, width: Math.max(0.5, w - 1).toFixed(2), height: HIGH - 2, rx: 2, class: `takes-${takes}` }),
+  ];
   if (takes !== 2 && w >= NUMBER_FROM) out.push(node("text", { x: (x + w / 2 - 0.5).toFixed(2), y: HIGH / 2 + 4.5 }, String(takes)));
   return out;
 }

@@ -40,7 +40,12 @@ export class Units implements Part {
     private readonly visible: () => boolean,
   ) {
     this.root.append(this.title, this.stands);
-    if (e.canPaint) this.root.append(this.takesGroup(), this.sideGroup(say("hold.side"), this.sides, (side) => this.turn(side)), this.openings());
+    if (e.canPaint)
+      this.root.append(
+        this.takesGroup(),
+        this.sideGroup(say("hold.side"), this.sides, (side) => this.turn(side)),
+        this.openings(),
+      );
     this.root.append(el("hr", {}), this.ringTitle, this.ringText, this.strip);
     if (e.canPaint) this.root.append(this.ringDeeds());
     this.points.addEventListener("change", () => {
@@ -61,13 +66,23 @@ export class Units implements Part {
   private takesGroup(): HTMLElement {
     const group = el("div", { class: "chips", role: "radiogroup", "aria-labelledby": "takes-label" });
     for (const n of [1, 2, 3, 4]) {
-      const chip = el("button", { type: "button", class: "chip", role: "radio", "aria-label": say("hold.takes.choice", { Count: n }) }, String(n));
+      const chip = el(
+        "button",
+        { type: "button", class: "chip", role: "radio", "aria-label": say("hold.takes.choice", { Count: n }) },
+        String(n),
+      );
       onPress(chip, () => this.step(takeEdit(this.e.m, this.e.focus, n, this.e.symmetry)));
       this.takes.push(chip);
       group.append(chip);
     }
     group.addEventListener("keydown", (ev) => walk(ev, this.takes));
-    const box = el("div", { class: "field" }, el("span", { class: "label", id: "takes-label" }, say("hold.takes.label")), group, el("span", { class: "hint" }, say("hold.takes.hint")));
+    const box = el(
+      "div",
+      { class: "field" },
+      el("span", { class: "label", id: "takes-label" }, say("hold.takes.label")),
+      group,
+      el("span", { class: "hint" }, say("hold.takes.hint")),
+    );
     this.taking.push(box);
     return box;
   }
@@ -90,23 +105,38 @@ export class Units implements Part {
       const count = el("output", { class: "stepper-count" });
       const button = (name: string, label: string, by: number) => {
         const b = el("button", { type: "button", class: "round quiet", "aria-label": label, title: label }, icon(name));
-        onPress(b, () => b.getAttribute("aria-disabled") !== "true" && this.step(freeEdit(this.e.m, this.e.focus, side, freeBeside(this.e.m, this.e.focus, side) + by)));
+        onPress(
+          b,
+          () =>
+            b.getAttribute("aria-disabled") !== "true" &&
+            this.step(freeEdit(this.e.m, this.e.focus, side, freeBeside(this.e.m, this.e.focus, side) + by)),
+        );
         return b;
       };
       const less = button("minus", say("hold.free.less", { Side: say(`hold.free.${side}`) }), -1);
       const more = button("plus", say("hold.free.more", { Side: say(`hold.free.${side}`) }), 1);
-      const fill = el("button", { type: "button", class: "quiet", onclick: () => this.step(fillEdit(this.e.m, this.e.focus, side)) }, say("hold.fill"));
+      const fill = el(
+        "button",
+        { type: "button", class: "quiet", onclick: () => this.step(fillEdit(this.e.m, this.e.focus, side)) },
+        say("hold.fill"),
+      );
       this.gaps.set(side, { count, less, fill });
       box.append(el("div", { class: "stepper" }, el("span", { class: "grow" }, say(`hold.free.${side}`)), less, count, more, fill));
     }
-    const out = el("button", { type: "button", onclick: () => this.step(leaveOutEdit(this.e.m, this.e.focus, this.e.symmetry)) }, icon("cut"), say("hold.leave_out"));
+    const out = el(
+      "button",
+      { type: "button", onclick: () => this.step(leaveOutEdit(this.e.m, this.e.focus, this.e.symmetry)) },
+      icon("cut"),
+      say("hold.leave_out"),
+    );
     box.append(out, el("span", { class: "hint" }, say("hold.leave_out.hint")));
     this.taking.push(box);
     return box;
   }
 
   private ringDeeds(): HTMLElement {
-    const add = (name: string, label: string, act: () => void) => el("button", { type: "button", class: "bar-deed", onclick: act, title: label }, icon(name), el("span", {}, label));
+    const add = (name: string, label: string, act: () => void) =>
+      el("button", { type: "button", class: "bar-deed", onclick: act, title: label }, icon(name), el("span", {}, label));
     const turn = (by: number) => this.step({ do: "turn", rings: [this.ring.id], by });
     const side = (s: "long" | "short") => this.step(sideEdit(this.e.m, wholeRing(this.e.m, ringOf(this.e.focus)), s));
     return el(
@@ -147,7 +177,10 @@ export class Units implements Part {
     const r = ringOf(p);
     const u = unitOf(p);
     const colour = e.m.colours[e.m.cell(p) & COLOUR];
-    this.title.replaceChildren(swatch(colour?.hex ?? "#ffffff"), capital(say("unit.at", { Ring: r + 1, Unit: u + 1, Of: ring.n, Colour: colour?.name ?? "" })));
+    this.title.replaceChildren(
+      swatch(colour?.hex ?? "#ffffff"),
+      capital(say("unit.at", { Ring: r + 1, Unit: u + 1, Of: ring.n, Colour: colour?.name ?? "" })),
+    );
     this.stands.textContent = r === 0 ? say("hold.stands.bottom") : this.standsOn(p);
     for (const box of this.taking) box.hidden = r === 0;
     const takes = ring.takes ? ring.takes[u] : 2;
@@ -168,7 +201,9 @@ export class Units implements Part {
 
   /** "Stands on the right point of unit 3 and the left point of unit 4 of ring 5." */
   private standsOn(p: Place): string {
-    const points = this.e.m.pointsOf(ringOf(p), unitOf(p)).map((k) => say(k % 2 ? "hold.point.right" : "hold.point.left", { Unit: (k >> 1) + 1 }));
+    const points = this.e.m
+      .pointsOf(ringOf(p), unitOf(p))
+      .map((k) => say(k % 2 ? "hold.point.right" : "hold.point.left", { Unit: (k >> 1) + 1 }));
     const last = points.pop() ?? "";
     return say("hold.stands", { Points: points.length ? say("hold.and", { List: points.join(", "), Last: last }) : last, Ring: ringOf(p) });
   }

@@ -6,8 +6,8 @@ import { Model } from "../pattern/model";
 import { Notes } from "../pattern/notes";
 import { Queue } from "../pattern/queue";
 import { Sync } from "../pattern/sync";
-import { say } from "../pattern/words";
 import type { Past } from "../pattern/wire";
+import { say } from "../pattern/words";
 import type { Stand } from "../stand/mount";
 import { brushOf, showStill } from "../stand/tie";
 

@@ -9,9 +9,14 @@ export function showAbout(e: Editor): void {
   const name = el("input", { type: "text", id: "about-title", value: title, maxlength: 200, required: true });
   const long = el("input", { type: "number", id: "about-long", value: unit.long_mm, min: 1, max: 2000, step: "any", required: true });
   const short = el("input", { type: "number", id: "about-short", value: unit.short_mm, min: 1, max: 2000, step: "any", required: true });
-  const fold = el("select", { id: "about-fold" }, ...(["doubled", "single"] as const).map((f) => el("option", { value: f }, say(`about.${f}`))));
+  const fold = el(
+    "select",
+    { id: "about-fold" },
+    ...(["doubled", "single"] as const).map((f) => el("option", { value: f }, say(`about.${f}`))),
+  );
   fold.value = unit.fold;
-  const field = (id: string, label: string, control: HTMLElement) => el("div", { class: "field" }, el("label", { for: id }, label), control);
+  const field = (id: string, label: string, control: HTMLElement) =>
+    el("div", { class: "field" }, el("label", { for: id }, label), control);
   const form = el(
     "form",
     {},
@@ -25,7 +30,8 @@ export function showAbout(e: Editor): void {
     dialog.close();
     if (name.value.trim() !== title) e.step({ do: "set_title", title: name.value.trim() });
     const changed = { long_mm: Number(long.value), short_mm: Number(short.value), fold: fold.value };
-    if (changed.long_mm !== unit.long_mm || changed.short_mm !== unit.short_mm || changed.fold !== unit.fold) e.step({ do: "set_unit", ...changed });
+    if (changed.long_mm !== unit.long_mm || changed.short_mm !== unit.short_mm || changed.fold !== unit.fold)
+      e.step({ do: "set_unit", ...changed });
   });
   const dialog = showDialog(say("about"), form);
   name.focus();

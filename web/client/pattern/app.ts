@@ -1,36 +1,37 @@
 // Puts the editor together: model, sync, stage, dock, panel, menus, keys.
+
+import { ExtrasPart } from "../hold/extras";
+import { Units } from "../hold/units";
+import { StandPart } from "../stand/part";
 import { showAbout } from "./about";
 import { Bar, type BarDeed } from "./bar";
 import { type Block, blockOf, extrasOn, ground, middlePlace, turnedOver, turnedOverExtras } from "./blocks";
+import { Check, Findings } from "./check";
 import { Dock } from "./dock";
 import { byFinger, calm, el, onPress } from "./dom";
 import { Editor } from "./editor";
+import { Extras } from "./extras";
 import { showHelp } from "./help";
 import { icon } from "./icons";
 import { Keys } from "./keys";
-import { type Spot, step as latticeStep, unitUnder } from "./lattice";
+import { step as latticeStep, type Spot, unitUnder } from "./lattice";
 import { keepLook, recallLook } from "./look";
 import { Model, mod, type Place, placeOf, ringOf, unitOf } from "./model";
-import { Check, Findings } from "./check";
-import { Extras } from "./extras";
-import { ExtrasPart } from "../hold/extras";
-import { Units } from "../hold/units";
 import { comesOut, MOTIFS } from "./motifs";
 import { Notes } from "./notes";
 import { type Inks, TINTS } from "./overlay";
 import { Panel } from "./panel";
-import { Rail } from "./rail";
 import { Papers } from "./papers";
 import { Past } from "./past";
 import { Placing } from "./placing";
-import { cardIsOpen, type Choice, closeCard, showCard, showMenu } from "./popover";
+import { type Choice, cardIsOpen, closeCard, showCard, showMenu } from "./popover";
 import { Queue } from "./queue";
-import { Rings } from "./rings";
+import { Rail } from "./rail";
 import { COLOUR } from "./ring";
+import { Rings } from "./rings";
 import { Stage } from "./stage";
-import { type Status, Sync } from "./sync";
 import { stampPictures } from "./stamps";
-import { StandPart } from "../stand/part";
+import { type Status, Sync } from "./sync";
 import { Views } from "./views";
 import type { Person, StepEvent } from "./wire";
 import { say } from "./words";
@@ -89,7 +90,15 @@ function storage(which: "localStorage" | "sessionStorage"): Storage | null {
 function inks(): Inks {
   const style = getComputedStyle(document.documentElement);
   const of = (name: string) => style.getPropertyValue(name).trim();
-  return { ink: of("--ink"), muted: of("--muted"), accent: of("--accent"), warning: of("--warning"), card: of("--card"), ground: of("--ground"), line: of("--line") };
+  return {
+    ink: of("--ink"),
+    muted: of("--muted"),
+    accent: of("--accent"),
+    warning: of("--warning"),
+    card: of("--card"),
+    ground: of("--ground"),
+    line: of("--line"),
+  };
 }
 
 class App {
@@ -141,8 +150,24 @@ class App {
     this.stand.signs(this.stage.grid.signs);
     const units = new Units(e, this.stage, base, () => this.panel.visible);
     const extras = new ExtrasPart(e, this.stage, this.extras, this.notes, () => this.panel.visible);
-    for (const part of [this.views, this.stand, this.rings, units, extras, this.papers, new Check(e, this.stage, this.findings), new Past(e, base)]) this.panel.add(part);
-    this.bar = new Bar(e, this.placing, { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() }, (on) => this.dock.makeRoom(this.bar.root, on), () => this.stage.focusGrid());
+    for (const part of [
+      this.views,
+      this.stand,
+      this.rings,
+      units,
+      extras,
+      this.papers,
+      new Check(e, this.stage, this.findings),
+      new Past(e, base),
+    ])
+      this.panel.add(part);
+    this.bar = new Bar(
+      e,
+      this.placing,
+      { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() },
+      (on) => this.dock.makeRoom(this.bar.root, on),
+      () => this.stage.focusGrid(),
+    );
     this.dock.handRow.prepend(this.bar.root);
     addEventListener("resize", () => this.bar.root.hidden || this.dock.makeRoom(this.bar.root, true));
     this.undo = round("undo", say("undo"), () => e.undo());
@@ -202,11 +227,25 @@ class App {
     const { stage, e } = this;
     const more = round("more", say("more"), () => this.moreMenu(more));
     const steps = el("div", { class: "rail-part" }, e.canPaint ? this.undo : null, e.canPaint ? this.redo : null, more);
-    const sight = el("div", { class: "rail-part" }, round("minus", say("zoom.out"), () => stage.zoom(1 / 1.3)), round("fit", say("zoom.fit"), () => stage.fit()), round("plus", say("zoom.in"), () => stage.zoom(1.3)));
+    const sight = el(
+      "div",
+      { class: "rail-part" },
+      round("minus", say("zoom.out"), () => stage.zoom(1 / 1.3)),
+      round("fit", say("zoom.fit"), () => stage.fit()),
+      round("plus", say("zoom.in"), () => stage.zoom(1.3)),
+    );
     const rail = new Rail(steps, sight, this.dock.paperRow, this.views.thumb, this.foundBadge, () => this.panel.open());
     this.peopleButton.hidden = true;
     document.querySelector(".of-figure")?.after(this.peopleButton);
-    this.shell.replaceChildren(this.notes.banner, rail.root, stage.root, this.dock.root, this.panel.root, this.notes.stack, this.notes.live);
+    this.shell.replaceChildren(
+      this.notes.banner,
+      rail.root,
+      stage.root,
+      this.dock.root,
+      this.panel.root,
+      this.notes.stack,
+      this.notes.live,
+    );
     this.shell.classList.add("ready");
     this.opened = true;
     e.settlePaper();
@@ -334,7 +373,10 @@ class App {
     this.peopleButton.classList.toggle("faces", this.others.length > 1);
     if (this.others.length && !this.e.sync.name && !this.askedName && this.opened) {
       this.askedName = true;
-      this.notes.show(say("people.new", { Names: names, Count: this.others.length }), "", "plain", { label: say("people.say_name"), do: () => this.peopleCard() });
+      this.notes.show(say("people.new", { Names: names, Count: this.others.length }), "", "plain", {
+        label: say("people.say_name"),
+        do: () => this.peopleCard(),
+      });
     }
     this.stage.wanted();
   }
@@ -360,7 +402,13 @@ class App {
       { class: "paper-card" },
       el("p", { class: "pop-title" }, say("people")),
       el("ul", { class: "bare" }, ...this.others.map((p) => el("li", { class: "person" }, this.face(p), p.name || say("someone")))),
-      el("div", { class: "field" }, el("label", { for: "my-name" }, say("people.my_name")), name, el("span", { class: "hint" }, say("people.my_name.hint"))),
+      el(
+        "div",
+        { class: "field" },
+        el("label", { for: "my-name" }, say("people.my_name")),
+        name,
+        el("span", { class: "hint" }, say("people.my_name.hint")),
+      ),
       el("button", { class: "main", type: "submit" }, say("people.save")),
     );
     form.addEventListener("submit", (ev) => {
@@ -405,7 +453,9 @@ class App {
       [
         { label: say("symmetry.mirror"), ticked: s.mirror, key: "M", do: () => e.setSymmetry({ mirror: !s.mirror }) },
         { label: say("symmetry.back"), ticked: s.back, key: "B", do: () => e.setSymmetry({ back: !s.back }) },
-        ...[1, 2, 3, 4, 5, 6].map((k): Choice => ({ label: say("symmetry.repeat", { Count: k }), checked: s.repeat === k, do: () => e.setSymmetry({ repeat: k }) })),
+        ...[1, 2, 3, 4, 5, 6].map(
+          (k): Choice => ({ label: say("symmetry.repeat", { Count: k }), checked: s.repeat === k, do: () => e.setSymmetry({ repeat: k }) }),
+        ),
       ],
       x,
       y,
@@ -418,7 +468,10 @@ class App {
     if (!list.length) return;
     const { repeat } = this.e.symmetry;
     const rings = ranges(list.map((r) => r + 1));
-    this.notes.show(repeat > 1 ? say("symmetry.misfit.repeat", { Rings: rings, K: repeat }) : say("symmetry.misfit.mirror", { Rings: rings }), say("symmetry.misfit.fix"));
+    this.notes.show(
+      repeat > 1 ? say("symmetry.misfit.repeat", { Rings: rings, K: repeat }) : say("symmetry.misfit.mirror", { Rings: rings }),
+      say("symmetry.misfit.fix"),
+    );
   }
 
   private unitMenu(p: Place, x: number, y: number): void {
@@ -434,11 +487,17 @@ class App {
         { label: say("menu.stamp"), icon: "stamp", do: () => this.stampCard(p, x, y) },
       );
       if (this.copied) choices.push({ label: say("menu.paste"), icon: "paste", key: "Ctrl V", do: () => this.paste(p) });
-      for (const x of this.extrasNear(p)) choices.push({ label: say("extra.change", { Name: x.name }), icon: "pencil", do: () => this.extras.change(x) });
+      for (const x of this.extrasNear(p))
+        choices.push({ label: say("extra.change", { Name: x.name }), icon: "pencil", do: () => this.extras.change(x) });
       choices.push({ label: say("hold.menu.shape"), icon: "units", do: () => this.showPart("units") });
       choices.push({ label: say("extra.add"), icon: "plus", do: () => this.extras.add(p) });
       choices.push({ label: say("menu.front"), icon: "flag", do: () => this.setFront(e.m.rings[ringOf(p)].middle(unitOf(p))) });
-      choices.push({ label: say("menu.ring_deeds", { Ring: ringOf(p) + 1 }), icon: "rings", key: "T", do: () => this.ringMenu(ringOf(p), x, y) });
+      choices.push({
+        label: say("menu.ring_deeds", { Ring: ringOf(p) + 1 }),
+        icon: "rings",
+        key: "T",
+        do: () => this.ringMenu(ringOf(p), x, y),
+      });
     }
     showMenu(this.stage.whereabouts, choices, x, y);
   }
@@ -450,7 +509,12 @@ class App {
   }
 
   private turnSide(p: Place): void {
-    const run = { ring: this.e.m.rings[ringOf(p)].id, at: unitOf(p), n: 1, side: this.e.isShort(p) ? ("long" as const) : ("short" as const) };
+    const run = {
+      ring: this.e.m.rings[ringOf(p)].id,
+      at: unitOf(p),
+      n: 1,
+      side: this.e.isShort(p) ? ("long" as const) : ("short" as const),
+    };
     this.e.step({ do: "paint", runs: [run] });
   }
 
@@ -553,7 +617,7 @@ class App {
 
   private showLengths(): void {
     const rings = this.findings.found?.size.rings;
-    const text = (mm: number) => (this.inches ? (mm / 25.4).toFixed(1) + "″" : String(Math.round(mm)));
+    const text = (mm: number) => (this.inches ? `${(mm / 25.4).toFixed(1)}″` : String(Math.round(mm)));
     this.stage.overlay.lengths = this.inches === null || !rings ? null : rings.map((r) => text(r.top_mm.best));
     this.e.tell("look");
   }
@@ -659,12 +723,17 @@ class App {
 
   private stampCard(at: Place, x: number, y: number): void {
     const { e } = this;
-    const shelf = stampPictures(e.m, e.m.indexOfColour(e.paper), (motif) => {
-      closeCard();
-      this.placing.takeMotif(motif, at);
-      if (!comesOut(motif, e.m, ringOf(this.placing.place))) this.notes.show(say("stamp.uneven"));
-      this.stage.focusGrid();
-    }, MOTIFS);
+    const shelf = stampPictures(
+      e.m,
+      e.m.indexOfColour(e.paper),
+      (motif) => {
+        closeCard();
+        this.placing.takeMotif(motif, at);
+        if (!comesOut(motif, e.m, ringOf(this.placing.place))) this.notes.show(say("stamp.uneven"));
+        this.stage.focusGrid();
+      },
+      MOTIFS,
+    );
     showCard(el("div", { class: "stamp-card" }, el("p", { class: "pop-title" }, say("menu.stamp")), shelf), x, y, say("menu.stamp"));
   }
 

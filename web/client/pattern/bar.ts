@@ -42,7 +42,12 @@ export class Bar {
 }
 
 function button(d: BarDeed): HTMLElement {
-  const b = el("button", { type: "button", class: d.main ? "bar-deed main" : "bar-deed", title: d.label }, icon(d.icon), el("span", {}, d.label));
+  const b = el(
+    "button",
+    { type: "button", class: d.main ? "bar-deed main" : "bar-deed", title: d.label },
+    icon(d.icon),
+    el("span", {}, d.label),
+  );
   onPress(b, d.do);
   return b;
 }

@@ -1,8 +1,7 @@
 // Blocks of units that are carried elsewhere: copied, moved, mirrored, stamped. A block remembers
 // where its units stand against one of them, in units of their ring, so that it falls into place on
 // any ring; halves come from the stagger.
-import { type Model, type Place, placeOf, ringOf, unitOf } from "./model";
-import { dab, KEEP } from "./model";
+import { dab, KEEP, type Model, type Place, placeOf, ringOf, unitOf } from "./model";
 import { COLOUR, half, SHORT } from "./ring";
 import { atOf, turnOf } from "./seats";
 import type { Seat } from "./twins";
@@ -145,7 +144,10 @@ export function turnedOver(m: Model, places: Iterable<Place>): Map<Place, number
   const out = new Map<Place, number>();
   if (!all.length) return out;
   const lowest = Math.min(...all.map(ringOf));
-  const axis = axisOf(m, all.filter((p) => ringOf(p) === lowest));
+  const axis = axisOf(
+    m,
+    all.filter((p) => ringOf(p) === lowest),
+  );
   for (const p of all) {
     const ring = m.rings[ringOf(p)];
     const to = ring.nearest(2 * axis - ring.middle(unitOf(p)) + 1e-7);
@@ -160,7 +162,10 @@ export function turnedOverExtras(m: Model, places: Iterable<Place>): { extra: Ex
   const all = [...places];
   if (!all.length) return [];
   const lowest = Math.min(...all.map(ringOf));
-  const axis = axisOf(m, all.filter((p) => ringOf(p) === lowest));
+  const axis = axisOf(
+    m,
+    all.filter((p) => ringOf(p) === lowest),
+  );
   return extrasOn(m, all).map((extra) => {
     const ring = m.rings[m.ringIndex(extra.ring)];
     return { extra, seat: { ring: extra.ring, at: atOf(ring, 2 * axis - turnOf(ring, extra.at) + 1e-7) } };

@@ -21,7 +21,13 @@ export class Cells {
     private readonly e: Editor,
     private readonly v: View,
   ) {
-    this.root = el("div", { class: "cells", role: "grid", "aria-label": say("grid"), "aria-multiselectable": "true", "aria-describedby": "grid-how" });
+    this.root = el("div", {
+      class: "cells",
+      role: "grid",
+      "aria-label": say("grid"),
+      "aria-multiselectable": "true",
+      "aria-describedby": "grid-how",
+    });
   }
 
   /** Rebuilds the few cells around the focus where needed and brings labels up to date. */

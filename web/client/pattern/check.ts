@@ -138,8 +138,16 @@ export class Check implements Part {
     const deeds = el("div", { class: "finding-deeds" });
     const places = this.placesOf(f);
     if (places.length) deeds.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(places) }, say("check.show")));
-    if (f.edit && this.e.canPaint) deeds.append(el("button", { type: "button", class: "quiet", onclick: () => void this.settle(f) }, say("check.settle")));
-    return el("li", { class: "finding" }, level, el("p", {}, f.what), el("p", { class: "hint" }, f.fix), deeds.childElementCount ? deeds : null);
+    if (f.edit && this.e.canPaint)
+      deeds.append(el("button", { type: "button", class: "quiet", onclick: () => void this.settle(f) }, say("check.settle")));
+    return el(
+      "li",
+      { class: "finding" },
+      level,
+      el("p", {}, f.what),
+      el("p", { class: "hint" }, f.fix),
+      deeds.childElementCount ? deeds : null,
+    );
   }
 
   private async settle(f: Finding): Promise<void> {

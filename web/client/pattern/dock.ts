@@ -6,7 +6,18 @@ import { type Choice, showMenu } from "./popover";
 import { inkOn } from "./tile";
 import { say } from "./words";
 
-export const HAND_KEYS: Record<Hand, string> = { unit: "u", run: "r", lean: "l", patch: "p", frame: "f", ring: "g", flood: "o", swap: "w", pick: "i", select: "s" };
+export const HAND_KEYS: Record<Hand, string> = {
+  unit: "u",
+  run: "r",
+  lean: "l",
+  patch: "p",
+  frame: "f",
+  ring: "g",
+  flood: "o",
+  swap: "w",
+  pick: "i",
+  select: "s",
+};
 
 export class Dock {
   readonly root: HTMLElement;
@@ -24,7 +35,11 @@ export class Dock {
 
   constructor(
     private readonly e: Editor,
-    private readonly ask: { symmetry: (x: number, y: number) => void; paper: (id: string, x: number, y: number) => void; addPaper: (x: number, y: number) => void },
+    private readonly ask: {
+      symmetry: (x: number, y: number) => void;
+      paper: (id: string, x: number, y: number) => void;
+      addPaper: (x: number, y: number) => void;
+    },
   ) {
     for (const h of HANDS) this.hands.append(this.handButton(h));
     this.symmetryButton = this.plain("mirror", () => this.open(this.symmetryButton, ask.symmetry));
@@ -50,7 +65,12 @@ export class Dock {
   }
 
   private plain(name: string, act: () => void): HTMLButtonElement {
-    return el("button", { type: "button", class: "tool", onclick: act, "aria-haspopup": "true" }, icon(name), el("span", { class: "tool-name" }));
+    return el(
+      "button",
+      { type: "button", class: "tool", onclick: act, "aria-haspopup": "true" },
+      icon(name),
+      el("span", { class: "tool-name" }),
+    );
   }
 
   private open(button: HTMLElement, fn: (x: number, y: number) => void): void {
@@ -63,7 +83,12 @@ export class Dock {
   private handButton(h: Hand): HTMLElement {
     const name = say(`hand.${h}`);
     const title = say("hand.title", { Name: name, Does: say(`hand.${h}.does`), Key: HAND_KEYS[h].toUpperCase() });
-    const b = el("button", { type: "button", class: "tool", role: "radio", "data-hand": h, title, "aria-description": say(`hand.${h}.does`) }, icon(h), el("span", { class: "tool-name" }, name));
+    const b = el(
+      "button",
+      { type: "button", class: "tool", role: "radio", "data-hand": h, title, "aria-description": say(`hand.${h}.does`) },
+      icon(h),
+      el("span", { class: "tool-name" }, name),
+    );
     onPress(b, () => {
       if (h === "flood" && this.e.hand === "flood") this.open(b, (x, y) => this.floodMenu(x, y));
       this.e.take(h);
@@ -125,7 +150,11 @@ export class Dock {
   private showSymmetry(): void {
     const s = this.e.symmetry;
     const on = s.mirror || s.back || s.repeat > 1;
-    const parts = [s.mirror ? say("symmetry.mirror.short") : "", s.back ? say("symmetry.back.short") : "", s.repeat > 1 ? `${s.repeat}×` : ""].filter(Boolean);
+    const parts = [
+      s.mirror ? say("symmetry.mirror.short") : "",
+      s.back ? say("symmetry.back.short") : "",
+      s.repeat > 1 ? `${s.repeat}×` : "",
+    ].filter(Boolean);
     this.name(this.symmetryButton, on ? parts.join(" ") : say("symmetry"), on);
     this.symmetryButton.setAttribute("aria-label", `${say("symmetry")}: ${on ? parts.join(", ") : say("off")}`);
     this.name(this.sideButton, this.e.side === "as_is" ? say("side.button") : say(`side.${this.e.side}.short`), this.e.side !== "as_is");
@@ -163,7 +192,12 @@ export class Dock {
     const face = el("span", { class: "paper-face", "aria-hidden": "true" }, c.sign);
     face.style.backgroundColor = c.hex;
     face.style.color = inkOn(c.hex);
-    const b = el("button", { type: "button", class: "paper", role: "radio", "data-paper": c.id, title: c.name, "aria-label": c.name }, face, el("span", { class: "paper-count", "aria-hidden": "true" }));
+    const b = el(
+      "button",
+      { type: "button", class: "paper", role: "radio", "data-paper": c.id, title: c.name, "aria-label": c.name },
+      face,
+      el("span", { class: "paper-count", "aria-hidden": "true" }),
+    );
     let held = 0;
     let opened = false; // by holding: lifting the finger chooses nothing then
     const more = () => this.open(b, (x, y) => this.ask.paper(c.id, x, y));

@@ -5,9 +5,9 @@ import { Freehand } from "./freehand";
 import { flood, frame, lean, ofColour, patch, run, type Spot, unitUnder, wholeRing } from "./lattice";
 import { dab, KEEP, type Model, type Place, placeOf, ringOf, unitOf } from "./model";
 import { COLOUR, half, SHORT } from "./ring";
-import { together, withTwins } from "./twins";
 import { images, imagesOf, moves, PLAIN, type Symmetry } from "./symmetry";
 import type { Sync } from "./sync";
+import { together, withTwins } from "./twins";
 import type { Edit } from "./wire";
 import { say } from "./words";
 
@@ -278,7 +278,7 @@ export class Editor {
 
   /** Adds a paper and takes it in hand. */
   addPaper(name: string, hex: string): void {
-    const id = "c" + newID().slice(0, 8);
+    const id = `c${newID().slice(0, 8)}`;
     this.step({ do: "add_colour", id, name, hex });
     this.choosePaper(id);
   }

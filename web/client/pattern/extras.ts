@@ -1,11 +1,12 @@
 // Extras on the grid: units tucked in, pieces glued on. They are put, moved and changed where they sit.
-import { el } from "./dom";
-import type { Editor } from "./editor";
+
 import { refuseBeside } from "../hold/fields";
 import { tryEdit } from "../hold/try";
+import { el } from "./dom";
+import type { Editor } from "./editor";
 import { type Model, type Place, ringOf, unitOf } from "./model";
-import { showDialog } from "./popover";
 import type { Notes } from "./notes";
+import { showDialog } from "./popover";
 import { copyOf, freeBeside, type Seat, withTwins } from "./twins";
 import type { Extra, Outline } from "./wire";
 import { say } from "./words";
@@ -73,12 +74,24 @@ export class Extras {
 
   private form(x: Extra): void {
     const { m } = this.e;
-    const kind = choice("extra-kind", (["tucked", "glued"] as const).map((k) => [k, say(`extra.${k}`)]), x.kind);
+    const kind = choice(
+      "extra-kind",
+      (["tucked", "glued"] as const).map((k) => [k, say(`extra.${k}`)]),
+      x.kind,
+    );
     const name = el("input", { type: "text", id: "extra-name", value: x.name, maxlength: 80, required: true });
-    const colour = choice("extra-colour", [["", say("extra.no_paper")], ...m.colours.map((c): [string, string] => [c.id, c.name])], x.colour ?? "");
+    const colour = choice(
+      "extra-colour",
+      [["", say("extra.no_paper")], ...m.colours.map((c): [string, string] => [c.id, c.name])],
+      x.colour ?? "",
+    );
     const units = number("extra-units", x.units ?? 1, 1, 10000, 1);
     const shaping = el("input", { type: "text", id: "extra-shaping", value: x.shaping ?? "", maxlength: 1000 });
-    const outline = choice("extra-outline", OUTLINES.map((o) => [o, say(`extra.outline.${o}`)]), x.outline || "disc");
+    const outline = choice(
+      "extra-outline",
+      OUTLINES.map((o) => [o, say(`extra.outline.${o}`)]),
+      x.outline || "disc",
+    );
     const diameter = number("extra-diameter", x.diameter_mm ?? 12, 1, 1000, 0.5);
     const width = number("extra-width", x.width_mm ?? 12, 1, 1000, 0.5);
     const height = number("extra-height", x.height_mm ?? 12, 1, 1000, 0.5);
@@ -86,8 +99,20 @@ export class Extras {
     const unit = number("extra-at", x.at + 1, 0.5, 1000.5, 0.5);
     const tucked = el("div", {}, field("extra-units", say("extra.units"), units));
     const disc = field("extra-diameter", say("extra.diameter"), diameter);
-    const sides = el("div", { class: "row" }, field("extra-width", say("extra.width"), width), field("extra-height", say("extra.height"), height));
-    const glued = el("div", {}, field("extra-outline", say("extra.outline"), outline), disc, sides, el("div", { class: "notice warning" }, el("p", {}, say("hold.extras.caution"))));
+    const sides = el(
+      "div",
+      { class: "row" },
+      field("extra-width", say("extra.width"), width),
+      field("extra-height", say("extra.height"), height),
+    );
+    const glued = el(
+      "div",
+      {},
+      field("extra-outline", say("extra.outline"), outline),
+      disc,
+      sides,
+      el("div", { class: "notice warning" }, el("p", {}, say("hold.extras.caution"))),
+    );
     const fit = () => {
       tucked.hidden = kind.value !== "tucked";
       glued.hidden = kind.value !== "glued";
@@ -100,8 +125,16 @@ export class Extras {
     kind.addEventListener("change", fit);
     outline.addEventListener("change", fit);
     fit();
-    const remove = x.key ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.stepExtra({ do: "remove_extra", key: x.key })) }, say("extra.remove")) : null;
-    const another = x.key ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.duplicate(x)) }, say("extra.duplicate")) : null;
+    const remove = x.key
+      ? el(
+          "button",
+          { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.stepExtra({ do: "remove_extra", key: x.key })) },
+          say("extra.remove"),
+        )
+      : null;
+    const another = x.key
+      ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.duplicate(x)) }, say("extra.duplicate"))
+      : null;
     const form = el(
       "form",
       { novalidate: true },
@@ -110,18 +143,41 @@ export class Extras {
       field("extra-colour", say("extra.colour"), colour),
       tucked,
       glued,
-      el("div", { class: "row" }, field("extra-ring", say("extra.ring"), ringNumber), field("extra-at", say("extra.at"), unit, say("extra.at.hint"))),
+      el(
+        "div",
+        { class: "row" },
+        field("extra-ring", say("extra.ring"), ringNumber),
+        field("extra-at", say("extra.at"), unit, say("extra.at.hint")),
+      ),
       field("extra-shaping", say("extra.shaping"), shaping, say("extra.shaping.hint")),
-      el("div", { class: "dialog-deeds" }, el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")), another, remove),
+      el(
+        "div",
+        { class: "dialog-deeds" },
+        el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")),
+        another,
+        remove,
+      ),
     );
     form.addEventListener("submit", (ev) => {
       ev.preventDefault();
       const ring = m.rings[Number(ringNumber.value) - 1];
-      if (!ring) return void refuseBeside(form, { what: say("hold.extras.no_ring", { Rings: m.rings.length }), where: "extra.ring" }, FIELDS, "extra-ring");
+      if (!ring)
+        return void refuseBeside(
+          form,
+          { what: say("hold.extras.no_ring", { Rings: m.rings.length }), where: "extra.ring" },
+          FIELDS,
+          "extra-ring",
+        );
       // Half a unit before the first one is the gap after the last one.
       const typed = Number(unit.value) - 1;
       const at = typed === -0.5 ? ring.n - 0.5 : typed;
-      if (!(at >= 0 && at < ring.n)) return void refuseBeside(form, { what: say("hold.extras.no_unit", { Ring: Number(ringNumber.value), Units: ring.n }), where: "extra.at" }, FIELDS, "extra-at");
+      if (!(at >= 0 && at < ring.n))
+        return void refuseBeside(
+          form,
+          { what: say("hold.extras.no_unit", { Ring: Number(ringNumber.value), Units: ring.n }), where: "extra.at" },
+          FIELDS,
+          "extra-at",
+        );
       const extra: Record<string, unknown> = { kind: kind.value, name: name.value.trim(), ring: ring.id, at };
       if (x.key) extra.key = x.key;
       if (colour.value) extra.colour = colour.value;
@@ -148,8 +204,14 @@ export class Extras {
 }
 
 function field(id: string, label: string, control: HTMLElement, hint = ""): HTMLElement {
-  if (hint) control.setAttribute("aria-describedby", id + "-hint");
-  return el("div", { class: "field" }, el("label", { for: id }, label), control, hint ? el("span", { class: "hint", id: id + "-hint" }, hint) : null);
+  if (hint) control.setAttribute("aria-describedby", `${id}-hint`);
+  return el(
+    "div",
+    { class: "field" },
+    el("label", { for: id }, label),
+    control,
+    hint ? el("span", { class: "hint", id: `${id}-hint` }, hint) : null,
+  );
 }
 
 function number(id: string, value: number, min: number, max: number, step: number): HTMLInputElement {

@@ -191,7 +191,12 @@ export class Grid {
   }
 
   private paintBox(b: Box): void {
-    const box = { x0: Math.max(0, b.x0), y0: Math.max(0, b.y0), x1: Math.min(this.canvas.width, b.x1), y1: Math.min(this.canvas.height, b.y1) };
+    const box = {
+      x0: Math.max(0, b.x0),
+      y0: Math.max(0, b.y0),
+      x1: Math.min(this.canvas.width, b.x1),
+      y1: Math.min(this.canvas.height, b.y1),
+    };
     if (box.x1 <= box.x0 || box.y1 <= box.y0) return;
     if (this.bricks) this.paintBricks(box);
     else this.paintTiles(box);
@@ -314,7 +319,7 @@ export class Grid {
     const mid = v.midX * v.dpr;
     const from = Math.max(0, Math.ceil(mid - turn / 2 - x0));
     const to = Math.min(w, Math.floor(mid + turn / 2 - x0));
-    const wide = (turn / ring.n) >= 3;
+    const wide = turn / ring.n >= 3;
     for (let x = from; x < to; ) {
       const t = v.centre + (x0 + x + 0.5 - mid) / turn;
       const u = ring.nearest(t);

@@ -1,7 +1,8 @@
 // Keys of the editor. Letters work while the grid has the focus, so that no other control loses one.
+
+import { HAND_KEYS } from "./dock";
 import type { Editor, Hand } from "./editor";
 import { HANDS } from "./editor";
-import { HAND_KEYS } from "./dock";
 import { step } from "./lattice";
 import { placeOf, ringOf, unitOf } from "./model";
 import type { Stage } from "./stage";
@@ -78,12 +79,18 @@ export class Keys {
   private withControl(ev: KeyboardEvent): boolean {
     const m = this.e.m;
     switch (ev.key.toLowerCase()) {
-      case "c": return this.did(this.deeds.copy);
-      case "x": return this.did(this.deeds.cut);
-      case "v": return this.did(this.deeds.paste);
-      case "a": return this.did(this.deeds.selectAll);
-      case "home": return this.go(placeOf(m.rings.length - 1, m.rings[m.rings.length - 1].nearest(this.middle())), ev);
-      case "end": return this.go(placeOf(0, m.rings[0].nearest(this.middle())), ev);
+      case "c":
+        return this.did(this.deeds.copy);
+      case "x":
+        return this.did(this.deeds.cut);
+      case "v":
+        return this.did(this.deeds.paste);
+      case "a":
+        return this.did(this.deeds.selectAll);
+      case "home":
+        return this.go(placeOf(m.rings.length - 1, m.rings[m.rings.length - 1].nearest(this.middle())), ev);
+      case "end":
+        return this.go(placeOf(0, m.rings[0].nearest(this.middle())), ev);
     }
     return false;
   }
@@ -112,10 +119,14 @@ export class Keys {
     const r = ringOf(e.focus);
     const last = e.m.rings.length - 1;
     switch (ev.key) {
-      case "Home": return this.go(placeOf(r, 0), ev);
-      case "End": return this.go(placeOf(r, e.m.rings[r].n - 1), ev);
-      case "PageUp": return this.go(this.onRing(Math.min(last, r + 5)), ev, true);
-      case "PageDown": return this.go(this.onRing(Math.max(0, r - 5)), ev, true);
+      case "Home":
+        return this.go(placeOf(r, 0), ev);
+      case "End":
+        return this.go(placeOf(r, e.m.rings[r].n - 1), ev);
+      case "PageUp":
+        return this.go(this.onRing(Math.min(last, r + 5)), ev, true);
+      case "PageDown":
+        return this.go(this.onRing(Math.max(0, r - 5)), ev, true);
     }
     return false;
   }
@@ -144,13 +155,19 @@ export class Keys {
         this.deeds.say(this.stage.whereabouts);
         return true;
       case "+":
-      case "=": return this.did(() => this.stage.zoom(1.25));
-      case "-": return this.did(() => this.stage.zoom(0.8));
-      case "0": return this.did(() => this.stage.fit());
-      case "ContextMenu": return this.did(this.deeds.menu);
-      case "F10": return ev.shiftKey && this.did(this.deeds.menu);
+      case "=":
+        return this.did(() => this.stage.zoom(1.25));
+      case "-":
+        return this.did(() => this.stage.zoom(0.8));
+      case "0":
+        return this.did(() => this.stage.fit());
+      case "ContextMenu":
+        return this.did(this.deeds.menu);
+      case "F10":
+        return ev.shiftKey && this.did(this.deeds.menu);
       case "Delete":
-      case "Backspace": return this.e.selection.size > 0 && this.did(this.deeds.fillSelection);
+      case "Backspace":
+        return this.e.selection.size > 0 && this.did(this.deeds.fillSelection);
     }
     return false;
   }
@@ -164,18 +181,30 @@ export class Keys {
     const hand = this.byLetter.get(key);
     if (hand) return this.did(() => e.take(hand));
     switch (key) {
-      case "m": return this.did(() => e.setSymmetry({ mirror: !e.symmetry.mirror }));
-      case "b": return this.did(() => e.setSymmetry({ back: !e.symmetry.back }));
-      case "k": return this.did(() => e.setSymmetry({ repeat: (e.symmetry.repeat % 6) + 1 }));
-      case "d": return this.did(() => this.setTrail(!this.trail));
-      case "e": return this.did(this.deeds.menu);
-      case "t": return this.did(this.deeds.ringMenu);
-      case "n": return this.did(this.deeds.numbers);
-      case "h": return this.did(this.deeds.signs);
-      case "j": return this.did(this.deeds.points);
-      case "c": return this.did(this.deeds.colours);
-      case "[": return this.did(() => this.stage.pan(80, 0));
-      case "]": return this.did(() => this.stage.pan(-80, 0));
+      case "m":
+        return this.did(() => e.setSymmetry({ mirror: !e.symmetry.mirror }));
+      case "b":
+        return this.did(() => e.setSymmetry({ back: !e.symmetry.back }));
+      case "k":
+        return this.did(() => e.setSymmetry({ repeat: (e.symmetry.repeat % 6) + 1 }));
+      case "d":
+        return this.did(() => this.setTrail(!this.trail));
+      case "e":
+        return this.did(this.deeds.menu);
+      case "t":
+        return this.did(this.deeds.ringMenu);
+      case "n":
+        return this.did(this.deeds.numbers);
+      case "h":
+        return this.did(this.deeds.signs);
+      case "j":
+        return this.did(this.deeds.points);
+      case "c":
+        return this.did(this.deeds.colours);
+      case "[":
+        return this.did(() => this.stage.pan(80, 0));
+      case "]":
+        return this.did(() => this.stage.pan(-80, 0));
     }
     return false;
   }

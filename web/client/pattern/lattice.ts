@@ -188,5 +188,8 @@ export function step(m: Model, p: Place, dx: number, dy: number, aim: number): P
   const next = m.rings[to];
   if (!choices.length) return placeOf(to, next.nearest(aim));
   const off = (u: number) => Math.abs(half(next.middle(u) - aim - 1e-6));
-  return placeOf(to, choices.reduce((best, u) => (off(u) < off(best) ? u : best)));
+  return placeOf(
+    to,
+    choices.reduce((best, u) => (off(u) < off(best) ? u : best)),
+  );
 }

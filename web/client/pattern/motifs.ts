@@ -12,7 +12,21 @@ export interface Band {
 }
 
 export interface Motif {
-  name: "eyes" | "smile" | "face" | "beak" | "heart" | "star" | "anchor" | "window" | "stripe" | "dots" | "checks" | "teeth" | "zigzag" | "rope";
+  name:
+    | "eyes"
+    | "smile"
+    | "face"
+    | "beak"
+    | "heart"
+    | "star"
+    | "anchor"
+    | "window"
+    | "stripe"
+    | "dots"
+    | "checks"
+    | "teeth"
+    | "zigzag"
+    | "rope";
   /** Rows from the top: # takes the paper in hand, a dot is left alone. */
   rows?: string[];
   band?: Band;

@@ -19,7 +19,11 @@ export class Notes {
 
   /** Shows a sentence for a while, with something to do about it if given. Said again, it takes its own place. */
   show(text: string, fix = "", kind: "plain" | "fault" = "plain", action?: { label: string; do: () => void }): void {
-    const note = el("div", { class: `note ${kind}`, role: kind === "fault" ? "alert" : "status" }, el("p", {}, text, fix ? el("span", { class: "fix" }, " " + fix) : null));
+    const note = el(
+      "div",
+      { class: `note ${kind}`, role: kind === "fault" ? "alert" : "status" },
+      el("p", {}, text, fix ? el("span", { class: "fix" }, ` ${fix}`) : null),
+    );
     const shut = () => note.remove();
     if (action) {
       note.append(el("button", { type: "button", class: "quiet", onclick: () => (shut(), action.do()) }, action.label));

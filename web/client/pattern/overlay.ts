@@ -3,13 +3,13 @@
 // whenever one of them changes.
 import type { Editor } from "./editor";
 import { unitUnder } from "./lattice";
-import { bandOf, CARD, edgeOn, flatCorners, isPiece, leafFill, type Look, within } from "./looks";
+import { bandOf, CARD, edgeOn, flatCorners, isPiece, type Look, leafFill, within } from "./looks";
 import { type Place, placeOf, ringOf, unitOf } from "./model";
-import { turnOf } from "./seats";
 import { half, type Ring } from "./ring";
+import { turnOf } from "./seats";
 import { images, misfits, moves, seams } from "./symmetry";
-import type { View } from "./view";
 import type { Seat } from "./twins";
+import type { View } from "./view";
 import type { Extra, Person } from "./wire";
 import { say } from "./words";
 
@@ -450,7 +450,8 @@ export class Overlay {
       const seat = brought.get(x.key);
       const here = seat && this.lifts ? null : this.carried?.key === x.key ? this.carriedAt : this.markAt(x);
       for (const at of [here, seat ? this.markAt(seat) : null]) {
-        if (at && at.y > -v.height && at.y < 2 * v.height) this.extra(look, e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? CARD, at);
+        if (at && at.y > -v.height && at.y < 2 * v.height)
+          this.extra(look, e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? CARD, at);
       }
     }
   }

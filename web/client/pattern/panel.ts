@@ -24,8 +24,18 @@ export class Panel {
   private back: HTMLElement | null = null;
 
   constructor() {
-    const shut = el("button", { type: "button", class: "quiet round panel-close", "aria-label": say("panel.close"), onclick: () => this.close() }, icon("close"));
-    this.root = el("aside", { class: "panel", "aria-label": say("panel") }, el("div", { class: "panel-head" }, this.tabs, shut), this.unseen, this.body);
+    const shut = el(
+      "button",
+      { type: "button", class: "quiet round panel-close", "aria-label": say("panel.close"), onclick: () => this.close() },
+      icon("close"),
+    );
+    this.root = el(
+      "aside",
+      { class: "panel", "aria-label": say("panel") },
+      el("div", { class: "panel-head" }, this.tabs, shut),
+      this.unseen,
+      this.body,
+    );
     this.tabs.addEventListener("keydown", (ev) => this.arrows(ev));
     this.root.addEventListener("keydown", (ev) => {
       if (ev.key === "Escape" && this.isSheet) this.close();
@@ -34,7 +44,11 @@ export class Panel {
 
   add(part: Part): void {
     this.parts.push(part);
-    const tab = el("button", { type: "button", role: "tab", id: `tab-${part.name}`, "aria-controls": "panel-body", "aria-selected": "false", tabindex: -1 }, say(`panel.${part.name}`));
+    const tab = el(
+      "button",
+      { type: "button", role: "tab", id: `tab-${part.name}`, "aria-controls": "panel-body", "aria-selected": "false", tabindex: -1 },
+      say(`panel.${part.name}`),
+    );
     tab.addEventListener("click", () => this.show(part.name));
     this.tabs.append(tab);
     if (!this.now) this.show(part.name);

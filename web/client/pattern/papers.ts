@@ -22,7 +22,12 @@ export class Papers implements Part {
   readonly root = el("div", { class: "paper-list" });
   private readonly list = el("ol", { class: "bare" });
 
-  private readonly add = el("button", { type: "button", class: "wide-button", onclick: (ev: MouseEvent) => this.addCard(ev.clientX, ev.clientY) }, icon("plus"), say("paper.add"));
+  private readonly add = el(
+    "button",
+    { type: "button", class: "wide-button", onclick: (ev: MouseEvent) => this.addCard(ev.clientX, ev.clientY) },
+    icon("plus"),
+    say("paper.add"),
+  );
 
   constructor(
     private readonly e: Editor,
@@ -43,8 +48,16 @@ export class Papers implements Part {
     const face = el("span", { class: "paper-face small", "aria-hidden": "true" }, c.sign);
     face.style.backgroundColor = c.hex;
     face.style.color = inkOn(c.hex);
-    const open = el("button", { type: "button", class: "row-button", title: say("paper.change", { Name: c.name }) }, face, el("span", { class: "grow" }, c.name), el("span", { class: "count" }, String(m.unitsOf(i))));
-    open.addEventListener("click", (ev) => this.card(c.id, ev.clientX || open.getBoundingClientRect().x + 60, ev.clientY || open.getBoundingClientRect().y));
+    const open = el(
+      "button",
+      { type: "button", class: "row-button", title: say("paper.change", { Name: c.name }) },
+      face,
+      el("span", { class: "grow" }, c.name),
+      el("span", { class: "count" }, String(m.unitsOf(i))),
+    );
+    open.addEventListener("click", (ev) =>
+      this.card(c.id, ev.clientX || open.getBoundingClientRect().x + 60, ev.clientY || open.getBoundingClientRect().y),
+    );
     return el("li", {}, open);
   }
 
@@ -65,22 +78,42 @@ export class Papers implements Part {
       const changed = { name: name.value.trim() || c.name, hex: hex.value };
       closeCard(true);
       const resigned = sign.value !== chosen;
-      if (changed.name !== c.name || changed.hex !== c.hex || resigned) e.step({ do: "edit_colour", id, ...changed, ...(resigned ? { sign: sign.value } : {}) });
+      if (changed.name !== c.name || changed.hex !== c.hex || resigned)
+        e.step({ do: "edit_colour", id, ...changed, ...(resigned ? { sign: sign.value } : {}) });
     };
     const content = el(
       "form",
       { class: "paper-card" },
       el("label", { class: "field" }, el("span", { class: "label" }, say("paper.name")), name),
-      el("div", { class: "field" }, el("label", { class: "label", for: "paper-hex" }, say("paper.hex")), el("div", { class: "hex-row" }, hex, text)),
+      el(
+        "div",
+        { class: "field" },
+        el("label", { class: "label", for: "paper-hex" }, say("paper.hex")),
+        el("div", { class: "hex-row" }, hex, text),
+      ),
       el("div", { class: "field" }, el("label", { class: "label", for: "paper-sign" }, say("paper.sign")), sign),
-      el("div", { class: "card-deeds" }, this.moveButton("up", i, -1), this.moveButton("down", i, 1), this.removeButton(c, i), el("button", { class: "main", type: "submit" }, say("paper.save"))),
+      el(
+        "div",
+        { class: "card-deeds" },
+        this.moveButton("up", i, -1),
+        this.moveButton("down", i, 1),
+        this.removeButton(c, i),
+        el("button", { class: "main", type: "submit" }, say("paper.save")),
+      ),
     );
     content.addEventListener("submit", (ev) => (ev.preventDefault(), save()));
     showCard(content, x, y, say("paper.change", { Name: c.name }));
   }
 
   private hexField(hex: HTMLInputElement): HTMLInputElement {
-    const text = el("input", { type: "text", value: hex.value, maxlength: 7, "aria-label": say("paper.hex.text"), class: "hex", spellcheck: "false" });
+    const text = el("input", {
+      type: "text",
+      value: hex.value,
+      maxlength: 7,
+      "aria-label": say("paper.hex.text"),
+      class: "hex",
+      spellcheck: "false",
+    });
     hex.addEventListener("input", () => (text.value = hex.value));
     text.addEventListener("input", () => {
       const v = text.value.trim().toLowerCase();
@@ -95,7 +128,17 @@ export class Papers implements Part {
     const { e } = this;
     const to = i + by;
     const label = say(name === "up" ? "paper.earlier" : "paper.later");
-    const b = el("button", { type: "button", class: "round quiet turned", "aria-label": label, title: label, "aria-disabled": to < 0 || to >= e.m.colours.length ? "true" : undefined }, icon(name));
+    const b = el(
+      "button",
+      {
+        type: "button",
+        class: "round quiet turned",
+        "aria-label": label,
+        title: label,
+        "aria-disabled": to < 0 || to >= e.m.colours.length ? "true" : undefined,
+      },
+      icon(name),
+    );
     b.addEventListener("click", () => {
       if (b.getAttribute("aria-disabled")) return;
       const ids = e.m.colours.map((c) => c.id);
@@ -109,7 +152,17 @@ export class Papers implements Part {
   private removeButton(c: Colour, i: number): HTMLElement {
     const { e } = this;
     const label = say("paper.remove");
-    const b = el("button", { type: "button", class: "round quiet", "aria-label": label, title: label, "aria-disabled": e.m.colours.length < 2 ? "true" : undefined }, icon("bin"));
+    const b = el(
+      "button",
+      {
+        type: "button",
+        class: "round quiet",
+        "aria-label": label,
+        title: label,
+        "aria-disabled": e.m.colours.length < 2 ? "true" : undefined,
+      },
+      icon("bin"),
+    );
     b.addEventListener("click", () => {
       if (b.getAttribute("aria-disabled")) return;
       closeCard(true);
@@ -133,7 +186,10 @@ export class Papers implements Part {
       });
       list.append(b);
     }
-    const dialog = showDialog(say("paper.replace.title", { Name: c.name }), el("div", {}, el("p", {}, say("paper.replace", { Count: e.m.unitsOf(i), Name: c.name })), list));
+    const dialog = showDialog(
+      say("paper.replace.title", { Name: c.name }),
+      el("div", {}, el("p", {}, say("paper.replace", { Count: e.m.unitsOf(i), Name: c.name })), list),
+    );
   }
 
   /** Ready papers that the figure does not have yet, and one of the maker's own. */
@@ -154,12 +210,22 @@ export class Papers implements Part {
     }
     const name = el("input", { type: "text", maxlength: 80, id: "own-name" });
     const hex = el("input", { type: "color", value: "#5b8c6e", id: "own-hex", "aria-label": say("paper.hex") });
-    const own = el("form", { class: "own" }, el("label", { class: "label", for: "own-name" }, say("paper.own")), el("div", { class: "hex-row" }, hex, name, el("button", { class: "main", type: "submit" }, say("paper.add.own"))));
+    const own = el(
+      "form",
+      { class: "own" },
+      el("label", { class: "label", for: "own-name" }, say("paper.own")),
+      el("div", { class: "hex-row" }, hex, name, el("button", { class: "main", type: "submit" }, say("paper.add.own"))),
+    );
     own.addEventListener("submit", (ev) => {
       ev.preventDefault();
       closeCard(true);
       e.addPaper(name.value.trim() || hex.value, hex.value);
     });
-    showCard(el("div", { class: "paper-card" }, ready.length ? el("p", { class: "pop-title" }, say("paper.ready")) : null, shelf, own), x, y, say("paper.add"));
+    showCard(
+      el("div", { class: "paper-card" }, ready.length ? el("p", { class: "pop-title" }, say("paper.ready")) : null, shelf, own),
+      x,
+      y,
+      say("paper.add"),
+    );
   }
 }

@@ -95,7 +95,13 @@ export class Past implements Part {
     if (newest) row.append(el("span", { class: "hint" }, say("past.now")));
     else if (this.e.canPaint) {
       const name = say("past.restore.label", { Step: label });
-      row.append(el("button", { type: "button", class: "quiet", "aria-label": name, onclick: () => this.e.step({ do: "restore", rev }) }, say("past.restore")));
+      row.append(
+        el(
+          "button",
+          { type: "button", class: "quiet", "aria-label": name, onclick: () => this.e.step({ do: "restore", rev }) },
+          say("past.restore"),
+        ),
+      );
     }
     return row;
   }

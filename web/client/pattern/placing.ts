@@ -153,7 +153,8 @@ export class Placing {
   /** A moved block carries its extras along; a pasted one brings others like them, with their images. */
   private extraEdits(): Edit[] {
     const { m, symmetry } = this.e;
-    if (this.held?.kind !== "move") return this.extras().map(({ extra, seat }) => withTwins(m, symmetry, { do: "add_extra", extra: copyOf(extra, seat) }));
+    if (this.held?.kind !== "move")
+      return this.extras().map(({ extra, seat }) => withTwins(m, symmetry, { do: "add_extra", extra: copyOf(extra, seat) }));
     const there = new Map(m.extras.map((x) => [x.key, x]));
     return this.extras().flatMap(({ extra, seat }) => {
       const now = there.get(extra.key);

@@ -65,7 +65,9 @@ function pop(card: HTMLElement, x: number, y: number, done?: () => void): void {
 /** Leads Tab from the last thing of a card to the first, and back. */
 function keepWithin(ev: KeyboardEvent, card: HTMLElement): void {
   if (ev.key !== "Tab") return;
-  const reached = [...card.querySelectorAll<HTMLElement>(REACHED)].filter((e) => e.tabIndex >= 0 && !e.matches(":disabled") && e.offsetParent !== null);
+  const reached = [...card.querySelectorAll<HTMLElement>(REACHED)].filter(
+    (e) => e.tabIndex >= 0 && !e.matches(":disabled") && e.offsetParent !== null,
+  );
   const last = reached[reached.length - 1];
   const here = document.activeElement;
   if (last && here !== (ev.shiftKey ? reached[0] : last) && here !== card) return;
@@ -100,8 +102,10 @@ function besideFinger(card: HTMLElement, x: number, y: number): boolean {
   const middle = within(x - width / 2, width, innerWidth);
   if (height <= above) return put(middle, y - FINGER_PX - height);
   if (height <= below) return put(middle, y + FINGER_PX);
-  if (height <= innerHeight - 16 && x + FINGER_PX + width + 8 <= innerWidth) return put(x + FINGER_PX, within(y - height / 2, height, innerHeight));
-  if (height <= innerHeight - 16 && x - FINGER_PX - width >= 8) return put(x - FINGER_PX - width, within(y - height / 2, height, innerHeight));
+  if (height <= innerHeight - 16 && x + FINGER_PX + width + 8 <= innerWidth)
+    return put(x + FINGER_PX, within(y - height / 2, height, innerHeight));
+  if (height <= innerHeight - 16 && x - FINGER_PX - width >= 8)
+    return put(x - FINGER_PX - width, within(y - height / 2, height, innerHeight));
   const most = Math.max(above, below);
   if (most < LOWEST_PX) return false;
   return put(middle, above >= below ? 8 : y + FINGER_PX, most);
@@ -175,8 +179,17 @@ function walk(ev: KeyboardEvent, list: HTMLElement): void {
 export function showDialog(title: string, content: HTMLElement, done?: () => void): HTMLDialogElement {
   closeCard();
   const heading = el("h2", { id: "dialog-title" }, title);
-  const shut = el("button", { type: "button", class: "quiet round", "aria-label": say("close"), onclick: () => dialog.close() }, icon("close"));
-  const dialog = el("dialog", { class: "sheet", "aria-labelledby": "dialog-title" }, el("div", { class: "sheet-head" }, heading, shut), content);
+  const shut = el(
+    "button",
+    { type: "button", class: "quiet round", "aria-label": say("close"), onclick: () => dialog.close() },
+    icon("close"),
+  );
+  const dialog = el(
+    "dialog",
+    { class: "sheet", "aria-labelledby": "dialog-title" },
+    el("div", { class: "sheet-head" }, heading, shut),
+    content,
+  );
   dialog.addEventListener("click", (ev) => ev.target === dialog && dialog.close());
   dialog.addEventListener("close", () => {
     dialog.remove();

@@ -21,7 +21,13 @@ export class Rail {
     badge: HTMLElement,
     openPanel: () => void,
   ) {
-    this.panelButton = el("button", { type: "button", class: "panel-button", title: say("panel.open"), "aria-description": say("panel.open"), onclick: openPanel }, el("span", { class: "thumb-place" }, thumb, badge), el("span", { class: "panel-button-name" }, say("panel.button")), icon("panel"));
+    this.panelButton = el(
+      "button",
+      { type: "button", class: "panel-button", title: say("panel.open"), "aria-description": say("panel.open"), onclick: openPanel },
+      el("span", { class: "thumb-place" }, thumb, badge),
+      el("span", { class: "panel-button-name" }, say("panel.button")),
+      icon("panel"),
+    );
     this.wide.addEventListener("change", () => this.settle());
     this.settle();
   }

@@ -65,7 +65,7 @@ export class Ring {
     this.takes = w.takes ? Uint8Array.from(w.takes, (c) => c.charCodeAt(0) - 48) : null;
     this.free = freeOf(w, this.n);
     this.from = w.from ?? 0;
-    this.arcs = w.edges && w.edges.length ? arcsOf(w.edges, this.n) : null;
+    this.arcs = w.edges?.length ? arcsOf(w.edges, this.n) : null;
     this.after = w.after ?? "";
     this.note = w.note ?? "";
   }
@@ -149,7 +149,7 @@ export class Ring {
 }
 
 function freeOf(w: RingWire, n: number): Uint16Array | null {
-  if (!w.free || !w.free.length) return null;
+  if (!w.free?.length) return null;
   const out = new Uint16Array(n + 1);
   for (const [unit, points] of w.free) out[unit] += points;
   return out;

@@ -18,7 +18,13 @@ export class Rings implements Part {
   readonly name = "rings" as const;
   readonly root = el("div", { class: "ring-part" });
   private readonly deeds = el("div", { class: "ring-deeds", role: "toolbar", "aria-label": say("rings.deeds") });
-  private readonly list = el("ul", { class: "ring-list", role: "listbox", "aria-multiselectable": "true", "aria-label": say("rings.list"), tabindex: 0 });
+  private readonly list = el("ul", {
+    class: "ring-list",
+    role: "listbox",
+    "aria-multiselectable": "true",
+    "aria-label": say("rings.list"),
+    tabindex: 0,
+  });
   private chosen = new Set<number>();
   private active = 0;
   private shape = -1;
@@ -98,7 +104,8 @@ export class Rings implements Part {
       row.classList.toggle("active", r === this.active);
     });
     this.list.setAttribute("aria-activedescendant", `ring-row-${this.active}`);
-    for (const b of this.deeds.querySelectorAll("button")) b.setAttribute("aria-disabled", String(!this.chosen.size && b.dataset.needs !== "none"));
+    for (const b of this.deeds.querySelectorAll("button"))
+      b.setAttribute("aria-disabled", String(!this.chosen.size && b.dataset.needs !== "none"));
   }
 
   private clicked(ev: MouseEvent): void {
@@ -146,7 +153,12 @@ export class Rings implements Part {
   private fillDeeds(): void {
     const add = (name: string, key: Deed, act: () => void, needs = "") => {
       const label = say(`rings.${key}`);
-      const b = el("button", { type: "button", class: "bar-deed", title: label, "data-needs": needs || undefined }, icon(name), el("span", {}, label));
+      const b = el(
+        "button",
+        { type: "button", class: "bar-deed", title: label, "data-needs": needs || undefined },
+        icon(name),
+        el("span", {}, label),
+      );
       b.addEventListener("click", () => b.getAttribute("aria-disabled") !== "true" && act());
       this.deeds.append(b);
     };
@@ -197,7 +209,13 @@ export class Rings implements Part {
     const form = el(
       "form",
       {},
-      el("div", { class: "field" }, el("label", { for: "ring-after" }, say("rings.after")), after, el("span", { class: "hint" }, say("rings.after.hint"))),
+      el(
+        "div",
+        { class: "field" },
+        el("label", { for: "ring-after" }, say("rings.after")),
+        after,
+        el("span", { class: "hint" }, say("rings.after.hint")),
+      ),
       el("div", { class: "field" }, el("label", { for: "ring-note" }, say("rings.own_note")), note),
       el("button", { class: "main", type: "submit" }, say("rings.note.save")),
     );

@@ -1,9 +1,10 @@
 // The figure as it is seen from one side: rings as wide as their counts make them, units foreshortened
 // towards the edges. Small and quick, so that it can follow every stroke.
-import { turnOf } from "./seats";
+
 import { bandOf, CARD, corners, edgeOn, type Facet, isPiece, leafFill } from "./looks";
 import type { Model } from "./model";
 import { COLOUR, half, type Ring } from "./ring";
+import { turnOf } from "./seats";
 import { channels, inkOn } from "./tile";
 import { RISE } from "./view";
 import type { Extra } from "./wire";
@@ -150,7 +151,14 @@ function seen(m: Model, x: Extra, facet: Facet, hex: string, turn: number, f: Fr
     near += (Math.cos(a) * away) / all.length;
     return [f.mid + Math.sin(a) * away, f.floor - (r + 1) * f.ringPx - up * unitPx];
   });
-  return { points, near, fill: leafFill(hex, facet[0]), line: edgeOn(hex), thin: Math.min(1, f.ringPx / 16), band: facet[0] ? bandOf(f.ringPx) : 0 };
+  return {
+    points,
+    near,
+    fill: leafFill(hex, facet[0]),
+    line: edgeOn(hex),
+    thin: Math.min(1, f.ringPx / 16),
+    band: facet[0] ? bandOf(f.ringPx) : 0,
+  };
 }
 
 /** behind: what is painted comes under what is there, so the line goes first. */
@@ -179,7 +187,17 @@ function paintFacet(c: CanvasRenderingContext2D, s: Seen, line: number, behind =
   for (const paint of over) paint();
 }
 
-function paintRow(px: Uint32Array, at: number, w: number, m: Model, high: number, turn: number, f: Frame, papers: number[][], angles: Map<number, Float64Array>): void {
+function paintRow(
+  px: Uint32Array,
+  at: number,
+  w: number,
+  m: Model,
+  high: number,
+  turn: number,
+  f: Frame,
+  papers: number[][],
+  angles: Map<number, Float64Array>,
+): void {
   const body = Math.max(0, Math.min(m.rings.length - 1, Math.floor(high - 0.5)));
   const radius = Math.max(2, Math.round(m.rings[body].n * f.perUnit));
   let turns = angles.get(radius);

@@ -20,7 +20,13 @@ export function signField(m: Model, c: Colour): HTMLSelectElement {
     { id: "paper-sign", class: "sign-field" },
     el("option", { value: "" }, c.own_sign || !c.sign ? say("paper.sign.auto") : say("paper.sign.auto_now", { Sign: c.sign })),
     el("optgroup", { label: say("paper.sign.free") }, ...free.map((sign) => el("option", { value: sign }, sign))),
-    lent.length ? el("optgroup", { label: say("paper.sign.lent") }, ...lent.map((other) => el("option", { value: other.sign }, `${other.sign} · ${other.name}`))) : null,
+    lent.length
+      ? el(
+          "optgroup",
+          { label: say("paper.sign.lent") },
+          ...lent.map((other) => el("option", { value: other.sign }, `${other.sign} · ${other.name}`)),
+        )
+      : null,
   );
   field.value = c.own_sign ? c.sign : "";
   return field;

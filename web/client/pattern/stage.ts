@@ -2,10 +2,10 @@
 import { Cells, unitLabel } from "./cells";
 import { el } from "./dom";
 import type { Editor } from "./editor";
-import { atOf } from "./seats";
 import { Grid } from "./grid";
 import { type Spot, unitUnder } from "./lattice";
 import { type Inks, Overlay } from "./overlay";
+import { atOf } from "./seats";
 import { View } from "./view";
 import type { Extra } from "./wire";
 import { say } from "./words";
@@ -203,7 +203,8 @@ export class Stage {
       this.mode = "place";
       return;
     }
-    const extra = this.e.canPaint && (this.e.hand === "select" || this.carriesExtras()) ? this.overlay.extraAt(p.x, p.y, this.carriesExtras()) : null;
+    const extra =
+      this.e.canPaint && (this.e.hand === "select" || this.carriesExtras()) ? this.overlay.extraAt(p.x, p.y, this.carriesExtras()) : null;
     if (extra) {
       this.mode = "extra";
       this.overlay.carried = extra;

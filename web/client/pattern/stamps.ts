@@ -1,7 +1,7 @@
 // Small pictures of the motifs to choose from, drawn with the same tiles as the grid.
 import { el } from "./dom";
 import type { Model } from "./model";
-import { type Motif } from "./motifs";
+import type { Motif } from "./motifs";
 import { drawTile } from "./tile";
 import { RISE } from "./view";
 import { say } from "./words";
@@ -13,7 +13,9 @@ export function stampPictures(m: Model, paper: number, take: (motif: Motif) => v
   for (const motif of motifs) {
     const canvas = el("canvas", { "aria-hidden": "true" });
     drawMotif(canvas, motif, hex);
-    shelf.append(el("button", { type: "button", class: "stamp", onclick: () => take(motif) }, canvas, el("span", {}, say(`stamp.${motif.name}`))));
+    shelf.append(
+      el("button", { type: "button", class: "stamp", onclick: () => take(motif) }, canvas, el("span", {}, say(`stamp.${motif.name}`))),
+    );
   }
   return shelf;
 }

@@ -352,7 +352,13 @@ export class Sync {
   }
 
   private report(): void {
-    this.on.status({ online: this.online, waiting: this.queue.steps.length, unseen: unseen(this.model.pending), kept: this.queue.kept, full: this.full });
+    this.on.status({
+      online: this.online,
+      waiting: this.queue.steps.length,
+      unseen: unseen(this.model.pending),
+      kept: this.queue.kept,
+      full: this.full,
+    });
   }
 }
 

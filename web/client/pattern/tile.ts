@@ -62,7 +62,15 @@ function shades(hex: string) {
 }
 
 /** Draws one tile; x is its middle, y its lowest point, w its width, ring a ring's height. */
-export function drawTile(c: CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D, hex: string, short: boolean, x: number, y: number, w: number, ring: number): void {
+export function drawTile(
+  c: CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D,
+  hex: string,
+  short: boolean,
+  x: number,
+  y: number,
+  w: number,
+  ring: number,
+): void {
   const at = ([px, py]: Point): Point => [x + px * w, y - py * ring];
   const fill = (points: Point[], style: string) => {
     c.beginPath();
@@ -78,8 +86,27 @@ export function drawTile(c: CanvasRenderingContext2D | OffscreenCanvasRenderingC
   const s = shades(hex);
   if (short) {
     fill([LOW, SIDE, TOP, mirrored(SIDE)], s.hollow);
-    fill([[0, 0.1], [0.4, 0.82], [0.4, 1.24], [0, 1.72], [-0.4, 1.24], [-0.4, 0.82]], s.flat);
-    fill([[-0.4, 1.02], [0.4, 1.02], [0.4, 1.24], [0, 1.72], [-0.4, 1.24]], s.flatTop);
+    fill(
+      [
+        [0, 0.1],
+        [0.4, 0.82],
+        [0.4, 1.24],
+        [0, 1.72],
+        [-0.4, 1.24],
+        [-0.4, 0.82],
+      ],
+      s.flat,
+    );
+    fill(
+      [
+        [-0.4, 1.02],
+        [0.4, 1.02],
+        [0.4, 1.24],
+        [0, 1.72],
+        [-0.4, 1.24],
+      ],
+      s.flatTop,
+    );
     stroke(c, [at([-0.4, 1.02]), at([0.4, 1.02])], s.fold, Math.max(0.7, w * 0.03));
     return;
   }
@@ -103,7 +130,14 @@ function stroke(c: CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D,
 }
 
 /** Writes a sign on a tile. */
-export function drawSign(c: CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D, colour: Colour, x: number, y: number, w: number, ring: number): void {
+export function drawSign(
+  c: CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D,
+  colour: Colour,
+  x: number,
+  y: number,
+  w: number,
+  ring: number,
+): void {
   c.font = `700 ${Math.round(Math.min(w * 0.5, ring * 0.85))}px "Atkinson Hyperlegible", system-ui, sans-serif`;
   c.textAlign = "center";
   c.textBaseline = "middle";

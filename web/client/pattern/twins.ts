@@ -1,9 +1,10 @@
 // Extras under mirror and repeat: one that is added, moved, changed or removed takes its images with it, as a painted
 // unit does. Images are not linked in the document: they are the extras that stand where the symmetry puts them and
 // look alike.
-import { atOf, turnOf } from "./seats";
+
 import type { Model } from "./model";
 import { mod } from "./model";
+import { atOf, turnOf } from "./seats";
 import { moves, type Symmetry } from "./symmetry";
 import type { Edit, Extra } from "./wire";
 
@@ -90,7 +91,11 @@ function changed(m: Model, s: Symmetry, to: Extra): Edit {
     done.add(twin.key);
     // On the line itself both would lie on one another: there the image stays.
     const place = same(seats[i], to) ? { ring: twin.ring, at: twin.at } : seats[i];
-    const own = { key: twin.key, name: twin.name === from.name ? to.name : twin.name, shaping: twin.shaping === from.shaping ? to.shaping : twin.shaping };
+    const own = {
+      key: twin.key,
+      name: twin.name === from.name ? to.name : twin.name,
+      shaping: twin.shaping === from.shaping ? to.shaping : twin.shaping,
+    };
     edits.push({ do: "edit_extra", extra: { ...to, ...own, ...place } });
   });
   return together(edits);

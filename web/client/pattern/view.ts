@@ -84,7 +84,8 @@ export class View {
   /** Width of a unit at which the whole figure can be seen. */
   get fitUnit(): number {
     const wide = this.wideUnit;
-    const high = (this.height - this.edges.top - this.edges.bottom) / ((this.m.rings.length + 1.2 + this.beyond.over + this.beyond.under) * RISE);
+    const high =
+      (this.height - this.edges.top - this.edges.bottom) / ((this.m.rings.length + 1.2 + this.beyond.over + this.beyond.under) * RISE);
     return clamp(Math.min(wide, high), SMALLEST, 64);
   }
 
@@ -230,5 +231,5 @@ export class View {
 }
 
 export function clamp(v: number, low: number, high: number): number {
-  return v < low ? low : v > high ? high : v;
+  return v < low ? low : Math.min(v, high);
 }

@@ -2,7 +2,7 @@
 import { calm, el } from "./dom";
 import type { Editor } from "./editor";
 import type { Part } from "./panel";
-import { paintSide, proportion, type SideName, SIDES } from "./sides";
+import { paintSide, proportion, SIDES, type SideName } from "./sides";
 import type { Stage } from "./stage";
 import { say } from "./words";
 
@@ -32,7 +32,14 @@ export class Views implements Part {
         stage.view.centre = e.m.frontTurn + SIDES[side];
         e.tell("look");
       };
-      strip.append(el("button", { type: "button", class: "side-view", title: say("side.show", { Side: say(`side.${side}`) }), onclick: turnTo }, canvas, el("span", {}, say(`side.${side}`))));
+      strip.append(
+        el(
+          "button",
+          { type: "button", class: "side-view", title: say("side.show", { Side: say(`side.${side}`) }), onclick: turnTo },
+          canvas,
+          el("span", {}, say(`side.${side}`)),
+        ),
+      );
     }
     this.root.append(strip, this.totals);
     this.later = calm(() => this.paint(), FOLLOW_MS);
@@ -72,7 +79,12 @@ export class Views implements Part {
   private count(): void {
     const t = this.e.m.totals;
     const split = t.units > t.in_rings ? [say("total.split", { InRings: t.in_rings, InExtras: t.units - t.in_rings })] : [];
-    const lines = [say("total.units", { Count: t.units }), ...split, say("total.rings", { Count: this.e.m.rings.length }), say("total.sheets", { Count: t.sheets })];
+    const lines = [
+      say("total.units", { Count: t.units }),
+      ...split,
+      say("total.rings", { Count: this.e.m.rings.length }),
+      say("total.sheets", { Count: t.sheets }),
+    ];
     const text = lines.join("|");
     if (this.totals.dataset.text === text) return;
     this.totals.dataset.text = text;

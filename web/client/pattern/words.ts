@@ -19,7 +19,7 @@ function forms(key: string): Forms | undefined {
     const holder = typeof document === "undefined" ? null : document.getElementById("words");
     catalogue = holder ? (JSON.parse(holder.textContent || "{}") as Record<string, Forms>) : {};
   }
-  return catalogue["client." + key];
+  return catalogue[`client.${key}`];
 }
 
 const plural = new Intl.PluralRules("en");

@@ -126,5 +126,5 @@ export class Eye {
 }
 
 export function clamp(v: number, low: number, high: number): number {
-  return v < low ? low : v > high ? high : v;
+  return v < low ? low : Math.min(v, high);
 }

@@ -12,7 +12,8 @@ export function ground(scene: Scene): Mesh<PlaneGeometry, ShaderMaterial> {
     transparent: true,
     depthWrite: false,
     uniforms: { foot: { value: 1 / SOFT } },
-    vertexShader: "varying vec2 at; void main() { at = uv * 2.0 - 1.0; gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0); }",
+    vertexShader:
+      "varying vec2 at; void main() { at = uv * 2.0 - 1.0; gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0); }",
     fragmentShader: `uniform float foot; varying vec2 at;
       void main() {
         float away = length(at);

@@ -7,7 +7,7 @@ import { placeOf, ringOf, unitOf } from "../pattern/model";
 import { COLOUR, SHORT } from "../pattern/ring";
 import { luminance } from "../pattern/tile";
 import { say } from "../pattern/words";
-import { VIEWS, type Stance } from "./eye";
+import { type Stance, VIEWS } from "./eye";
 import { Hold } from "./hold";
 import { Papers } from "./papers";
 import { cm, ruleFor } from "./rule";
@@ -108,9 +108,17 @@ class View implements Stand {
     this.stage = new Stage((ms, calls) => this.drawn(ms, calls));
     const { canvas } = this.stage;
     const keys = el("p", { id: "stand-keys" }, say(o.brush ? "stand.keys_paint" : "stand.keys"));
-    set(canvas, { class: "stand-canvas", tabindex: "0", role: "application", "aria-label": say("stand.canvas", { Title: model.title }), "aria-describedby": "stand-keys" });
+    set(canvas, {
+      class: "stand-canvas",
+      tabindex: "0",
+      role: "application",
+      "aria-label": say("stand.canvas", { Title: model.title }),
+      "aria-describedby": "stand-keys",
+    });
     const field = el("div", { class: "stand-field" }, canvas, this.zooms(), this.scale);
-    const help = o.bare ? el("div", { class: "seen-by-readers" }, keys) : el("details", {}, el("summary", {}, say("stand.keys_title")), keys);
+    const help = o.bare
+      ? el("div", { class: "seen-by-readers" }, keys)
+      : el("details", {}, el("summary", {}, say("stand.keys_title")), keys);
     const more = o.bare ? [help] : [this.papers.root, el("div", { class: "stand-keep" }, this.signSwitch), this.keeping(), o.aside, help];
     const side = el("div", { class: "stand-side" }, this.views(), o.brush ? this.hands() : null, this.named, ...more);
     root.replaceChildren(el("div", { class: "stand-layout" }, field, side));
@@ -223,7 +231,11 @@ class View implements Stand {
 
   private zooms(): HTMLElement {
     const button = (name: "nearer" | "farther" | "whole", sign: string, act: () => void) =>
-      el("button", { type: "button", class: "stand-button", "aria-label": say(`stand.${name}`), title: say(`stand.${name}`), onclick: act }, sign);
+      el(
+        "button",
+        { type: "button", class: "stand-button", "aria-label": say(`stand.${name}`), title: say(`stand.${name}`), onclick: act },
+        sign,
+      );
     return el(
       "div",
       { class: "stand-zooms" },
@@ -255,7 +267,10 @@ class View implements Stand {
     const step = () => {
       const t = Math.min(1, (performance.now() - begin) / GLIDE);
       const k = t * t * (3 - 2 * t);
-      eye.stand({ turn: from.turn + (goal.turn - from.turn) * k, rise: from.rise + (goal.rise - from.rise) * k }, from.near + (near - from.near) * k);
+      eye.stand(
+        { turn: from.turn + (goal.turn - from.turn) * k, rise: from.rise + (goal.rise - from.rise) * k },
+        from.near + (near - from.near) * k,
+      );
       eye.target.lerpVectors(from.target, eye.target.clone(), k);
       eye.place();
       this.stage.ask();
@@ -298,7 +313,11 @@ class View implements Stand {
   private hands(): HTMLElement {
     const bar = el("div", { class: "stand-hands", role: "group", "aria-label": say("stand.hands") });
     const buttons = (["turn", "paint"] as const).map((name) => {
-      const b = el("button", { type: "button", class: "stand-button", "aria-pressed": String((name === "paint") === this.painting) }, say(`stand.hand.${name}`));
+      const b = el(
+        "button",
+        { type: "button", class: "stand-button", "aria-pressed": String((name === "paint") === this.painting) },
+        say(`stand.hand.${name}`),
+      );
       b.addEventListener("click", () => {
         this.painting = name === "paint";
         buttons.forEach((x) => set(x, { "aria-pressed": String((x === buttons[1]) === this.painting) }));
@@ -435,14 +454,19 @@ class View implements Stand {
     this.chosenCell = cell;
     const paper = this.model.colours[cell & COLOUR]?.name ?? "";
     const key = cell & SHORT ? "stand.unit_short" : "stand.unit";
-    this.named.replaceChildren(swatch(this.model.colours[cell & COLOUR]?.hex), say(key, { Ring: ringOf(place) + 1, Unit: unitOf(place) + 1, Paper: paper }));
+    this.named.replaceChildren(
+      swatch(this.model.colours[cell & COLOUR]?.hex),
+      say(key, { Ring: ringOf(place) + 1, Unit: unitOf(place) + 1, Paper: paper }),
+    );
     return ring.id;
   }
 
   private nameExtra(key: number): number | null {
     const extra = this.model.extras.find((x) => x.key === key);
     if (!extra) return null;
-    this.named.replaceChildren(say(`stand.extra.${extra.kind}`, { Name: extra.name, Count: extra.units ?? 1, Ring: this.model.ringIndex(extra.ring) + 1 }));
+    this.named.replaceChildren(
+      say(`stand.extra.${extra.kind}`, { Name: extra.name, Count: extra.units ?? 1, Ring: this.model.ringIndex(extra.ring) + 1 }),
+    );
     return extra.ring;
   }
 
@@ -466,7 +490,11 @@ class View implements Stand {
   // ---------- keeping ----------
 
   private keeping(): HTMLElement {
-    const picture = el("button", { type: "button", class: "stand-button", onclick: () => void this.keepPicture() }, say("stand.keep_picture"));
+    const picture = el(
+      "button",
+      { type: "button", class: "stand-button", onclick: () => void this.keepPicture() },
+      say("stand.keep_picture"),
+    );
     const model = el("a", { class: "button stand-button", href: this.o.file, download: "" }, say("stand.keep_model"));
     return el("div", { class: "stand-keep" }, picture, model);
   }
@@ -474,7 +502,7 @@ class View implements Stand {
   private async keepPicture(): Promise<void> {
     const blob = await this.stage.picture();
     if (!blob) return;
-    const link = el("a", { href: URL.createObjectURL(blob), download: fileName(this.model.title) + ".png" });
+    const link = el("a", { href: URL.createObjectURL(blob), download: `${fileName(this.model.title)}.png` });
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
   }
@@ -492,5 +520,10 @@ function swatch(hex: string | undefined): HTMLElement {
 
 /** A file's name made of a title. */
 export function fileName(title: string): string {
-  return title.replace(/[^\p{L}\p{N}\p{M}]+/gu, "-").replace(/^-|-$/g, "").slice(0, 60) || "figure";
+  return (
+    title
+      .replace(/[^\p{L}\p{N}\p{M}]+/gu, "-")
+      .replace(/^-|-$/g, "")
+      .slice(0, 60) || "figure"
+  );
 }

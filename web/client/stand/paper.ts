@@ -17,7 +17,10 @@ export function paper(legMM: number, tone: number): MeshLambertMaterial {
     shader.uniforms.leg = { value: legMM };
     shader.uniforms.tone = { value: tone };
     shader.vertexShader = shader.vertexShader
-      .replace("#include <common>", "#include <common>\nuniform float leg;\nattribute float walled;\nvarying float outward;\nvarying float faced;")
+      .replace(
+        "#include <common>",
+        "#include <common>\nuniform float leg;\nattribute float walled;\nvarying float outward;\nvarying float faced;",
+      )
       .replace(
         "#include <begin_vertex>",
         `#include <begin_vertex>

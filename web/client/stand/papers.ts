@@ -25,7 +25,9 @@ export class Papers {
   show(): void {
     const { colours, extras } = this.model;
     const counts = colours.map((_, i) => this.model.unitsOf(i));
-    const key = colours.map((c, i) => `${c.id} ${c.name} ${c.hex} ${c.sign} ${counts[i]}`).join() + (this.brush?.paper ?? extras.map((x) => x.colour).join());
+    const key =
+      colours.map((c, i) => `${c.id} ${c.name} ${c.hex} ${c.sign} ${counts[i]}`).join() +
+      (this.brush?.paper ?? extras.map((x) => x.colour).join());
     if (key === this.key) return;
     this.key = key;
     const refocus = this.root.contains(document.activeElement);
@@ -43,7 +45,19 @@ export class Papers {
     if (!this.brush) return el("span", { class: "stand-paper", role: "listitem" }, chip, words);
     const inHand = c.id === this.brush.paper;
     const label = say("stand.paper", { Name: c.name, Count: count });
-    const b = el("button", { type: "button", class: "stand-paper", role: "radio", "aria-checked": String(inHand), "aria-label": label, tabindex: inHand ? "0" : "-1" }, chip, words);
+    const b = el(
+      "button",
+      {
+        type: "button",
+        class: "stand-paper",
+        role: "radio",
+        "aria-checked": String(inHand),
+        "aria-label": label,
+        tabindex: inHand ? "0" : "-1",
+      },
+      chip,
+      words,
+    );
     b.addEventListener("click", () => this.choose(c.id));
     b.addEventListener("keydown", (e) => this.arrows(e, c.id));
     return b;

@@ -40,7 +40,13 @@ export class StandPart implements Part {
     const loaded = await import("./mount").catch(() => instead("stand.failed"));
     if (!loaded) return;
     try {
-      this.view = loaded.mountStand(this.root, e.m, { base, file: `${base}/figure.glb`, brush: e.canPaint ? brushOf(e) : null, bare: true, find });
+      this.view = loaded.mountStand(this.root, e.m, {
+        base,
+        file: `${base}/figure.glb`,
+        brush: e.canPaint ? brushOf(e) : null,
+        bare: true,
+        find,
+      });
       this.view.signs(this.signed);
     } catch (why) {
       instead(why instanceof loaded.NoDepth ? "stand.no_3d" : "stand.failed");

@@ -1,5 +1,19 @@
 // The glued pieces: flat card, all in one mesh with a paper of its own for every piece.
-import { BufferGeometry, Color, DoubleSide, Float32BufferAttribute, Matrix4, Euler, Mesh, MeshLambertMaterial, Ray, Shape, ShapeGeometry, Vector2, Vector3 } from "three";
+import {
+  BufferGeometry,
+  Color,
+  DoubleSide,
+  Euler,
+  Float32BufferAttribute,
+  Matrix4,
+  Mesh,
+  MeshLambertMaterial,
+  type Ray,
+  Shape,
+  ShapeGeometry,
+  Vector2,
+  Vector3,
+} from "three";
 import { CARD, within } from "../pattern/looks";
 import type { Model } from "../pattern/model";
 import type { Piece, Scene } from "./wire";
@@ -44,7 +58,8 @@ export class Pieces {
       const of = model.extras.find((x) => x.key === piece.key);
       const paper = model.colours[of?.colour ? model.indexOfColour(of.colour) : piece.colour];
       const c = new Color(paper?.hex ?? CARD);
-      if (colours.getX(first) === Math.fround(c.r) && colours.getY(first) === Math.fround(c.g) && colours.getZ(first) === Math.fround(c.b)) continue;
+      if (colours.getX(first) === Math.fround(c.r) && colours.getY(first) === Math.fround(c.g) && colours.getZ(first) === Math.fround(c.b))
+        continue;
       for (let i = first; i < first + count; i++) colours.setXYZ(i, c.r, c.g, c.b);
       colours.needsUpdate = changed = true;
     }

@@ -1,6 +1,15 @@
 // Signs on the units in space: a small leaf of its paper's letter on the edge of every unit that faces outwards,
 // all in one instanced mesh that shares the units' places. Letters come from one sheet, drawn once per palette.
-import { BufferGeometry, CanvasTexture, InstancedMesh, type InstancedBufferAttribute, LinearFilter, LinearMipmapLinearFilter, PlaneGeometry, ShaderMaterial } from "three";
+import {
+  type BufferGeometry,
+  CanvasTexture,
+  type InstancedBufferAttribute,
+  InstancedMesh,
+  LinearFilter,
+  LinearMipmapLinearFilter,
+  PlaneGeometry,
+  ShaderMaterial,
+} from "three";
 import { inkOn } from "../pattern/tile";
 import type { Colour } from "../pattern/wire";
 

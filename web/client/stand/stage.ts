@@ -1,7 +1,23 @@
 // The figure on its table: draws it when something changed, and only then; finds what stands under a
 // spot of the screen. Where only papers changed, those units alone are drawn over the picture that is
 // there: the depths of the picture are kept with it, so each comes out on just the pixels where it shows.
-import { AmbientLight, Color, DirectionalLight, EdgesGeometry, BufferGeometry, Float32BufferAttribute, HemisphereLight, LineBasicMaterial, LineSegments, type Mesh, Ray, Raycaster, Scene as Room, Vector2, WebGLRenderer } from "three";
+import {
+  AmbientLight,
+  BufferGeometry,
+  Color,
+  DirectionalLight,
+  EdgesGeometry,
+  Float32BufferAttribute,
+  HemisphereLight,
+  LineBasicMaterial,
+  LineSegments,
+  type Mesh,
+  type Ray,
+  Raycaster,
+  Scene as Room,
+  Vector2,
+  WebGLRenderer,
+} from "three";
 import type { Model } from "../pattern/model";
 import { Eye } from "./eye";
 import { ground } from "./ground";
@@ -45,7 +61,13 @@ export class Stage {
    */
   constructor(private readonly drawn: (ms: number, calls: number) => void) {
     this.canvas = document.createElement("canvas");
-    const context = this.canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true, preserveDrawingBuffer: true, powerPreference: "low-power" });
+    const context = this.canvas.getContext("webgl2", {
+      alpha: true,
+      antialias: true,
+      depth: true,
+      preserveDrawingBuffer: true,
+      powerPreference: "low-power",
+    });
     if (!context) throw new NoDepth("no WebGL 2");
     this.renderer = new WebGLRenderer({ canvas: this.canvas, context });
     this.renderer.setClearColor(0, 0);
@@ -74,7 +96,8 @@ export class Stage {
   }
 
   private clear(): void {
-    for (const thing of [this.units?.group, this.units?.touched, this.units?.signs.mesh, this.pieces?.mesh, this.shadow, this.mark]) if (thing) this.room.remove(thing);
+    for (const thing of [this.units?.group, this.units?.touched, this.units?.signs.mesh, this.pieces?.mesh, this.shadow, this.mark])
+      if (thing) this.room.remove(thing);
     this.units?.dispose();
     this.pieces?.dispose();
     this.shadow?.geometry.dispose();
@@ -234,7 +257,10 @@ function mark(scene: Scene): LineSegments<BufferGeometry, LineBasicMaterial> {
   const unit = new BufferGeometry();
   unit.setAttribute("position", new Float32BufferAttribute(scene.unit.positions, 3));
   unit.setIndex(scene.unit.indices);
-  const lines = new LineSegments(new EdgesGeometry(unit, 20), new LineBasicMaterial({ color: ACCENT, depthTest: false, transparent: true }));
+  const lines = new LineSegments(
+    new EdgesGeometry(unit, 20),
+    new LineBasicMaterial({ color: ACCENT, depthTest: false, transparent: true }),
+  );
   unit.dispose();
   lines.matrixAutoUpdate = false;
   lines.frustumCulled = false;

@@ -9,7 +9,7 @@ import {
   InstancedBufferAttribute,
   InstancedMesh,
   Matrix4,
-  Ray,
+  type Ray,
   Vector3,
 } from "three";
 import type { Model, Place } from "../pattern/model";

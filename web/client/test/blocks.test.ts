@@ -12,7 +12,13 @@ test("a block put back where it came from changes nothing", () => {
   const area = patch(m, placeOf(3, 15), placeOf(7, 2), 5 / 18);
   const block = blockOf(m, area)!;
   const before = looks(m);
-  const anchor = area.find((p) => ringOf(p) === block.home && block.units.some((u) => u.up === 0 && u.right === 0) && laid(m, block, p, 0).has(area[0]) && laid(m, block, p, 0).has(area[area.length - 1]))!;
+  const anchor = area.find(
+    (p) =>
+      ringOf(p) === block.home &&
+      block.units.some((u) => u.up === 0 && u.right === 0) &&
+      laid(m, block, p, 0).has(area[0]) &&
+      laid(m, block, p, 0).has(area[area.length - 1]),
+  )!;
   m.setDraft(laid(m, block, anchor, 0));
   assert.equal(looks(m), before);
 });
@@ -37,7 +43,10 @@ test("on a ring that stands half a unit off, a block can fall both ways", () => 
   const gap = m.rings[2].middle(4);
   const right = fall(m, block, 3, gap + 0.001);
   const ways = [right.place, right.other].map(unitOf).sort((a, b) => a - b);
-  assert.deepEqual(ways.map((u) => Math.abs(m.rings[3].middle(u) - gap) < 0.51 / 18), [true, true]);
+  assert.deepEqual(
+    ways.map((u) => Math.abs(m.rings[3].middle(u) - gap) < 0.51 / 18),
+    [true, true],
+  );
   assert.ok(m.rings[3].middle(unitOf(right.place)) > m.rings[3].middle(unitOf(right.other)));
 });
 
@@ -92,12 +101,27 @@ test("extras go with the block they stand on: copied, flipped and turned over in
   const area = patch(m, placeOf(2, 4), placeOf(2, 7), 3 / 18);
   // The third one sits in the gap after the area's last unit: it stays.
   const block = blockOf(m, area)!;
-  assert.deepEqual(block.extras!.map((x) => x.extra.key), [1, 2]);
+  assert.deepEqual(
+    block.extras!.map((x) => x.extra.key),
+    [1, 2],
+  );
   const seats = (b: typeof block, at: number) => laidExtras(m, b, at).map((x) => [x.seat.ring, x.seat.at]);
   const anchor = area.find((p) => [...laid(m, block, p, 0).keys()].every((q) => area.includes(q)))!;
-  assert.deepEqual(seats(block, anchor), [[3, 4], [3, 6.5]]);
-  assert.deepEqual(seats(block, placeOf(4, (unitOf(anchor) + 10) % 18)), [[5, 14], [5, 16.5]]);
-  assert.deepEqual(seats(mirrored(block), placeOf(4, unitOf(anchor))), [[5, 2 * unitOf(anchor) - 4], [5, 2 * unitOf(anchor) - 6.5]]);
+  assert.deepEqual(seats(block, anchor), [
+    [3, 4],
+    [3, 6.5],
+  ]);
+  assert.deepEqual(seats(block, placeOf(4, (unitOf(anchor) + 10) % 18)), [
+    [5, 14],
+    [5, 16.5],
+  ]);
+  assert.deepEqual(seats(mirrored(block), placeOf(4, unitOf(anchor))), [
+    [5, 2 * unitOf(anchor) - 4],
+    [5, 2 * unitOf(anchor) - 6.5],
+  ]);
   // The area is units 4 … 7, so its middle is at 5½: 4 goes to 7, and 6½ to 4½.
-  assert.deepEqual(turnedOverExtras(m, area).map((x) => x.seat.at), [7, 4.5]);
+  assert.deepEqual(
+    turnedOverExtras(m, area).map((x) => x.seat.at),
+    [7, 4.5],
+  );
 });

@@ -5,7 +5,12 @@ import type { RingWire, StateWire } from "../pattern/wire";
 
 const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
-export const COLOURS = ["chalk", "soot", "brick", "honey"].map((id, i) => ({ id, name: id, hex: ["#f4efe6", "#2b2b2e", "#a63a2b", "#e0b23c"][i], sign: id[0].toUpperCase() }));
+export const COLOURS = ["chalk", "soot", "brick", "honey"].map((id, i) => ({
+  id,
+  name: id,
+  hex: ["#f4efe6", "#2b2b2e", "#a63a2b", "#e0b23c"][i],
+  sign: id[0].toUpperCase(),
+}));
 
 /** State of a figure with the given rings. */
 export function state(rings: RingWire[], front = 0, rev = 1): StateWire {

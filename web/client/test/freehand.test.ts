@@ -58,7 +58,9 @@ function shaken(pixels: Pixel[], noise: Noise, px: number, any: (below: number) 
 
 /** Units whose middle is nearest to some pixel of a path; both where two are as near. */
 function nearestAlong(m: Model, v: View, path: Pixel[]): Set<Place> {
-  const middles = m.rings.flatMap((ring, r) => Array.from({ length: ring.n }, (_, u) => ({ place: placeOf(r, u), x: v.x(ring.middle(u)), y: v.y(r + 1) })));
+  const middles = m.rings.flatMap((ring, r) =>
+    Array.from({ length: ring.n }, (_, u) => ({ place: placeOf(r, u), x: v.x(ring.middle(u)), y: v.y(r + 1) })),
+  );
   const out = new Set<Place>();
   for (const p of path) {
     const far = middles.map((c) => Math.hypot(c.x - p.x, c.y - p.y));
@@ -91,7 +93,10 @@ function leaning(m: Model, v: View, k: number, way: number): [Pixel, Pixel] {
 
 function upright(m: Model, v: View, k: number, right: number): [Pixel, Pixel] {
   const x = middle(m, v, 1, (k % 7) - 3).x + right * v.unit;
-  return [{ x, y: v.y(2) }, { x, y: v.y(14) }];
+  return [
+    { x, y: v.y(2) },
+    { x, y: v.y(14) },
+  ];
 }
 
 /** More than one unit of a ring in a stroke straight up: it went to and fro over both halves. */
@@ -159,7 +164,10 @@ for (const stage of ["desk", "phone"] as const) {
         const far = v.ringPx / Math.sin(rise);
         const end = { x: turn.x + far * Math.cos(rise), y: turn.y - up * v.ringPx };
         const got = painted(m, v, [...straight(from, turn, 2), ...straight(turn, end, 2)]);
-        assert.ok([...got].some((p) => ringOf(p) === 7 + up), `${degrees}°, corner ${k}/16 of a unit on, ${up > 0 ? "up" : "down"}`);
+        assert.ok(
+          [...got].some((p) => ringOf(p) === 7 + up),
+          `${degrees}°, corner ${k}/16 of a unit on, ${up > 0 ? "up" : "down"}`,
+        );
       }
     }
   });
@@ -185,7 +193,11 @@ function wide(px: number): Drawn {
 
 /** Painted units that no spot of the way, looked at every half pixel, is nearest to. */
 function strangers(d: Drawn, way: Pixel[], hand: Pixel[]): Place[] {
-  const meant = nearestAlong(d.m, d.v, way.slice(1).flatMap((p, i) => straight(way[i], p, 0.5)));
+  const meant = nearestAlong(
+    d.m,
+    d.v,
+    way.slice(1).flatMap((p, i) => straight(way[i], p, 0.5)),
+  );
   return [...painted(d.m, d.v, hand)].filter((p) => !meant.has(p));
 }
 
@@ -197,7 +209,15 @@ test("a hexagon through the middles of units, two a side, paints its twelve and 
   for (const px of [29, 45, 90]) {
     const d = wide(px);
     const ringUp = d.v.ringPx / px;
-    const corners = [[-2, 0], [-1, 2], [1, 2], [2, 0], [1, -2], [-1, -2], [-2, 0]].map(([right, rings]) => d.at(right, rings * ringUp));
+    const corners = [
+      [-2, 0],
+      [-1, 2],
+      [1, 2],
+      [2, 0],
+      [1, -2],
+      [-1, -2],
+      [-2, 0],
+    ].map(([right, rings]) => d.at(right, rings * ringUp));
     for (const way of [corners, [...corners].reverse()]) {
       const hand = along(way, 5);
       assert.equal(painted(d.m, d.v, hand).size, 12, `units ${px} px wide`);
@@ -214,7 +234,9 @@ test("circles paint only units that the hand was nearest to", () => {
       for (let k = 0; k < 10; k++) {
         const [right, up] = [any(1000) / 1000, any(1000) / 1000];
         const from = any(628) / 100;
-        const way = Array.from({ length: 91 }, (_, i) => d.at(right + radius * Math.cos(from + (i / 45) * Math.PI), up + radius * Math.sin(from + (i / 45) * Math.PI)));
+        const way = Array.from({ length: 91 }, (_, i) =>
+          d.at(right + radius * Math.cos(from + (i / 45) * Math.PI), up + radius * Math.sin(from + (i / 45) * Math.PI)),
+        );
         const hand = along(way, 5);
         assert.deepEqual(strangers(d, way, hand), [], `radius ${radius}, units ${px} px wide`);
         assert.ok(inOnePiece(d.m, painted(d.m, d.v, hand)));
@@ -262,7 +284,9 @@ test("a free stroke leaves out no unit whose middle the hand went through", () =
   const any = chance(29);
   for (const px of [29, 45, 90]) {
     const d = wide(px);
-    const middles = d.m.rings.flatMap((ring, r) => Array.from({ length: ring.n }, (_, u) => ({ place: placeOf(r, u), x: d.v.x(ring.middle(u)), y: d.v.y(r + 1) })));
+    const middles = d.m.rings.flatMap((ring, r) =>
+      Array.from({ length: ring.n }, (_, u) => ({ place: placeOf(r, u), x: d.v.x(ring.middle(u)), y: d.v.y(r + 1) })),
+    );
     for (let k = 0; k < 40; k++) {
       const way = Array.from({ length: 4 }, () => d.at(any(8000) / 1000 - 4, any(8000) / 1000 - 4));
       const hand = along(way, 6);
@@ -291,10 +315,15 @@ test("where counts change a stroke has no gap, and what bridges one lies within 
     assert.ok(inOnePiece(m, got), `stroke ${k}`);
     for (const p of got) {
       const { middle, width } = { middle: m.rings[ringOf(p)].middle(unitOf(p)), width: m.rings[ringOf(p)].width(unitOf(p)) };
-      const off = spots.slice(1).flatMap((b, i) => Array.from({ length: 101 }, (_, j) => {
-        const [turn, high] = [spots[i].turn + ((b.turn - spots[i].turn) * j) / 100, spots[i].high + ((b.high - spots[i].high) * j) / 100];
-        return Math.hypot(Math.max(0, Math.abs(turn - middle) - width / 2) * 12, Math.max(0, Math.abs(high - ringOf(p) - 1) - 0.5) * RISE);
-      }));
+      const off = spots.slice(1).flatMap((b, i) =>
+        Array.from({ length: 101 }, (_, j) => {
+          const [turn, high] = [spots[i].turn + ((b.turn - spots[i].turn) * j) / 100, spots[i].high + ((b.high - spots[i].high) * j) / 100];
+          return Math.hypot(
+            Math.max(0, Math.abs(turn - middle) - width / 2) * 12,
+            Math.max(0, Math.abs(high - ringOf(p) - 1) - 0.5) * RISE,
+          );
+        }),
+      );
       assert.ok(Math.min(...off) <= 0.5, `stroke ${k}, unit ${unitOf(p)} of ring ${ringOf(p)}`);
     }
   }
@@ -318,7 +347,8 @@ test("curves and quick strokes of few events have no gap and follow the hand", (
   const v = viewOf(m, "desk");
   const any = chance(3);
   const at = (x: number, y: number) => ({ x: 200 + x, y: 60 + y });
-  const circle = (r: number, n: number) => Array.from({ length: n + 1 }, (_, i) => at(250 + r * Math.sin((i / n) * 2 * Math.PI), 250 + r * Math.cos((i / n) * 2 * Math.PI)));
+  const circle = (r: number, n: number) =>
+    Array.from({ length: n + 1 }, (_, i) => at(250 + r * Math.sin((i / n) * 2 * Math.PI), 250 + r * Math.cos((i / n) * 2 * Math.PI)));
   const paths = [circle(90, 60), circle(150, 12), circle(200, 200), [at(0, 0), at(480, 460)], [at(0, 460), at(240, 0), at(480, 460)]];
   for (let i = 0; i < 300; i++) paths.push(Array.from({ length: 2 + any(4) }, () => at(any(500), any(480))));
   for (const path of paths) {
@@ -326,12 +356,19 @@ test("curves and quick strokes of few events have no gap and follow the hand", (
     assert.ok(inOnePiece(m, got));
     const walked = path.slice(1).flatMap((p, i) => straight(path[i], p, 2));
     const ends = [...nearestAlong(m, v, [path[0]]), ...nearestAlong(m, v, [path[path.length - 1]])];
-    for (const p of ends) assert.ok([...got].some((q) => linked(m, p, q)), "it reaches both ends");
+    for (const p of ends)
+      assert.ok(
+        [...got].some((q) => linked(m, p, q)),
+        "it reaches both ends",
+      );
     // No unit is further from the hand than a unit is wide.
     for (const p of got) {
       const x = v.x(m.rings[ringOf(p)].middle(unitOf(p)));
       const y = v.y(ringOf(p) + 1);
-      assert.ok(walked.some((w) => Math.hypot(w.x - x, w.y - y) < v.unit), `unit ${unitOf(p)} of ring ${ringOf(p)} is far from the hand`);
+      assert.ok(
+        walked.some((w) => Math.hypot(w.x - x, w.y - y) < v.unit),
+        `unit ${unitOf(p)} of ring ${ringOf(p)} is far from the hand`,
+      );
     }
   }
 });
@@ -358,13 +395,26 @@ test("a stroke goes across the seam as if it were not there", () => {
   const stroke = new Freehand(m, { turn: 0.9, high: 1 }, 30, (p) => got.push(p));
   stroke.to({ turn: 1.1, high: 1 });
   assert.deepEqual(got.map(ringOf), [0, 0, 0, 0, 0]);
-  assert.deepEqual(got.map(unitOf).sort((a, b) => a - b), [0, 1, 2, 16, 17]);
+  assert.deepEqual(
+    got.map(unitOf).sort((a, b) => a - b),
+    [0, 1, 2, 16, 17],
+  );
 });
 
 test("a stroke along a ring stays on it over an opening and over units that take three points", () => {
   const open = model([
     { id: 1, cells: "AAA", from: -1 / 6 },
-    { id: 2, start: 0, cells: "AAAA", takes: "1111", free: [[2, 1], [4, 1]], edges: edgesOf([-1 / 6, 0, 0, 1 / 6, 1 / 3, 1 / 2, 1 / 2, 2 / 3]) },
+    {
+      id: 2,
+      start: 0,
+      cells: "AAAA",
+      takes: "1111",
+      free: [
+        [2, 1],
+        [4, 1],
+      ],
+      edges: edgesOf([-1 / 6, 0, 0, 1 / 6, 1 / 3, 1 / 2, 1 / 2, 2 / 3]),
+    },
   ]);
   const closing = model([
     { id: 1, cells: "A".repeat(12), from: -1 / 24 },
@@ -374,7 +424,10 @@ test("a stroke along a ring stays on it over an opening and over units that take
     const got = new Set<Place>();
     const stroke = new Freehand(m, { turn: m.rings[1].middle(0), high: 2 }, 30, (p, on) => (on ? got.add(p) : got.delete(p)));
     for (let i = 1; i <= 100; i++) stroke.to({ turn: m.rings[1].middle(0) + i / 100, high: 2 });
-    assert.deepEqual([...got].sort((a, b) => a - b), Array.from({ length: m.rings[1].n }, (_, u) => placeOf(1, u)));
+    assert.deepEqual(
+      [...got].sort((a, b) => a - b),
+      Array.from({ length: m.rings[1].n }, (_, u) => placeOf(1, u)),
+    );
   }
 });
 
@@ -382,7 +435,12 @@ test("a stroke that leaves the figure and comes back paints on both sides and no
   const m = model(tube(16, 6));
   const got = new Set<Place>();
   const stroke = new Freehand(m, { turn: 0.1, high: 6 }, 40, (p, on) => (on ? got.add(p) : got.delete(p)));
-  for (const [turn, high] of [[0.1, 10], [0.5, 10], [0.5, 6]]) stroke.to({ turn, high });
+  for (const [turn, high] of [
+    [0.1, 10],
+    [0.5, 10],
+    [0.5, 6],
+  ])
+    stroke.to({ turn, high });
   assert.deepEqual(new Set([...got].map(ringOf)), new Set([5]));
   assert.ok(got.size >= 2 && [...got].every((p) => [1, 2, 8, 7].includes(unitOf(p))), [...got].map(unitOf).join());
 });

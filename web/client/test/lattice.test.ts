@@ -36,9 +36,22 @@ test("a closing ring takes three points a unit", () => {
 test("a widening ring takes one point a unit, and an opening takes none", () => {
   const m = model([
     { id: 1, cells: "AAA", from: -1 / 6 },
-    { id: 2, start: 0, cells: "AAAA", takes: "1111", free: [[2, 1], [4, 1]], edges: edgesOf([-1 / 6, 0, 0, 1 / 6, 1 / 3, 1 / 2, 1 / 2, 2 / 3]) },
+    {
+      id: 2,
+      start: 0,
+      cells: "AAAA",
+      takes: "1111",
+      free: [
+        [2, 1],
+        [4, 1],
+      ],
+      edges: edgesOf([-1 / 6, 0, 0, 1 / 6, 1 / 3, 1 / 2, 1 / 2, 2 / 3]),
+    },
   ]);
-  assert.deepEqual([0, 1, 2, 3].map((u) => m.below(1, u)), [[0], [0], [1], [2]]);
+  assert.deepEqual(
+    [0, 1, 2, 3].map((u) => m.below(1, u)),
+    [[0], [0], [1], [2]],
+  );
   assert.deepEqual(m.above(0, 2), [3]);
   // Units 1 and 2 have a free point between them, and so have 3 and 0 across the seam.
   assert.ok(m.neighbours(placeOf(1, 0)).includes(placeOf(1, 1)));
@@ -137,7 +150,8 @@ test("arrows up and down go to a unit that shares points, and come back", () => 
 });
 
 test("edges of a closed ring travel without the gaps that it has not", () => {
-  const open = model([...tube(12, 1), { id: 2, start: 1, cells: "AAAA", edges: edgesOf([-0.1, 0.1, 0.1, 0.4, 0.4, 0.6, 0.6, 0.9]) }]).rings[1];
+  const open = model([...tube(12, 1), { id: 2, start: 1, cells: "AAAA", edges: edgesOf([-0.1, 0.1, 0.1, 0.4, 0.4, 0.6, 0.6, 0.9]) }])
+    .rings[1];
   const closed = model([...tube(12, 1), { id: 2, start: 1, cells: "AAAA", edges: [-10000, 20000, 30000, 20000, 30000] }]).rings[1];
   for (let u = 0; u < 4; u++) assert.deepEqual([closed.left(u), closed.width(u)], [open.left(u), open.width(u)]);
   assert.deepEqual([closed.left(3), closed.middle(0), closed.nearest(0.5), closed.nearest(0.95)], [0.6, 0, 2, 0]);

@@ -6,11 +6,38 @@ import { proportion } from "../pattern/sides";
 import { state, tube } from "./figures";
 
 const PIECE: Look = { key: 1, solid: [[0, -0.5, -0.25, 0.1, 0.5, -0.25, 0.1, 0.5, 0.25, 0.1, -0.5, 0.25, 0.1]] };
-const WING: Look = { key: 2, solid: [[-1, -0.3, 0, 0, 0, 0, 3, 0, -1, 3], [1, 0.3, 0, 0, 0, 0, 3, 0, -1, 3]], flat: [[-1, 0, 0, 3, 0, 3, -1], [1, 0, 0.1, 3, 0, 3, -1]] };
+const WING: Look = {
+  key: 2,
+  solid: [
+    [-1, -0.3, 0, 0, 0, 0, 3, 0, -1, 3],
+    [1, 0.3, 0, 0, 0, 0, 3, 0, -1, 3],
+  ],
+  flat: [
+    [-1, 0, 0, 3, 0, 3, -1],
+    [1, 0, 0.1, 3, 0, 3, -1],
+  ],
+};
 
 test("a glued piece lies flat on the grid as it is; a tucked unit as the server turned it", () => {
-  assert.deepEqual(flatCorners(PIECE), [{ leaf: 0, at: [[-0.5, -0.25], [0.5, -0.25], [0.5, 0.25], [-0.5, 0.25]] }]);
-  assert.deepEqual(flatCorners(WING)[0], { leaf: -1, at: [[0, 0], [3, 0], [3, -1]] });
+  assert.deepEqual(flatCorners(PIECE), [
+    {
+      leaf: 0,
+      at: [
+        [-0.5, -0.25],
+        [0.5, -0.25],
+        [0.5, 0.25],
+        [-0.5, 0.25],
+      ],
+    },
+  ]);
+  assert.deepEqual(flatCorners(WING)[0], {
+    leaf: -1,
+    at: [
+      [0, 0],
+      [3, 0],
+      [3, -1],
+    ],
+  });
   assert.equal(isPiece(PIECE), true);
   assert.equal(isPiece(WING), false);
   const [{ at }] = flatCorners(PIECE);
@@ -22,7 +49,10 @@ test("looks come with the state and with the steps that change them, and stay fo
   const m = new Model();
   const extra = { key: 2, kind: "tucked" as const, name: "wing", ring: 1, at: 0, units: 1 };
   m.load({ ...state(tube(12, 3)), extras: [extra], looks: [WING] });
-  m.receive({ rev: 2, client: "x", seq: 1, person: "", name: "", label: "", change: { paint: [{ ring: 1, at: 0, n: 1, colour: 1 }] } }, "me");
+  m.receive(
+    { rev: 2, client: "x", seq: 1, person: "", name: "", label: "", change: { paint: [{ ring: 1, at: 0, n: 1, colour: 1 }] } },
+    "me",
+  );
   assert.deepEqual(m.looks, [WING]);
   m.receive({ rev: 3, client: "x", seq: 2, person: "", name: "", label: "", change: { extras: [], looks: [] } }, "me");
   assert.deepEqual(m.looks, []);

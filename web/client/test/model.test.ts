@@ -3,7 +3,7 @@ import { test } from "node:test";
 import { dab, Model, placeOf, unseen } from "../pattern/model";
 import { SHORT } from "../pattern/ring";
 import type { Change, Edit, EditRun, Extra, StepEvent } from "../pattern/wire";
-import { chance, COLOURS, looks, model, state, tube } from "./figures";
+import { COLOURS, chance, looks, model, state, tube } from "./figures";
 
 const paint = (ring: number, at: number, n: number, colour: string): Edit => ({ do: "paint", runs: [{ ring, at, n, colour }] });
 
@@ -16,7 +16,9 @@ class Server {
   take(client: string, seq: number, edit: Edit): void {
     if (this.answered.has(`${client} ${seq}`)) return;
     const runs = (edit as { runs: EditRun[] }).runs;
-    const change: Change = { paint: runs.map((r) => ({ ring: r.ring, at: r.at, n: r.n, colour: COLOURS.findIndex((c) => c.id === r.colour) })) };
+    const change: Change = {
+      paint: runs.map((r) => ({ ring: r.ring, at: r.at, n: r.n, colour: COLOURS.findIndex((c) => c.id === r.colour) })),
+    };
     this.log.push({ rev: ++this.rev, client, seq, person: client, name: "", label: "", change });
     this.answered.set(`${client} ${seq}`, this.rev);
   }
@@ -84,7 +86,13 @@ test("all pages end alike, whatever order steps and answers come in", () => {
   for (let seed = 1; seed <= 60; seed++) {
     const any = chance(seed);
     const server = new Server();
-    const pages = ["a", "b", "c"].map((client) => ({ client, m: model(tube(10, 4)), heard: 0, seq: 0, out: [] as { seq: number; edit: Edit }[] }));
+    const pages = ["a", "b", "c"].map((client) => ({
+      client,
+      m: model(tube(10, 4)),
+      heard: 0,
+      seq: 0,
+      out: [] as { seq: number; edit: Edit }[],
+    }));
     for (let i = 0; i < 120; i++) {
       const page = pages[any(3)];
       if (any(3) === 0) {
@@ -108,7 +116,10 @@ test("all pages end alike, whatever order steps and answers come in", () => {
 function assertCounts(m: Model): void {
   const counts = m.colours.map(() => 0);
   for (const r of m.rings) for (const cell of r.shown) counts[cell & 63]++;
-  assert.deepEqual(m.colours.map((_, i) => m.unitsOf(i)), counts);
+  assert.deepEqual(
+    m.colours.map((_, i) => m.unitsOf(i)),
+    counts,
+  );
 }
 
 // Tucked units are cut from paper too (common practice): a finial of 2 soot units makes 4 painted ones 6; glued
@@ -122,7 +133,10 @@ test("units tucked in count with their colour, glued pieces do not", () => {
     { key: 3, kind: "glued", name: "lamp", colour: "honey", diameter_mm: 16, ring: 2, at: 0 },
   ];
   m.load(s);
-  assert.deepEqual(m.colours.map((_, i) => m.unitsOf(i)), [32, 6, 0, 3]);
+  assert.deepEqual(
+    m.colours.map((_, i) => m.unitsOf(i)),
+    [32, 6, 0, 3],
+  );
 });
 
 test("undo of a stroke that waits shows at once, redo brings it back", () => {
@@ -185,7 +199,10 @@ test("rings that come, go and move keep their units by their identity", () => {
   m.push({ seq: 1, edit: paint(3, 0, 1, "honey") });
   const change: Change = { order: [3, 1, 4], rings: [{ id: 4, start: 1, cells: "BBBBBB", from: 0 }] };
   m.receive({ rev: 2, client: "x", seq: 1, person: "x", name: "", label: "", change }, "me");
-  assert.deepEqual(m.rings.map((r) => r.id), [3, 1, 4]);
+  assert.deepEqual(
+    m.rings.map((r) => r.id),
+    [3, 1, 4],
+  );
   assert.deepEqual(Array.from(m.rings[0].shown), [3, 2, 2, 2, 2, 2]);
   assertCounts(m);
 });
@@ -194,7 +211,10 @@ test("a palette in another order keeps every unit's colour", () => {
   const m = model(tube(4, 2, (_, u) => u));
   const colours = [COLOURS[2], COLOURS[0], COLOURS[3], COLOURS[1]];
   m.receive({ rev: 2, client: "x", seq: 1, person: "x", name: "", label: "", change: { colours } }, "me");
-  assert.deepEqual(Array.from(m.rings[0].shown, (c) => m.colours[c].id), ["chalk", "soot", "brick", "honey"]);
+  assert.deepEqual(
+    Array.from(m.rings[0].shown, (c) => m.colours[c].id),
+    ["chalk", "soot", "brick", "honey"],
+  );
 });
 
 test("a paper that was just added can be painted with before the server has it", () => {

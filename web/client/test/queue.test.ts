@@ -89,13 +89,19 @@ test("renumbering keeps the order and starts where the server expects", () => {
   const queue = new Queue("/d/x", new Memory(), new Memory());
   for (let i = 1; i <= 3; i++) queue.add(edit(i));
   queue.done(1);
-  assert.deepEqual(queue.renumber(7), [{ seq: 7, edit: edit(2) }, { seq: 8, edit: edit(3) }]);
+  assert.deepEqual(queue.renumber(7), [
+    { seq: 7, edit: edit(2) },
+    { seq: 8, edit: edit(3) },
+  ]);
   assert.equal(queue.add(edit(4)).seq, 9);
 });
 
 test("steps go out in order, at most a hundred or a mebibyte together", () => {
   const many = Array.from({ length: 250 }, (_, i) => ({ seq: i + 1, edit: edit(i) }));
-  assert.deepEqual(batch(many).map((s) => s.seq), Array.from({ length: 100 }, (_, i) => i + 1));
+  assert.deepEqual(
+    batch(many).map((s) => s.seq),
+    Array.from({ length: 100 }, (_, i) => i + 1),
+  );
   const big = [1, 2, 3].map((seq) => ({ seq, edit: { do: "set_title", title: "x".repeat(600_000) } }));
   assert.equal(batch(big).length, 1);
 });

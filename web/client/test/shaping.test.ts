@@ -13,9 +13,17 @@ import { edgesOf } from "./figures";
 function figure(rings: RingWire[]): Model {
   const m = new Model();
   m.load({
-    rev: 0, title: "Tower", unit: { long_mm: 52, short_mm: 37, fold: "doubled" }, front: 0, front_turn: 0,
-    colours: [{ id: "chalk", name: "Chalk", hex: "#f4efe6", sign: "C" }], rings, extras: [],
-    totals: { units: 0, in_rings: 0, by_colour: [], sheets: 0 }, power: "edit", history: { can_undo: false, can_redo: false },
+    rev: 0,
+    title: "Tower",
+    unit: { long_mm: 52, short_mm: 37, fold: "doubled" },
+    front: 0,
+    front_turn: 0,
+    colours: [{ id: "chalk", name: "Chalk", hex: "#f4efe6", sign: "C" }],
+    rings,
+    extras: [],
+    totals: { units: 0, in_rings: 0, by_colour: [], sheets: 0 },
+    power: "edit",
+    history: { can_undo: false, can_redo: false },
   } as StateWire);
   return m;
 }
@@ -24,18 +32,34 @@ function figure(rings: RingWire[]): Model {
 function withOpenings(): Model {
   return figure([
     { id: 1, cells: "AAAAAA", from: -1 / 12 },
-    { id: 2, cells: "AAAAA", start: 1, takes: "22221", free: [[0, 1], [5, 2]], edges: edgesOf([0.1, 0.25, 0.25, 0.4, 0.4, 0.55, 0.55, 0.7, 0.7, 0.8]) },
+    {
+      id: 2,
+      cells: "AAAAA",
+      start: 1,
+      takes: "22221",
+      free: [
+        [0, 1],
+        [5, 2],
+      ],
+      edges: edgesOf([0.1, 0.25, 0.25, 0.4, 0.4, 0.55, 0.55, 0.7, 0.7, 0.8]),
+    },
     { id: 3, cells: "AAAAAA", start: 9, takes: "222211", edges: edgesOf([0, 0.1, 0.1, 0.2, 0.2, 0.3, 0.3, 0.4, 0.4, 0.5, 0.5, 0.6]) },
   ]);
 }
 
 test("a unit takes points, and its mirror image with it", () => {
-  const m = figure([{ id: 1, cells: "AAAAAA", from: -1 / 12 }, { id: 2, cells: "AAAAAA", start: 1, from: 0 }]);
+  const m = figure([
+    { id: 1, cells: "AAAAAA", from: -1 / 12 },
+    { id: 2, cells: "AAAAAA", start: 1, from: 0 },
+  ]);
   assert.deepEqual(takeEdit(m, placeOf(1, 1), 3, PLAIN), { do: "take", ring: 2, unit: 1, takes: 3 });
   // Ring 2 stands half a unit off the front line, so unit 1 (middle at 0.25) mirrors unit 4 (0.75).
   assert.deepEqual(takeEdit(m, placeOf(1, 1), 3, { ...PLAIN, mirror: true }), {
     do: "batch",
-    edits: [{ do: "take", ring: 2, unit: 1, takes: 3 }, { do: "take", ring: 2, unit: 4, takes: 3 }],
+    edits: [
+      { do: "take", ring: 2, unit: 1, takes: 3 },
+      { do: "take", ring: 2, unit: 4, takes: 3 },
+    ],
   });
 });
 
@@ -48,7 +72,10 @@ test("the opening at the seam is one, before the first unit and after the last",
   assert.deepEqual(freeEdit(m, placeOf(1, 4), "right", 4), { do: "leave_free", ring: 2, unit: 5, points: 3 });
   assert.deepEqual(freeEdit(m, placeOf(1, 0), "left", 1), {
     do: "batch",
-    edits: [{ do: "leave_free", ring: 2, unit: 0, points: 0 }, { do: "leave_free", ring: 2, unit: 5, points: 1 }],
+    edits: [
+      { do: "leave_free", ring: 2, unit: 0, points: 0 },
+      { do: "leave_free", ring: 2, unit: 5, points: 1 },
+    ],
   });
   assert.deepEqual(freeEdit(m, placeOf(1, 2), "right", 1), { do: "leave_free", ring: 2, unit: 3, points: 1 });
 });
@@ -57,7 +84,10 @@ test("filling goes from the highest unit down, so that numbers stay right", () =
   const m = withOpenings();
   assert.deepEqual(fillEdit(m, placeOf(1, 0), "left"), {
     do: "batch",
-    edits: [{ do: "fill_in", ring: 2, unit: 5 }, { do: "fill_in", ring: 2, unit: 0 }],
+    edits: [
+      { do: "fill_in", ring: 2, unit: 5 },
+      { do: "fill_in", ring: 2, unit: 0 },
+    ],
   });
 });
 

@@ -32,8 +32,19 @@ function standing(n: number, rings: number): Standing {
   }
   const ring = (k: number) => ({ id: k + 1, first: k * n, count: n, radius_mm: 20, y_mm: 10 + 5 * k, long_tilt: 0.5, short_tilt: 0.2 });
   const scene: Scene = {
-    rev: 1, stride: 7, count: n * rings, unit: UNIT, rings: Array.from({ length: rings }, (_, k) => ring(k)),
-    extras: [], pieces: [], height_mm: 10 + 5 * rings, radius_mm: 30, calibrated: false, low: 0.8, high: 1.2, about: [],
+    rev: 1,
+    stride: 7,
+    count: n * rings,
+    unit: UNIT,
+    rings: Array.from({ length: rings }, (_, k) => ring(k)),
+    extras: [],
+    pieces: [],
+    height_mm: 10 + 5 * rings,
+    radius_mm: 30,
+    calibrated: false,
+    low: 0.8,
+    high: 1.2,
+    about: [],
   };
   return { scene, places };
 }
@@ -95,7 +106,10 @@ test("the short side turned out faces the axis with its spine, and back again", 
   m.setDraft(new Map([[placeOf(1, 3), dab(255, 1)]]));
   assert.equal(units.repaint(m, false).turned, true);
   const [x, y, z] = s.places.subarray(7 * i, 7 * i + 3);
-  near(placed(units, i), new Matrix4().makeRotationFromEuler(new Euler(0.2, Math.atan2(x, z) + Math.PI, 0, "YXZ")).setPosition(x, y, z).elements);
+  near(
+    placed(units, i),
+    new Matrix4().makeRotationFromEuler(new Euler(0.2, Math.atan2(x, z) + Math.PI, 0, "YXZ")).setPosition(x, y, z).elements,
+  );
   m.clearDraft();
   units.repaint(m, false);
   near(placed(units, i), was);
@@ -120,8 +134,17 @@ test("a ray meets the unit that three's own raycaster meets", () => {
 });
 
 test("every view shows all of the figure, on a phone and on a desk", () => {
-  for (const [wide, tall] of [[390, 480], [900, 700], [1600, 500], [300, 900]]) {
-    for (const [height, radius] of [[200, 60], [60, 200], [100, 50]]) {
+  for (const [wide, tall] of [
+    [390, 480],
+    [900, 700],
+    [1600, 500],
+    [300, 900],
+  ]) {
+    for (const [height, radius] of [
+      [200, 60],
+      [60, 200],
+      [100, 50],
+    ]) {
       const eye = new Eye();
       eye.setFigure(height, radius);
       eye.setSize(wide, tall);
@@ -155,7 +178,11 @@ test("the scale bar has a round length that fits", () => {
 });
 
 test("a place lies inside an outline or not", () => {
-  const beak: [number, number][] = [[0, -5], [4, 5], [-4, 5]];
+  const beak: [number, number][] = [
+    [0, -5],
+    [4, 5],
+    [-4, 5],
+  ];
   assert.ok(within(beak, 0, 0));
   assert.ok(within(beak, 3, 4.5));
   assert.ok(!within(beak, 3, -4));

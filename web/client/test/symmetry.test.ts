@@ -30,20 +30,37 @@ test("mirrored motifs are odd and even units wide by turns", () => {
 
 test("a mirrored figure has as many units of every colour", () => {
   const any = chance(5);
-  const m = model(tube(14, 8, () => any(4)), 3.5);
+  const m = model(
+    tube(14, 8, () => any(4)),
+    3.5,
+  );
   const s = sym({ mirror: true });
   const counts = m.colours.map(() => 0);
   m.rings.forEach((ring, r) => {
     for (let u = 0; u < ring.n; u++) counts[m.cell(images(m, placeOf(r, u), s).at(-1)!)]++;
   });
-  assert.deepEqual(m.colours.map((_, i) => m.unitsOf(i)), counts);
+  assert.deepEqual(
+    m.colours.map((_, i) => m.unitsOf(i)),
+    counts,
+  );
 });
 
 test("k repeats are unchanged when turned by n/k", () => {
   const any = chance(7);
-  for (const [n, k] of [[18, 2], [18, 3], [24, 4], [24, 6]]) {
+  for (const [n, k] of [
+    [18, 2],
+    [18, 3],
+    [24, 4],
+    [24, 6],
+  ]) {
     const m = model(tube(n, 5), 2.5);
-    const painted = new Set(imagesOf(m, Array.from({ length: 9 }, () => placeOf(any(5), any(n))), sym({ repeat: k, mirror: true })));
+    const painted = new Set(
+      imagesOf(
+        m,
+        Array.from({ length: 9 }, () => placeOf(any(5), any(n))),
+        sym({ repeat: k, mirror: true }),
+      ),
+    );
     for (const p of painted) assert.ok(painted.has(placeOf(ringOf(p), (unitOf(p) + n / k) % n)));
   }
 });
@@ -58,7 +75,16 @@ test("front and back together: each image's images are the same units", () => {
 });
 
 test("rings that k does not divide are named", () => {
-  const m = model([...tube(12, 1), { id: 2, start: 1, cells: "A".repeat(8), takes: "3".repeat(8), edges: edgesOf(Array.from({ length: 8 }, (_, u) => [u / 8, (u + 1) / 8]).flat()) }]);
+  const m = model([
+    ...tube(12, 1),
+    {
+      id: 2,
+      start: 1,
+      cells: "A".repeat(8),
+      takes: "3".repeat(8),
+      edges: edgesOf(Array.from({ length: 8 }, (_, u) => [u / 8, (u + 1) / 8]).flat()),
+    },
+  ]);
   assert.deepEqual(misfits(m, sym({ repeat: 3 })), [1]);
   assert.deepEqual(misfits(m, sym({ repeat: 4 })), []);
   assert.deepEqual(misfits(m, sym({})), []);

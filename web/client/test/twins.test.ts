@@ -16,31 +16,63 @@ function figure(...extras: Extra[]): Model {
   return m;
 }
 
-const seats = (e: Edit) => partsOf(e).map((part) => [part.do, (part as { extra?: Extra }).extra?.key, (part as { extra?: Extra }).extra?.ring, (part as { extra?: Extra }).extra?.at]);
+const seats = (e: Edit) =>
+  partsOf(e).map((part) => [
+    part.do,
+    (part as { extra?: Extra }).extra?.key,
+    (part as { extra?: Extra }).extra?.ring,
+    (part as { extra?: Extra }).extra?.at,
+  ]);
 
 test("an extra that is added comes with its mirror image, and once on the line", () => {
   const m = figure();
-  assert.deepEqual(seats(withTwins(m, mirror, { do: "add_extra", extra: eye })), [["add_extra", undefined, 1, 3], ["add_extra", undefined, 1, 9]]);
+  assert.deepEqual(seats(withTwins(m, mirror, { do: "add_extra", extra: eye })), [
+    ["add_extra", undefined, 1, 3],
+    ["add_extra", undefined, 1, 9],
+  ]);
   assert.equal(partsOf(withTwins(m, mirror, { do: "add_extra", extra: { ...eye, at: 0 } })).length, 1);
   // Ring 2 stands half a unit to the right: its unit 0 mirrors to unit 11, its gap 11½ to itself.
-  assert.deepEqual(seats(withTwins(m, mirror, { do: "add_extra", extra: { ...eye, ring: 2, at: 0 } })).map((s) => s[3]), [0, 11]);
-  assert.deepEqual(seats(withTwins(m, mirror, { do: "add_extra", extra: { ...eye, ring: 2, at: 11.5 } })).map((s) => s[3]), [11.5]);
+  assert.deepEqual(
+    seats(withTwins(m, mirror, { do: "add_extra", extra: { ...eye, ring: 2, at: 0 } })).map((s) => s[3]),
+    [0, 11],
+  );
+  assert.deepEqual(
+    seats(withTwins(m, mirror, { do: "add_extra", extra: { ...eye, ring: 2, at: 11.5 } })).map((s) => s[3]),
+    [11.5],
+  );
 });
 
 test("repeats put it everywhere around, and without symmetry nothing is added", () => {
   const m = figure();
   const all = seats(withTwins(m, { mirror: false, back: false, repeat: 4 }, { do: "add_extra", extra: eye }));
-  assert.deepEqual(all.map((s) => s[3]), [3, 6, 9, 0]);
+  assert.deepEqual(
+    all.map((s) => s[3]),
+    [3, 6, 9, 0],
+  );
   assert.deepEqual(withTwins(m, { mirror: false, back: false, repeat: 1 }, { do: "add_extra", extra: eye }).do, "add_extra");
 });
 
 test("moving one moves its image the other way, changing one changes both, names of their own stay", () => {
   const m = figure(eye, { ...eye, key: 2, at: 9, name: "Other eye" }, { ...eye, key: 3, at: 9, diameter_mm: 5 });
   const moved = withTwins(m, mirror, { do: "edit_extra", extra: { ...eye, ring: 3, at: 4.5 } });
-  assert.deepEqual(seats(moved), [["edit_extra", 1, 3, 4.5], ["edit_extra", 2, 3, 7.5]]);
-  const larger = partsOf(withTwins(m, mirror, { do: "edit_extra", extra: { ...eye, diameter_mm: 14, name: "Big eye" } })) as unknown as { extra: Extra }[];
-  assert.deepEqual(larger.map((e) => [e.extra.key, e.extra.diameter_mm, e.extra.name]), [[1, 14, "Big eye"], [2, 14, "Other eye"]]);
-  assert.deepEqual(partsOf(withTwins(m, mirror, { do: "remove_extra", key: 1 })), [{ do: "remove_extra", key: 1 }, { do: "remove_extra", key: 2 }]);
+  assert.deepEqual(seats(moved), [
+    ["edit_extra", 1, 3, 4.5],
+    ["edit_extra", 2, 3, 7.5],
+  ]);
+  const larger = partsOf(withTwins(m, mirror, { do: "edit_extra", extra: { ...eye, diameter_mm: 14, name: "Big eye" } })) as unknown as {
+    extra: Extra;
+  }[];
+  assert.deepEqual(
+    larger.map((e) => [e.extra.key, e.extra.diameter_mm, e.extra.name]),
+    [
+      [1, 14, "Big eye"],
+      [2, 14, "Other eye"],
+    ],
+  );
+  assert.deepEqual(partsOf(withTwins(m, mirror, { do: "remove_extra", key: 1 })), [
+    { do: "remove_extra", key: 1 },
+    { do: "remove_extra", key: 2 },
+  ]);
 });
 
 test("one that has no image goes alone", () => {
@@ -60,7 +92,16 @@ test("a copy goes beside it where nothing is, or to the other side where one is 
 
 test("a pending batch shows at once: what it paints and what it does to extras", () => {
   const m = figure(eye);
-  m.push({ seq: 1, edit: { do: "batch", edits: [{ do: "paint", runs: [{ ring: 1, at: 0, n: 2, colour: "soot" }] }, { do: "remove_extra", key: 1 }] } });
+  m.push({
+    seq: 1,
+    edit: {
+      do: "batch",
+      edits: [
+        { do: "paint", runs: [{ ring: 1, at: 0, n: 2, colour: "soot" }] },
+        { do: "remove_extra", key: 1 },
+      ],
+    },
+  });
   assert.deepEqual([...m.rings[0].shown.slice(0, 3)], [1, 1, 0]);
   assert.deepEqual(m.extras, []);
   m.refuse(1);

@@ -12,9 +12,21 @@ test("a fitted view leaves room for extras that stand out", () => {
     { key: 2, solid: [[-1, 0, 0, 0, 0.2, -3, 0, 0, -2, 0.5]], flat: [[-1, 0, 0, 0.2, -3, 0, -2]] },
     { key: 3, solid: [[1, 0, 0, 0, 5, 0, 0, 5, -1, 0]], flat: [[1, 0, 0, 5, 0, 5, -1]] },
   ];
-  const tucked = (key: number, ring: number, at: number) => ({ key, kind: "tucked" as const, name: "x", colour: "soot", units: 1, ring, at });
+  const tucked = (key: number, ring: number, at: number) => ({
+    key,
+    kind: "tucked" as const,
+    name: "x",
+    colour: "soot",
+    units: 1,
+    ring,
+    at,
+  });
   const extras = [tucked(1, 20, 0), tucked(2, 1, 0), tucked(3, 10, 5)];
-  for (const [width, height] of [[896, 686], [390, 480], [1400, 300]]) {
+  for (const [width, height] of [
+    [896, 686],
+    [390, 480],
+    [1400, 300],
+  ]) {
     const m = new Model();
     m.load({ ...state(tube(12, 20)), extras, looks });
     const v = new View(m);
