@@ -11,7 +11,7 @@ CLIENT_FILES := $(shell find web/client static/css -name node_modules -prune -o 
 MODULES := web/client/node_modules/.package-lock.json
 CLIENT := static/build/base.css
 BIOME := web/client/node_modules/.bin/biome
-SENTENCES := web/client/pattern/sentences.d.ts
+SENTENCES := web/client/base/sentences.d.ts
 
 # `make run DB=FILE` keeps the figures elsewhere than in the user's data folder.
 DB ?=

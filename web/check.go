@@ -166,7 +166,7 @@ func (s *Server) renderCheck(w http.ResponseWriter, r *http.Request, status int,
 	}
 	page := s.figurePage(r, l.title, PageCheck)
 	page.Running = runningAddress(page, PageCheck)
-	page.Styles = []string{"hold"}
+	page.Styles = []string{"check"}
 	return render(w, r, status, CheckPage(page, c))
 }
 

@@ -120,7 +120,7 @@ func (s *Server) renderSize(w http.ResponseWriter, r *http.Request, status int, 
 	v.Done, v.Undo = sizeDone(r.URL.Query().Get("done"))
 	page := s.figurePage(r, z.figure.Title, PageSize)
 	page.Running = runningAddress(page, PageSize)
-	page.Styles = []string{"hold"}
+	page.Styles = []string{"size"}
 	return render(w, r, status, SizePage(page, v))
 }
 

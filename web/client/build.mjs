@@ -1,10 +1,11 @@
-// Builds the browser's side with esbuild: every page script of web/client/pages and every style sheet
-// of static/css goes to static/build, with the fonts they use. Scripts are ES modules that share
-// chunks, so that a big library is loaded only by the page that needs it.
+// Builds the browser's side with esbuild: the script of every room (web/client/ROOM/page.ts becomes ROOM.js)
+// and its style sheet (static/css/ROOM.css, which may import parts from a folder beside it) go to static/build,
+// with the fonts they use. Scripts are ES modules that share chunks, so that a big library is loaded only by
+// the page that needs it.
 //
 //   node web/client/build.mjs          build static/build
 //   node web/client/build.mjs --tests  bundle web/client/**/*.test.ts into tmp/client-tests
-import { readdirSync, rmSync } from "node:fs";
+import { existsSync, readdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { build } from "esbuild";
 
@@ -14,6 +15,20 @@ function filesIn(dir, ...endings) {
     .map((name) => join(dir, name))
     .filter((name) => !name.includes("node_modules") && endings.some((e) => name.endsWith(e)))
     .sort();
+}
+
+/** The script of every room. */
+function scripts() {
+  return readdirSync("web/client")
+    .filter((room) => existsSync(join("web/client", room, "page.ts")))
+    .map((room) => ({ in: join("web/client", room, "page.ts"), out: room }));
+}
+
+/** The style sheet of every room; folders beside them hold their parts. */
+function styles() {
+  return readdirSync("static/css")
+    .filter((name) => name.endsWith(".css"))
+    .map((name) => ({ in: join("static/css", name), out: name.slice(0, -".css".length) }));
 }
 
 const common = {
@@ -39,7 +54,7 @@ if (process.argv.includes("--tests")) {
   rmSync("static/build", { recursive: true, force: true });
   await build({
     ...common,
-    entryPoints: [...filesIn("web/client/pages", ".ts").filter((f) => !f.endsWith(".test.ts")), ...filesIn("static/css", ".css")],
+    entryPoints: [...scripts(), ...styles()],
     entryNames: "[name]",
     chunkNames: "part-[name]-[hash]",
     assetNames: "[name]-[hash]",

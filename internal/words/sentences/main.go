@@ -1,6 +1,6 @@
 // Command sentences writes the keys of the browser's sentences and the values each needs as a TypeScript
 // type, so that the compiler refuses a key that the catalogue lacks and a value that is not given. The
-// Makefile runs it into web/client/pattern/sentences.d.ts, which is not committed.
+// Makefile runs it into web/client/base/sentences.d.ts, which is not committed.
 package main
 
 import (

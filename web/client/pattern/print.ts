@@ -1,7 +1,7 @@
 // What the pattern page prints: the figure's pattern, drawn by the server on pages to print, and none of the
 // editor. It is asked for when the print begins, so that it is the figure as it stands; the request has to be
 // answered before the browser goes on, and only a synchronous one is.
-import { say } from "./words";
+import { say } from "../base/words";
 
 function fetchPages(base: string): Element[] {
   const ask = new XMLHttpRequest();

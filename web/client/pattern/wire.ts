@@ -1,6 +1,6 @@
 // What the server and the page say to each other about a design. The Go side computes every value
 // here; the page shows them.
-import type { Look } from "./looks";
+import type { Look } from "./model/looks";
 
 /** One paper of the figure. */
 export interface Colour {

@@ -1,15 +1,15 @@
 // The 3D view as a thing that can stand in any element: beside the grid, or on a page of its own. It
 // shows what the model shows; whoever changes the model tells it so with changed().
-import { el, set } from "../pattern/dom";
-import { keepLook, recallLook } from "../pattern/look";
-import type { Model, Place } from "../pattern/model";
-import { placeOf, ringOf, unitOf } from "../pattern/model";
-import { COLOUR, SHORT } from "../pattern/ring";
-import { luminance } from "../pattern/tile";
-import { say } from "../pattern/words";
+import { el, set } from "../base/dom";
+import { keepLook, recallLook } from "../base/marks";
+import { say } from "../base/words";
+import { luminance } from "../pattern/grid/tile";
+import type { Model, Place } from "../pattern/model/model";
+import { placeOf, ringOf, unitOf } from "../pattern/model/model";
+import { COLOUR, SHORT } from "../pattern/model/ring";
 import { type Stance, VIEWS } from "./eye";
-import { Hold } from "./hold";
 import { Papers } from "./papers";
+import { Hold } from "./pointer";
 import { cm, ruleFor } from "./rule";
 import { NoDepth, Stage } from "./stage";
 import type { Found } from "./units";

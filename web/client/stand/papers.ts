@@ -1,10 +1,10 @@
 // The papers of the figure with how many units of each: to choose from where painting is allowed, else those
 // that are used, to read.
-import { el } from "../pattern/dom";
-import type { Model } from "../pattern/model";
-import { inkOn } from "../pattern/tile";
+import { el } from "../base/dom";
+import { say } from "../base/words";
+import { inkOn } from "../pattern/grid/tile";
+import type { Model } from "../pattern/model/model";
 import type { Colour } from "../pattern/wire";
-import { say } from "../pattern/words";
 import type { Brush } from "./mount";
 
 /** More colours than these stand in rows that scroll down; one row would be very long. */

@@ -1,10 +1,10 @@
 // The 3D view as a part of the panel beside the grid. It is loaded when it is first opened, and draws in
 // the same frame as the grid.
-import { el } from "../pattern/dom";
-import type { Editor } from "../pattern/editor";
-import type { Place } from "../pattern/model";
-import type { Part } from "../pattern/panel";
-import { type Plain, say } from "../pattern/words";
+import { el } from "../base/dom";
+import { type Plain, say } from "../base/words";
+import type { Place } from "../pattern/model/model";
+import type { Part } from "../pattern/panels/panel";
+import type { Editor } from "../pattern/tools/editor";
 import type { Stand } from "./mount";
 import { brushOf, showStill } from "./tie";
 

@@ -14,8 +14,8 @@ import {
   Vector2,
   Vector3,
 } from "three";
-import { CARD, within } from "../pattern/looks";
-import type { Model } from "../pattern/model";
+import { CARD, within } from "../pattern/model/looks";
+import type { Model } from "../pattern/model/model";
 import type { Piece, Scene } from "./wire";
 
 export class Pieces {

@@ -10,7 +10,7 @@ import {
   PlaneGeometry,
   ShaderMaterial,
 } from "three";
-import { inkOn } from "../pattern/tile";
+import { inkOn } from "../pattern/grid/tile";
 import type { Colour } from "../pattern/wire";
 
 /** Cells of the sheet of letters, across and down: as many as a figure can have colours. */

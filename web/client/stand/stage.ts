@@ -18,7 +18,7 @@ import {
   Vector2,
   WebGLRenderer,
 } from "three";
-import type { Model } from "../pattern/model";
+import type { Model } from "../pattern/model/model";
 import { Eye } from "./eye";
 import { ground } from "./ground";
 import { Pieces } from "./pieces";

@@ -1,9 +1,9 @@
 // What ties the 3D view to the editor of the figure.
-import { el } from "../pattern/dom";
-import type { Editor } from "../pattern/editor";
-import { recallLook } from "../pattern/look";
-import { imagesOf } from "../pattern/symmetry";
-import { type Plain, say } from "../pattern/words";
+import { el } from "../base/dom";
+import { recallLook } from "../base/marks";
+import { type Plain, say } from "../base/words";
+import { imagesOf } from "../pattern/model/symmetry";
+import type { Editor } from "../pattern/tools/editor";
 import type { Brush } from "./mount";
 
 /** A brush that paints as the editor's hand does, with its paper and its symmetry. */

@@ -12,9 +12,9 @@ import {
   type Ray,
   Vector3,
 } from "three";
-import type { Model, Place } from "../pattern/model";
-import { placeOf } from "../pattern/model";
-import { COLOUR, SHORT } from "../pattern/ring";
+import type { Model, Place } from "../pattern/model/model";
+import { placeOf } from "../pattern/model/model";
+import { COLOUR, SHORT } from "../pattern/model/ring";
 import { paper } from "./paper";
 import { NO_SIGN, SHORT_SIGN, Signs } from "./signs";
 import { PAPER, SCALE, type SceneRing, type Standing, TILT, X, Y, YAW, Z } from "./wire";

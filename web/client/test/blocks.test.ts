@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { blockOf, fall, ground, laid, laidExtras, mirrored, turnedOver, turnedOverExtras } from "../pattern/blocks";
-import { patch } from "../pattern/lattice";
-import { dab, Model, placeOf, ringOf, unitOf } from "../pattern/model";
-import { comesOut, MOTIFS, motifBlock } from "../pattern/motifs";
+import { blockOf, fall, ground, laid, laidExtras, mirrored, turnedOver, turnedOverExtras } from "../pattern/model/blocks";
+import { patch } from "../pattern/model/lattice";
+import { dab, Model, placeOf, ringOf, unitOf } from "../pattern/model/model";
+import { comesOut, MOTIFS, motifBlock } from "../pattern/model/motifs";
 import { chance, looks, model, state, tube } from "./figures";
 
 test("a block put back where it came from changes nothing", () => {

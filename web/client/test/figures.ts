@@ -1,6 +1,6 @@
 // Figures to test with, and a reproducible source of chance.
-import { Model } from "../pattern/model";
-import { EDGES_IN_TURN } from "../pattern/ring";
+import { Model } from "../pattern/model/model";
+import { EDGES_IN_TURN } from "../pattern/model/ring";
 import type { RingWire, StateWire } from "../pattern/wire";
 
 const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";

@@ -3,10 +3,10 @@
 // was meant, drawn without noise, lies nearest to its middle.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Freehand } from "../pattern/freehand";
-import { linked, unitUnder } from "../pattern/lattice";
-import { type Model, type Place, placeOf, ringOf, unitOf } from "../pattern/model";
-import { RISE, View } from "../pattern/view";
+import { RISE, View } from "../pattern/grid/view";
+import { Freehand } from "../pattern/model/freehand";
+import { linked, unitUnder } from "../pattern/model/lattice";
+import { type Model, type Place, placeOf, ringOf, unitOf } from "../pattern/model/model";
 import { arcsOf, chance, edgesOf, model, tube } from "./figures";
 
 interface Pixel {

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { column, flood, frame, linked, patch, run, spotOf, step, unitUnder } from "../pattern/lattice";
-import { type Model, placeOf, ringOf, unitOf } from "../pattern/model";
+import { column, flood, frame, linked, patch, run, spotOf, step, unitUnder } from "../pattern/model/lattice";
+import { type Model, placeOf, ringOf, unitOf } from "../pattern/model/model";
 import { arcsOf, edgesOf, model, tube } from "./figures";
 
 /** Five rings of 12 and a closing ring of 8 that take three points each: the published figure of 68

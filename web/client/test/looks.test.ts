@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { flatCorners, isPiece, type Look, within } from "../pattern/looks";
-import { Model } from "../pattern/model";
-import { proportion } from "../pattern/sides";
+import { flatCorners, isPiece, type Look, within } from "../pattern/model/looks";
+import { Model } from "../pattern/model/model";
+import { proportion } from "../pattern/panels/sides";
 import { state, tube } from "./figures";
 
 const PIECE: Look = { key: 1, solid: [[0, -0.5, -0.25, 0.1, 0.5, -0.25, 0.1, 0.5, 0.25, 0.1, -0.5, 0.25, 0.1]] };

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { dab, Model, placeOf, unseen } from "../pattern/model";
-import { SHORT } from "../pattern/ring";
+import { dab, Model, placeOf, unseen } from "../pattern/model/model";
+import { SHORT } from "../pattern/model/ring";
 import type { Change, Edit, EditRun, Extra, StepEvent } from "../pattern/wire";
 import { COLOURS, chance, looks, model, state, tube } from "./figures";
 

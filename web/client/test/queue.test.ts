@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Queue, type Shelf } from "../pattern/queue";
-import { batch } from "../pattern/sync";
+import { Queue, type Shelf } from "../pattern/sync/queue";
+import { batch } from "../pattern/sync/sync";
 
 class Memory implements Shelf {
   private map = new Map<string, string>();

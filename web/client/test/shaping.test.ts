@@ -2,11 +2,11 @@
 // ring of n units offers 2n points, and the gap at the seam is one gap.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { nudged } from "../hold/nudge";
-import { fillEdit, freeBeside, freeEdit, leaveOutEdit, sideEdit, takeEdit } from "../hold/shaping";
-import { freeOf, takesOf } from "../hold/try";
-import { Model, placeOf } from "../pattern/model";
-import { PLAIN } from "../pattern/symmetry";
+import { Model, placeOf } from "../pattern/model/model";
+import { PLAIN } from "../pattern/model/symmetry";
+import { freeOf, takesOf } from "../pattern/shaping/lookahead";
+import { nudged } from "../pattern/shaping/nudge";
+import { fillEdit, freeBeside, freeEdit, leaveOutEdit, sideEdit, takeEdit } from "../pattern/shaping/shaping";
 import type { RingWire, StateWire } from "../pattern/wire";
 import { edgesOf } from "./figures";
 

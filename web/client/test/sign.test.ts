@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { signsFor } from "../pattern/sign";
+import { signsFor } from "../pattern/dialogs/sign";
 import type { Colour } from "../pattern/wire";
 
 const colour = (id: string, sign: string, own = false): Colour => ({

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Euler, type InstancedMesh, Matrix4, Raycaster, Vector3 } from "three";
-import { within } from "../pattern/looks";
-import { dab, placeOf } from "../pattern/model";
+import { within } from "../pattern/model/looks";
+import { dab, placeOf } from "../pattern/model/model";
 import { Eye, VIEWS } from "../stand/eye";
 import { fileName } from "../stand/mount";
 import { ruleFor } from "../stand/rule";

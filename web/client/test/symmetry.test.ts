@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { placeOf, ringOf, unitOf } from "../pattern/model";
-import { images, imagesOf, misfits, moves, type Symmetry } from "../pattern/symmetry";
+import { placeOf, ringOf, unitOf } from "../pattern/model/model";
+import { images, imagesOf, misfits, moves, type Symmetry } from "../pattern/model/symmetry";
 import { chance, edgesOf, model, tube } from "./figures";
 
 const sym = (s: Partial<Symmetry>): Symmetry => ({ mirror: false, back: false, repeat: 1, ...s });

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Model, partsOf } from "../pattern/model";
-import type { Symmetry } from "../pattern/symmetry";
-import { copyOf, freeBeside, lacking, otherSide, withTwins } from "../pattern/twins";
+import { Model, partsOf } from "../pattern/model/model";
+import type { Symmetry } from "../pattern/model/symmetry";
+import { copyOf, freeBeside, lacking, otherSide, withTwins } from "../pattern/model/twins";
 import type { Edit, Extra } from "../pattern/wire";
 import { state, tube } from "./figures";
 

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { flatCorners, type Look } from "../pattern/looks";
-import { Model } from "../pattern/model";
-import { View } from "../pattern/view";
+import { View } from "../pattern/grid/view";
+import { flatCorners, type Look } from "../pattern/model/looks";
+import { Model } from "../pattern/model/model";
 import { state, tube } from "./figures";
 
 // Fitted, the whole figure is in sight: extras that stand over the top ring, under the lowest and aside among it.

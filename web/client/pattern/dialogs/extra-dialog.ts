@@ -1,0 +1,225 @@
+// Extras on the grid: units tucked in, pieces glued on. They are put, moved and changed where they sit.
+
+import { el } from "../../base/dom";
+import type { Notes } from "../../base/notes";
+import { showDialog } from "../../base/popover";
+import { say } from "../../base/words";
+import { type Model, type Place, ringOf, unitOf } from "../model/model";
+import { copyOf, freeBeside, type Seat, withTwins } from "../model/twins";
+import { tryEdit } from "../shaping/lookahead";
+import type { Editor } from "../tools/editor";
+import type { Extra, Outline } from "../wire";
+import { refuseBeside } from "./refusal";
+
+/** "Ring 12, between units 3 and 4" */
+export function whereIs(m: Model, seat: Seat): string {
+  const r = m.ringIndex(seat.ring);
+  const ring = m.rings[r];
+  if (!ring) return "";
+  const u = Math.floor(seat.at);
+  if (seat.at === u) return say("hold.extras.at", { Ring: r + 1, Unit: u + 1 });
+  return say("hold.extras.between", { Ring: r + 1, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
+}
+
+const OUTLINES: Outline[] = ["disc", "oval", "triangle", "bar"];
+
+/** Fields of the form by the place that a refusal names. */
+const FIELDS: Record<string, string> = {
+  "extra.name": "extra-name",
+  "extra.colour": "extra-colour",
+  "extra.units": "extra-units",
+  "extra.outline": "extra-outline",
+  "extra.diameter_mm": "extra-diameter",
+  "extra.width_mm": "extra-width",
+  "extra.height_mm": "extra-height",
+  "extra.ring": "extra-ring",
+  "extra.at": "extra-at",
+  "extra.shaping": "extra-shaping",
+};
+
+export class Extras {
+  constructor(
+    private readonly e: Editor,
+    private readonly base: string,
+    private readonly notes: Notes,
+  ) {}
+
+  /** The form of a new extra at a unit. */
+  add(p: Place): void {
+    const ring = this.e.m.rings[ringOf(p)];
+    this.form({ key: 0, kind: "tucked", name: "", colour: this.e.paper, units: 1, ring: ring.id, at: unitOf(p) });
+  }
+
+  /** The form of one that is there. */
+  change(x: Extra): void {
+    this.form(x);
+  }
+
+  /** Moves an extra to another place. */
+  move(x: Extra, ring: number, at: number): void {
+    if (x.ring !== ring || x.at !== at) this.e.stepExtra({ do: "edit_extra", extra: { ...x, ring, at } });
+  }
+
+  /** Puts another one like it beside it, or at a place. */
+  duplicate(x: Extra, seat = freeBeside(this.e.m, x)): void {
+    this.e.stepExtra({ do: "add_extra", extra: copyOf(x, seat) });
+    this.notes.show(say("extra.copied", { Name: x.name, Where: whereIs(this.e.m, seat) }));
+  }
+
+  /** Puts its mirror image on the other side of the front line, whatever symmetry is on. */
+  mirror(x: Extra, seat: Seat): void {
+    this.e.step({ do: "add_extra", extra: copyOf(x, seat) });
+    this.notes.show(say("extra.copied", { Name: x.name, Where: whereIs(this.e.m, seat) }));
+  }
+
+  private form(x: Extra): void {
+    const { m } = this.e;
+    const kind = choice(
+      "extra-kind",
+      (["tucked", "glued"] as const).map((k) => [k, say(`extra.${k}`)]),
+      x.kind,
+    );
+    const name = el("input", { type: "text", id: "extra-name", value: x.name, maxlength: 80, required: true });
+    const colour = choice(
+      "extra-colour",
+      [["", say("extra.no_paper")], ...m.colours.map((c): [string, string] => [c.id, c.name])],
+      x.colour ?? "",
+    );
+    const units = number("extra-units", x.units ?? 1, 1, 10000, 1);
+    const shaping = el("input", { type: "text", id: "extra-shaping", value: x.shaping ?? "", maxlength: 1000 });
+    const outline = choice(
+      "extra-outline",
+      OUTLINES.map((o) => [o, say(`extra.outline.${o}`)]),
+      x.outline || "disc",
+    );
+    const diameter = number("extra-diameter", x.diameter_mm ?? 12, 1, 1000, 0.5);
+    const width = number("extra-width", x.width_mm ?? 12, 1, 1000, 0.5);
+    const height = number("extra-height", x.height_mm ?? 12, 1, 1000, 0.5);
+    const ringNumber = number("extra-ring", m.ringIndex(x.ring) + 1, 1, m.rings.length, 1);
+    const unit = number("extra-at", x.at + 1, 0.5, 1000.5, 0.5);
+    const tucked = el("div", {}, field("extra-units", say("extra.units"), units));
+    const disc = field("extra-diameter", say("extra.diameter"), diameter);
+    const sides = el(
+      "div",
+      { class: "row" },
+      field("extra-width", say("extra.width"), width),
+      field("extra-height", say("extra.height"), height),
+    );
+    const glued = el(
+      "div",
+      {},
+      field("extra-outline", say("extra.outline"), outline),
+      disc,
+      sides,
+      el("div", { class: "notice warning" }, el("p", {}, say("hold.extras.caution"))),
+    );
+    const fit = () => {
+      tucked.hidden = kind.value !== "tucked";
+      glued.hidden = kind.value !== "glued";
+      disc.hidden = outline.value !== "disc";
+      sides.hidden = outline.value === "disc";
+      units.disabled = tucked.hidden;
+      diameter.disabled = glued.hidden || disc.hidden;
+      width.disabled = height.disabled = glued.hidden || sides.hidden;
+    };
+    kind.addEventListener("change", fit);
+    outline.addEventListener("change", fit);
+    fit();
+    const remove = x.key
+      ? el(
+          "button",
+          { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.stepExtra({ do: "remove_extra", key: x.key })) },
+          say("extra.remove"),
+        )
+      : null;
+    const another = x.key
+      ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.duplicate(x)) }, say("extra.duplicate"))
+      : null;
+    const form = el(
+      "form",
+      { novalidate: true },
+      field("extra-kind", say("extra.kind"), kind),
+      field("extra-name", say("extra.name"), name, say("extra.name.hint")),
+      field("extra-colour", say("extra.colour"), colour),
+      tucked,
+      glued,
+      el(
+        "div",
+        { class: "row" },
+        field("extra-ring", say("extra.ring"), ringNumber),
+        field("extra-at", say("extra.at"), unit, say("extra.at.hint")),
+      ),
+      field("extra-shaping", say("extra.shaping"), shaping, say("extra.shaping.hint")),
+      el(
+        "div",
+        { class: "dialog-deeds" },
+        el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")),
+        another,
+        remove,
+      ),
+    );
+    form.addEventListener("submit", (ev) => {
+      ev.preventDefault();
+      const ring = m.rings[Number(ringNumber.value) - 1];
+      if (!ring)
+        return void refuseBeside(
+          form,
+          { what: say("hold.extras.no_ring", { Rings: m.rings.length }), where: "extra.ring" },
+          FIELDS,
+          "extra-ring",
+        );
+      // Half a unit before the first one is the gap after the last one.
+      const typed = Number(unit.value) - 1;
+      const at = typed === -0.5 ? ring.n - 0.5 : typed;
+      if (!(at >= 0 && at < ring.n))
+        return void refuseBeside(
+          form,
+          { what: say("hold.extras.no_unit", { Ring: Number(ringNumber.value), Units: ring.n }), where: "extra.at" },
+          FIELDS,
+          "extra-at",
+        );
+      const extra: Record<string, unknown> = { kind: kind.value, name: name.value.trim(), ring: ring.id, at };
+      if (x.key) extra.key = x.key;
+      if (colour.value) extra.colour = colour.value;
+      if (shaping.value.trim()) extra.shaping = shaping.value.trim();
+      if (kind.value === "tucked") extra.units = Math.round(Number(units.value));
+      else {
+        if (outline.value !== "disc") extra.outline = outline.value;
+        if (outline.value === "disc") extra.diameter_mm = Number(diameter.value);
+        else Object.assign(extra, { width_mm: Number(width.value), height_mm: Number(height.value) });
+      }
+      const edit = withTwins(m, this.e.symmetry, { do: x.key ? "edit_extra" : "add_extra", extra });
+      void tryEdit(this.base, edit).then((trial) => {
+        if (refuseBeside(form, trial?.refused ?? null, FIELDS, "extra-name")) {
+          form.querySelector<HTMLElement>("[aria-invalid]")?.focus();
+          return;
+        }
+        dialog.close();
+        this.e.step(edit);
+      });
+    });
+    const dialog = showDialog(x.key ? say("extra.change", { Name: x.name }) : say("extra.add"), form);
+    name.focus();
+  }
+}
+
+function field(id: string, label: string, control: HTMLElement, hint = ""): HTMLElement {
+  if (hint) control.setAttribute("aria-describedby", `${id}-hint`);
+  return el(
+    "div",
+    { class: "field" },
+    el("label", { for: id }, label),
+    control,
+    hint ? el("span", { class: "hint", id: `${id}-hint` }, hint) : null,
+  );
+}
+
+function number(id: string, value: number, min: number, max: number, step: number): HTMLInputElement {
+  return el("input", { type: "number", id, value, min, max, step, required: true });
+}
+
+function choice(id: string, options: string[][], value: string): HTMLSelectElement {
+  const select = el("select", { id }, ...options.map(([v, text]) => el("option", { value: v }, text)));
+  select.value = value;
+  return select;
+}

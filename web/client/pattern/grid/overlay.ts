@@ -1,0 +1,574 @@
+// Everything that lies over the grid and comes and goes: ruler, front line, hover, focus, selection,
+// other people's places, marks of extras, where a repeat breaks. Light enough to be drawn anew
+// whenever one of them changes.
+
+import { say } from "../../base/words";
+import { unitUnder } from "../model/lattice";
+import { bandOf, CARD, edgeOn, flatCorners, isPiece, type Look, leafFill, within } from "../model/looks";
+import { type Place, placeOf, ringOf, unitOf } from "../model/model";
+import { half, type Ring } from "../model/ring";
+import { turnOf } from "../model/seats";
+import { images, misfits, moves, seams } from "../model/symmetry";
+import type { Seat } from "../model/twins";
+import type { Editor } from "../tools/editor";
+import type { Extra, Person } from "../wire";
+import type { View } from "./view";
+
+export interface Inks {
+  ink: string;
+  muted: string;
+  accent: string;
+  warning: string;
+  card: string;
+  ground: string;
+  line: string;
+}
+
+/** Colours of other people's marks: dark enough for white letters, told apart without hue by name. */
+export const TINTS = ["#0b6e6e", "#8a3ffc", "#a3271c", "#8a5a00", "#1f5fae", "#a11f6a", "#3d6b1f", "#5b5147"];
+
+const RULER = 44;
+/** A selection of more units is drawn as bands along the rings, not unit by unit. */
+const MANY = 3000;
+/** However far away the figure is, an extra reaches so many pixels. */
+const SEEN = 2;
+/** How much of the wall a tucked unit that stands off it hides: who paints must see what is behind. */
+const SEE_THROUGH = 0.55;
+const FONT = '"Atkinson Hyperlegible", system-ui, sans-serif';
+
+export class Overlay {
+  numbers = false;
+  people: Person[] = [];
+  /** Points that the units take, shown on demand. */
+  points = false;
+  /** What the ruler shows beside ring numbers, null for counts. */
+  lengths: string[] | null = null;
+  /** The front line while it is carried, in turns; null when it stays. */
+  front: number | null = null;
+  /** An extra in the hand and where it is held. */
+  carried: Extra | null = null;
+  carriedAt = { x: 0, y: 0 };
+  /** Extras of a block that is held, where it would put them; lifts says that they are taken from where they are. */
+  brought: { extra: Extra; seat: Seat }[] = [];
+  lifts = false;
+  /** Units that what is held would cover. */
+  held: ReadonlySet<Place> = new Set();
+  /** Whether the unit in focus is marked although the keyboard is elsewhere. */
+  showsFocus: () => boolean = () => false;
+  /** Another way a paste can fall, outlined faintly. */
+  ghost: Place[] = [];
+  private readonly c: CanvasRenderingContext2D;
+  private misfitKey = "";
+  private misfitRings: number[] = [];
+
+  constructor(
+    readonly canvas: HTMLCanvasElement,
+    private readonly e: Editor,
+    private readonly v: View,
+    private readonly inks: Inks,
+  ) {
+    this.c = canvas.getContext("2d")!;
+  }
+
+  static readonly ruler = RULER;
+
+  /** Rings that the symmetry on does not fit. */
+  get misfits(): number[] {
+    const s = this.e.symmetry;
+    const key = `${this.e.m.shape}|${this.e.m.frontTurn}|${s.mirror}|${s.back}|${s.repeat}`;
+    if (key !== this.misfitKey) {
+      this.misfitKey = key;
+      this.misfitRings = misfits(this.e.m, s);
+    }
+    return this.misfitRings;
+  }
+
+  paint(): void {
+    const { c, v } = this;
+    const w = Math.round(v.width * v.dpr);
+    const h = Math.round(v.height * v.dpr);
+    if (this.canvas.width !== w || this.canvas.height !== h) {
+      this.canvas.width = w;
+      this.canvas.height = h;
+    }
+    c.setTransform(v.dpr, 0, 0, v.dpr, 0, 0);
+    c.clearRect(0, 0, v.width, v.height);
+    this.frontLine();
+    this.symmetryLines();
+    this.breaks();
+    this.selected();
+    if (this.numbers) this.unitNumbers();
+    if (this.points) this.takenPoints();
+    this.extras();
+    this.ghosts();
+    this.hovered();
+    this.focused();
+    this.others();
+    this.ruler();
+    this.compass();
+  }
+
+  // ---------- lines ----------
+
+  private vertical(turn: number, colour: string, dash: number[], width: number): void {
+    const { c, v } = this;
+    const x = Math.round(v.x(turn)) + 0.5;
+    if (x < RULER || x > v.width) return;
+    const top = Math.max(0, v.y(this.e.m.rings.length + 1.6));
+    const bottom = Math.min(v.height - 18, v.y(-0.2));
+    if (bottom <= top) return;
+    c.save();
+    c.strokeStyle = colour;
+    c.lineWidth = width;
+    c.setLineDash(dash);
+    c.beginPath();
+    c.moveTo(x, top);
+    c.lineTo(x, bottom);
+    c.stroke();
+    c.restore();
+  }
+
+  /** Whether a pixel is on the handle of the front line, its name at the lower edge. */
+  onFrontFlag(x: number, y: number): boolean {
+    return y > this.v.height - 26 && Math.abs(x - this.v.x(this.e.m.frontTurn)) < 26;
+  }
+
+  private frontLine(): void {
+    const m = this.e.m;
+    if (this.front !== null) this.vertical(this.front, this.inks.accent, [], 3);
+    const strong = this.e.symmetry.mirror;
+    // A pale line under the dashes keeps it in sight on dark papers.
+    this.vertical(m.frontTurn, "rgba(255,253,248,.75)", [], strong ? 3.5 : 2.5);
+    this.vertical(m.frontTurn, this.inks.accent, strong ? [] : [6, 5], strong ? 2 : 1.5);
+  }
+
+  private symmetryLines(): void {
+    const s = this.e.symmetry;
+    const front = this.e.m.frontTurn;
+    if (s.mirror) this.vertical(front + 0.5, this.inks.accent, [2, 4], 1.5);
+    if (s.back) for (const t of [0.25, 0.75]) this.vertical(front + t, this.inks.accent, [2, 4], 1.5);
+    for (const t of seams(s, front)) this.vertical(t, this.inks.accent, [1, 5], 1.5);
+  }
+
+  /** On rings that a repeat does not fit: a mark where the motifs meet unevenly. */
+  private breaks(): void {
+    const { c, v } = this;
+    const s = this.e.symmetry;
+    const m = this.e.m;
+    if (!this.misfits.length) return;
+    const at = s.repeat > 1 ? seams(s, m.frontTurn) : [m.frontTurn];
+    c.fillStyle = this.inks.warning;
+    for (const r of this.misfits) {
+      const y = v.y(r + 1);
+      if (y < -10 || y > v.height + 10) continue;
+      for (const turn of at) {
+        const x = v.x(turn);
+        const size = Math.min(5, Math.max(2.5, v.ringPx / 4));
+        c.beginPath();
+        c.moveTo(x, y - size);
+        c.lineTo(x + size, y + size * 0.8);
+        c.lineTo(x - size, y + size * 0.8);
+        c.closePath();
+        c.fill();
+        c.strokeStyle = this.inks.card;
+        c.lineWidth = 1;
+        c.stroke();
+      }
+    }
+  }
+
+  // ---------- units ----------
+
+  /** Outline of a unit's tile. */
+  private outline(p: Place): void {
+    const { c, v } = this;
+    const ring = this.e.m.rings[ringOf(p)];
+    if (!ring) return;
+    const x = v.x(ring.middle(unitOf(p)));
+    const w = (ring.width(unitOf(p)) * v.turnPx) / 2;
+    const y = v.y(ringOf(p));
+    c.beginPath();
+    c.moveTo(x, y);
+    c.lineTo(x + w, y - v.ringPx);
+    c.lineTo(x, y - 2 * v.ringPx);
+    c.lineTo(x - w, y - v.ringPx);
+    c.closePath();
+  }
+
+  private ringed(p: Place, colour: string, width: number): void {
+    const { c } = this;
+    this.outline(p);
+    c.lineJoin = "round";
+    c.strokeStyle = this.inks.card;
+    c.lineWidth = width + 2;
+    c.stroke();
+    c.strokeStyle = colour;
+    c.lineWidth = width;
+    c.stroke();
+  }
+
+  private inSight(p: Place): boolean {
+    const y = this.v.y(ringOf(p));
+    return y > -4 && y - 2 * this.v.ringPx < this.v.height + 4;
+  }
+
+  private selected(): void {
+    const { c, e, v } = this;
+    c.fillStyle = "rgba(11,110,110,.16)";
+    if (e.selection.size > MANY) return this.selectedBands();
+    for (const p of e.selection) {
+      if (!this.inSight(p)) continue;
+      this.outline(p);
+      if (v.unit < 60) c.fill();
+    }
+    this.edge(e.selection, this.inks.accent);
+    this.edge(this.held, this.inks.accent);
+  }
+
+  /** A selection of very many units as bands, one for each run along a ring. */
+  private selectedBands(): void {
+    const { c, e, v } = this;
+    if (this.bandsOf !== e.selection) {
+      this.bandsOf = e.selection;
+      this.bands = runsIn(e.selection);
+    }
+    c.fillStyle = "rgba(11,110,110,.3)";
+    const back = v.midX + v.turnPx / 2;
+    for (const [first, n] of this.bands) {
+      const ring = e.m.rings[ringOf(first)];
+      const y = v.y(ringOf(first) + 1.5);
+      if (!ring || y > v.height || y + v.ringPx < 0) continue;
+      const last = Math.min(unitOf(first) + n, ring.n) - 1;
+      const wide = (ring.left(last) + ring.width(last) - ring.left(unitOf(first))) * v.turnPx;
+      const x = v.x(ring.middle(unitOf(first))) - (ring.width(unitOf(first)) * v.turnPx) / 2;
+      const here = Math.min(wide, Math.max(0, back - x));
+      c.fillRect(x, y, here, v.ringPx);
+      if (wide > here) c.fillRect(back - v.turnPx, y, wide - here, v.ringPx);
+    }
+  }
+  private bandsOf: ReadonlySet<Place> | null = null;
+  private bands: [first: Place, n: number][] = [];
+
+  /** Draws the edge of an area: what has no other unit of it beyond. */
+  private edge(area: ReadonlySet<Place>, colour: string): void {
+    const { c } = this;
+    if (!area.size) return;
+    c.beginPath();
+    for (const p of area) if (this.inSight(p)) this.border(p, area);
+    c.lineJoin = "round";
+    c.strokeStyle = this.inks.card;
+    c.lineWidth = 4;
+    c.stroke();
+    c.strokeStyle = colour;
+    c.lineWidth = 2;
+    c.stroke();
+  }
+
+  private border(p: Place, area: ReadonlySet<Place>): void {
+    const { c, e, v } = this;
+    const ring = e.m.rings[ringOf(p)];
+    if (!ring) return;
+    const t = ring.middle(unitOf(p));
+    const wide = ring.width(unitOf(p));
+    const x = v.x(t);
+    const w = (wide * v.turnPx) / 2;
+    const y = v.y(ringOf(p) + 1);
+    for (const sx of [-1, 1]) {
+      for (const sy of [-1, 1]) {
+        const beyond = unitUnder(e.m, { turn: t + (sx * wide * 0.6) / 2, high: ringOf(p) + 1 + sy * 0.6 });
+        if (beyond >= 0 && area.has(beyond)) continue;
+        c.moveTo(x + sx * w, y);
+        c.lineTo(x, y - sy * v.ringPx);
+      }
+    }
+  }
+
+  private hovered(): void {
+    const { e } = this;
+    if (e.hover < 0 || e.drawing || this.v.unit < 5) return;
+    const shown = e.hand === "pick" || e.hand === "select" ? [e.hover] : images(e.m, e.hover, e.symmetry, moves(e.symmetry));
+    for (const p of shown) this.ringed(p, this.inks.accent, 1.5);
+  }
+
+  private ghosts(): void {
+    const { c } = this;
+    c.save();
+    c.setLineDash([3, 3]);
+    c.strokeStyle = this.inks.ink;
+    c.lineWidth = 1.5;
+    for (const p of this.ghost) {
+      this.outline(p);
+      c.stroke();
+    }
+    c.restore();
+  }
+
+  private focused(): void {
+    const { e } = this;
+    const here = document.activeElement;
+    const byKey = here?.getAttribute("role") === "gridcell" && here.matches(":focus-visible");
+    if (!byKey && !this.showsFocus()) return;
+    this.ringed(e.focus, this.inks.accent, 3);
+    if (e.anchor >= 0) this.ringed(e.anchor, this.inks.ink, 2);
+  }
+
+  private others(): void {
+    const { c, e, v } = this;
+    for (const person of this.people) {
+      const r = e.m.ringIndex(person.ring);
+      if (r < 0 || person.unit < 0 || person.unit >= e.m.rings[r].n) continue;
+      const p = placeOf(r, person.unit);
+      const tint = TINTS[person.tint % TINTS.length];
+      this.ringed(p, tint, 2.5);
+      const name = person.name || say("someone");
+      c.font = `700 12px ${FONT}`;
+      const w = c.measureText(name).width + 12;
+      const x = Math.min(v.width - w - 4, v.x(e.m.rings[r].middle(person.unit)) + 6);
+      const y = Math.max(2, v.y(r + 2) - 20);
+      c.fillStyle = tint;
+      c.beginPath();
+      c.roundRect(x, y, w, 20, 6);
+      c.fill();
+      c.fillStyle = "#fff";
+      c.textAlign = "left";
+      c.textBaseline = "middle";
+      c.fillText(name, x + 6, y + 10.5);
+    }
+  }
+
+  /** Numbers of the units, counted from the seam as the building text counts them. */
+  private unitNumbers(): void {
+    const { c, e, v } = this;
+    if (v.unit < 16) return;
+    c.font = `700 ${Math.min(13, Math.round(v.unit * 0.42))}px ${FONT}`;
+    c.textAlign = "center";
+    c.textBaseline = "middle";
+    c.lineWidth = 3;
+    c.strokeStyle = "rgba(255,253,248,.85)";
+    c.fillStyle = this.inks.ink;
+    this.eachInSight((p, x, y) => {
+      const text = String(unitOf(p) + 1);
+      c.strokeText(text, x, y);
+      c.fillText(text, x, y);
+    });
+    void e;
+  }
+
+  /** From every unit a line to each point that it takes; points left free as open dots. */
+  private takenPoints(): void {
+    const { c, e, v } = this;
+    if (v.unit < 12) return;
+    c.lineWidth = 1.5;
+    this.eachInSight((p, x, y) => {
+      const r = ringOf(p);
+      if (r === 0) return;
+      const below = e.m.rings[r - 1];
+      for (const point of e.m.pointsOf(r, unitOf(p))) {
+        const px = this.pointX(below, point);
+        if (Math.abs(px - x) > v.unit * 4) continue; // on the other edge of the figure
+        const py = v.y(r + 0.62);
+        c.strokeStyle = "rgba(255,253,248,.9)";
+        c.lineWidth = 2.5;
+        c.beginPath();
+        c.moveTo(x, y + v.ringPx * 0.2);
+        c.lineTo(px, py);
+        c.stroke();
+        c.strokeStyle = this.inks.accent;
+        c.lineWidth = 1;
+        c.stroke();
+        this.dot(px, py, this.inks.accent);
+      }
+    });
+    for (let r = 1; r < e.m.rings.length; r++) {
+      for (const point of e.m.freePoints(r)) this.dot(this.pointX(e.m.rings[r - 1], point), v.y(r + 0.62), this.inks.card);
+    }
+  }
+
+  /** x of a point: the middle of its half of the unit's arc. */
+  private pointX(below: Ring, point: number): number {
+    const u = point >> 1;
+    return this.v.x(below.left(u) + below.width(u) * (point % 2 ? 0.75 : 0.25));
+  }
+
+  private dot(x: number, y: number, fill: string): void {
+    const { c } = this;
+    c.beginPath();
+    c.arc(x, y, Math.min(2.5, Math.max(1.2, this.v.unit * 0.09)), 0, 7);
+    c.fillStyle = fill;
+    c.fill();
+    c.strokeStyle = this.inks.accent;
+    c.lineWidth = 1.25;
+    c.stroke();
+  }
+
+  private eachInSight(visit: (p: Place, x: number, y: number) => void): void {
+    const { e, v } = this;
+    e.m.rings.forEach((ring, r) => {
+      const y = v.y(r + 1);
+      if (y < -10 || y > v.height + 10) return;
+      for (let u = 0; u < ring.n; u++) {
+        const x = v.x(ring.middle(u));
+        if (x > RULER && x < v.width) visit(placeOf(r, u), x, y);
+      }
+    });
+  }
+
+  /** How far a mark of an extra reaches from its middle. */
+  get markSize(): number {
+    return Math.max(5, Math.min(12, this.v.unit * 0.38));
+  }
+
+  /** The extra at a pixel of the stage, if any: its place, its piece, and if whole, its tucked units too. */
+  extraAt(x: number, y: number, whole = false): Extra | null {
+    const reach = Math.max(14, this.markSize + 4);
+    const { m } = this.e;
+    for (const look of [...m.looks].reverse()) {
+      const extra = m.extras.find((each) => each.key === look.key);
+      const at = extra && this.markAt(extra);
+      if (!at) continue;
+      const on = [(x - at.x) / this.v.unit, (at.y - y) / this.v.unit] as const;
+      const hit = () => (whole || isPiece(look)) && flatCorners(look).some((facet) => within(facet.at, ...on));
+      if (Math.hypot(at.x - x, at.y - y) <= reach || hit()) return extra;
+    }
+    return null;
+  }
+
+  private markAt(extra: Seat): { x: number; y: number } | null {
+    const r = this.e.m.ringIndex(extra.ring);
+    if (r < 0) return null;
+    return { x: this.v.x(turnOf(this.e.m.rings[r], extra.at)), y: this.v.y(r + 1) };
+  }
+
+  /** Extras at their places, glued pieces first. */
+  private extras(): void {
+    const { e, v } = this;
+    if (!e.m.looks.length) return;
+    const byKey = new Map(e.m.extras.map((x) => [x.key, x]));
+    const brought = new Map(this.brought.map((b) => [b.extra.key, b.seat]));
+    for (const look of e.m.looks) {
+      const x = byKey.get(look.key);
+      if (!x) continue;
+      const seat = brought.get(x.key);
+      const here = seat && this.lifts ? null : this.carried?.key === x.key ? this.carriedAt : this.markAt(x);
+      for (const at of [here, seat ? this.markAt(seat) : null]) {
+        if (at && at.y > -v.height && at.y < 2 * v.height)
+          this.extra(look, e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? CARD, at);
+      }
+    }
+  }
+
+  private extra(look: Look, hex: string, at: { x: number; y: number }): void {
+    const { c, v } = this;
+    const facets = flatCorners(look);
+    const scale = Math.max(v.unit, SEEN / reachOf(facets));
+    const trace = (facet: { at: [number, number][] }) => {
+      facet.at.forEach(([x, y], i) => (i ? c.lineTo(at.x + x * scale, at.y - y * scale) : c.moveTo(at.x + x * scale, at.y - y * scale)));
+      c.closePath();
+    };
+    // A leaf seen edge-on is only a line: tucked units are lined with their own paper, and with a thin rim around it.
+    const tucked = facets.some((facet) => facet.leaf !== 0);
+    const thin = Math.min(1.5, 0.5 + v.unit * 0.04);
+    const line = tucked ? bandOf(v.unit) : thin;
+    c.lineJoin = "round";
+    c.beginPath();
+    facets.forEach(trace);
+    c.strokeStyle = tucked ? edgeOn(hex) : this.inks.card;
+    c.lineWidth = tucked ? line + thin : Math.min(3.5, 1.5 + v.unit * 0.08);
+    c.stroke();
+    c.strokeStyle = edgeOn(hex);
+    c.lineWidth = line;
+    for (const facet of facets) {
+      c.beginPath();
+      trace(facet);
+      c.globalAlpha = facet.leaf ? SEE_THROUGH : 1;
+      c.fillStyle = leafFill(hex, facet.leaf);
+      if (tucked) c.strokeStyle = c.fillStyle;
+      c.fill();
+      c.globalAlpha = 1;
+      c.stroke();
+    }
+  }
+
+  // ---------- ruler and compass ----------
+
+  /** Ring numbers, with the count where it changes. */
+  private ruler(): void {
+    const { c, e, v } = this;
+    c.fillStyle = this.inks.ground;
+    c.fillRect(0, 0, RULER, v.height);
+    c.fillStyle = this.inks.line;
+    c.fillRect(RULER - 1, 0, 1, v.height);
+    const every = v.ringPx >= 13 ? 1 : v.ringPx >= 6 ? 2 : v.ringPx >= 2.6 ? 5 : v.ringPx >= 1.3 ? 10 : 50;
+    const misfit = new Set(this.misfits);
+    c.textBaseline = "middle";
+    const focusRing = ringOf(e.focus);
+    e.m.rings.forEach((ring, r) => {
+      const y = v.y(r + 1);
+      if (y < 4 || y > v.height - 4) return;
+      if (misfit.has(r)) {
+        c.fillStyle = this.inks.warning;
+        c.fillRect(RULER - 4, y - v.ringPx / 2, 3, Math.max(1, v.ringPx - 1));
+      }
+      if ((r + 1) % every !== 0 && !(r === 0 && every < 5)) return;
+      const here = r === focusRing;
+      c.textAlign = "right";
+      c.font = `${here ? 700 : 400} ${Math.min(12, Math.max(9, v.ringPx * 0.72))}px ${FONT}`;
+      c.fillStyle = here ? this.inks.accent : this.inks.ink;
+      c.fillText(String(r + 1), RULER - 7, y);
+      if (this.lengths && v.ringPx >= 9) {
+        c.textAlign = "left";
+        c.font = `400 9.5px ${FONT}`;
+        c.fillStyle = this.inks.muted;
+        c.fillText(this.lengths[r] ?? "", 2, y);
+        return;
+      }
+      const changes = r === 0 || ring.n !== e.m.rings[r - 1].n;
+      if (changes && v.ringPx >= 9) {
+        c.textAlign = "left";
+        c.font = `400 9.5px ${FONT}`;
+        c.fillStyle = this.inks.muted;
+        c.fillText(`×${ring.n}`, 2, y);
+      }
+    });
+  }
+
+  /** Where front, right, back and left are, along the lower edge. */
+  private compass(): void {
+    const { c, v, e } = this;
+    const y = v.height - 9;
+    c.fillStyle = this.inks.ground;
+    c.fillRect(RULER, v.height - 19, v.width - RULER, 19);
+    c.font = `400 12px ${FONT}`;
+    c.textAlign = "center";
+    c.textBaseline = "middle";
+    (["front", "right", "back", "left"] as const).forEach((name, i) => {
+      const turn = e.m.frontTurn + i / 4;
+      const off = half(turn - v.centre);
+      const draw = (x: number) => {
+        if (x < RULER + 14 || x > v.width - 14) return;
+        c.fillStyle = i === 0 ? this.inks.accent : this.inks.muted;
+        c.font = `${i === 0 ? 700 : 400} 12px ${FONT}`;
+        c.fillText(say(`side.${name}`), x, y);
+        c.fillRect(x - 0.5, v.height - 19, 1, 4);
+      };
+      draw(v.midX + off * v.turnPx);
+      if (Math.abs(Math.abs(off) - 0.5) < 0.02) draw(v.midX - off * v.turnPx);
+    });
+  }
+}
+
+/** How far an extra reaches from its place, in pitches. */
+function reachOf(facets: { at: [number, number][] }[]): number {
+  return Math.max(0.01, ...facets.flatMap((facet) => facet.at.map(([x, y]) => Math.hypot(x, y))));
+}
+
+/** Runs of neighbouring units in a set of places: the first unit and how many. */
+function runsIn(places: ReadonlySet<Place>): [first: Place, n: number][] {
+  const out: [Place, number][] = [];
+  for (const p of Int32Array.from(places).sort()) {
+    const last = out[out.length - 1];
+    if (last && last[0] + last[1] === p) last[1]++;
+    else out.push([p, 1]);
+  }
+  return out;
+}

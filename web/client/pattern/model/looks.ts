@@ -1,0 +1,57 @@
+// How extras look, as the server gives it (shape.Looks): glued pieces in their true size and outline, one on the
+// other, tucked units standing off the wall. The grid draws them flat, the sides bend them around the figure.
+import { luminance, mix } from "../grid/tile";
+
+/** Card of a glued piece that has none of the figure's papers, as in the server's drawings. */
+export const CARD = "#f3e3a1";
+
+/** A flat piece of paper: its leaf (−1 left, 1 right, 0 a glued piece), then its corners in pitches. */
+export type Facet = readonly number[];
+
+/** An extra: corners along the wall, up and out of it; flat, along and up alone. */
+export interface Look {
+  key: number;
+  solid: Facet[];
+  flat?: Facet[];
+}
+
+/** Corners of a facet on the grid, in pitches to the right and up from the middle of its unit's face. */
+export function flatCorners(look: Look): { leaf: number; at: [x: number, y: number][] }[] {
+  const step = look.flat ? 2 : 3;
+  return (look.flat ?? look.solid).map((facet) => ({ leaf: facet[0], at: corners(facet, step).map(([x, y]) => [x, y]) }));
+}
+
+export function corners(facet: Facet, step: number): number[][] {
+  return Array.from({ length: (facet.length - 1) / step }, (_, i) => facet.slice(1 + i * step, 1 + (i + 1) * step));
+}
+
+/** Whether an extra is glued on: a piece is one facet, a tucked unit two. */
+export function isPiece(look: Look): boolean {
+  return look.solid[0]?.[0] === 0;
+}
+
+/** Light falls from the upper left: the left leaf is lighter than the paper, the right one darker. */
+export function leafFill(hex: string, leaf: number): string {
+  return leaf < 0 ? mix(hex, "#ffffff", 0.17) : leaf > 0 ? mix(hex, "#1d1830", 0.15) : hex;
+}
+
+/** Lines that are seen on a paper, dark ones too. */
+export function edgeOn(hex: string): string {
+  return luminance(hex) < 0.1 ? "#8d877d" : "#55504a";
+}
+
+/** Width of the band of its own paper that lines a tucked unit, in pixels, by the width of a unit or of a ring. */
+export function bandOf(size: number): number {
+  return Math.max(1, Math.min(4, size * 0.12));
+}
+
+/** Whether a place lies inside a polygon: a ray to the right crosses its edge an odd number of times. */
+export function within(polygon: readonly (readonly number[])[], x: number, y: number): boolean {
+  let odd = false;
+  for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
+    const [xi, yi] = polygon[i];
+    const [xj, yj] = polygon[j];
+    if (yi > y !== yj > y && x < ((xj - xi) * (y - yi)) / (yj - yi) + xi) odd = !odd;
+  }
+  return odd;
+}

@@ -1,0 +1,537 @@
+import type { Change, Colour, Edit, EditRun, Extra, RingWire, StateWire, StepEvent, Totals, UnitPaper } from "../wire";
+import type { Look } from "./looks";
+import { COLOUR, Ring, SHORT } from "./ring";
+
+/** A unit's place as one number: ring index × 1024 + unit index (a ring has at most 1000 units). */
+export type Place = number;
+export const placeOf = (ring: number, unit: number): Place => ring * 1024 + unit;
+export const ringOf = (p: Place): number => p >> 10;
+export const unitOf = (p: Place): number => p & 1023;
+
+/** What a draft does to a unit: a colour (its place in the palette) or KEEP, and a side or KEEP. */
+export const KEEP = 255;
+export const dab = (colour: number, side: number = KEEP): number => colour | (side << 8);
+
+/** A step this page has made and not yet seen come back from the server. */
+export interface Step {
+  seq: number;
+  edit: Edit;
+}
+
+/**
+ * The figure as this page knows it. What the server has confirmed is kept apart from what is shown:
+ * shown = kept + pending steps + the draft under the hand. Confirmed steps are applied in the order
+ * of their revisions, each once, so that all pages come to show the same.
+ */
+export class Model {
+  rev = 0;
+  title = "";
+  unit: UnitPaper = { long_mm: 0, short_mm: 0, fold: "doubled" };
+  front = 0;
+  frontTurn = 0;
+  rings: Ring[] = [];
+  /** Extras as shown: the confirmed ones, with pending changes on top. */
+  extras: Extra[] = [];
+  /** How the confirmed extras look, in the order in which they are drawn. */
+  looks: Look[] = [];
+  totals: Totals = { units: 0, in_rings: 0, by_colour: [], sheets: 0 };
+  /** The palette as shown: the confirmed colours, then those added and not yet confirmed. */
+  colours: Colour[] = [];
+  /** Units in rings by place in the palette, always of what is shown; unitsOf counts tucked ones too. */
+  private inRings = new Int32Array(64);
+  /** Places repainted since the last look; a full flag when the structure changed. */
+  dirty: Place[] = [];
+  dirtyAll = true;
+  /** Raised whenever rings, order or widths change, so that caches know. */
+  shape = 0;
+
+  pending: Step[] = [];
+  private confirmedColours: Colour[] = [];
+  private confirmedExtras: Extra[] = [];
+  private byID = new Map<number, number>();
+  private colourIndex = new Map<string, number>();
+  private draftDabs = new Map<Place, number>();
+  private draftBefore = new Map<Place, number>();
+  private owners: (Int32Array | null)[] = [];
+
+  // ---------- reading what the server says ----------
+
+  /** Takes a whole state; pending steps are drawn on top again. */
+  load(s: StateWire): void {
+    this.clearDraft();
+    this.rev = s.rev;
+    this.title = s.title;
+    this.unit = s.unit;
+    this.front = s.front;
+    this.frontTurn = s.front_turn;
+    this.confirmedExtras = s.extras ?? [];
+    this.looks = s.looks ?? [];
+    this.totals = s.totals;
+    this.confirmedColours = s.colours;
+    this.rings = s.rings.map((r) => new Ring(r));
+    this.restructured();
+    this.rebuild();
+  }
+
+  /**
+   * Applies a confirmed step. A step already known (its revision is not above ours) changes nothing
+   * and gives false. own is this page's client id: its pending step has then come home.
+   */
+  receive(e: StepEvent, own: string): boolean {
+    if (e.client === own) this.forget(e.seq);
+    if (e.rev <= this.rev) {
+      if (e.client === own) this.reshow();
+      return false;
+    }
+    this.rev = e.rev;
+    if (e.totals) this.totals = e.totals;
+    this.apply(e.change ?? {}, e.client === own);
+    return true;
+  }
+
+  /** Drops a step that the server refused: what it had drawn goes away. */
+  refuse(seq: number): void {
+    const step = this.pending.find((s) => s.seq === seq);
+    this.forget(seq);
+    this.showExtras();
+    if (step && step.edit.do === "paint") this.repair((step.edit as { runs: EditRun[] }).runs);
+    else this.rebuild();
+  }
+
+  /**
+   * The server has a step as revision rev. When the state that we know has it already, it is told no more
+   * and must not stay drawn on top of what others do after it.
+   */
+  accepted(seq: number, rev: number): void {
+    if (rev > this.rev || !this.pending.some((s) => s.seq === seq)) return;
+    this.forget(seq);
+    this.reshow();
+  }
+
+  private forget(seq: number): void {
+    const i = this.pending.findIndex((s) => s.seq === seq);
+    if (i >= 0) this.pending.splice(i, 1);
+  }
+
+  private apply(c: Change, own: boolean): void {
+    const draft = new Map(this.draftDabs);
+    this.clearDraft();
+    if (c.title !== undefined) this.title = c.title;
+    if (c.unit) this.unit = c.unit;
+    if (c.front !== undefined) this.front = c.front;
+    if (c.front_turn !== undefined) this.frontTurn = c.front_turn;
+    if (c.extras) this.confirmedExtras = c.extras;
+    if (c.looks) this.looks = c.looks;
+    if (c.extras || own) this.showExtras();
+    const whole = !!(c.rings || c.order || c.colours);
+    if (c.colours) this.recolour(c.colours, new Set((c.rings ?? []).map((r) => r.id)));
+    if (c.rings || c.order) this.rering(c.rings ?? [], c.order);
+    for (const run of c.paint ?? []) this.paintKept(run);
+    if (whole) this.rebuild();
+    else if (c.paint) this.repair(c.paint);
+    else if (own) this.rebuildCells();
+    if (c.front_turn !== undefined || c.front !== undefined || c.extras || c.looks || c.title !== undefined) this.dirtyAll = true;
+    if (!whole) this.setDraft(draft);
+  }
+
+  /** Takes a new palette. Rings that the change does not carry keep their colours by id. */
+  private recolour(colours: Colour[], carried: Set<number>): void {
+    const now = new Map(colours.map((c, i) => [c.id, i]));
+    const to = this.confirmedColours.map((c) => now.get(c.id) ?? 0);
+    this.confirmedColours = colours;
+    if (to.every((t, i) => t === i)) return;
+    for (const r of this.rings) {
+      if (carried.has(r.id)) continue;
+      for (let u = 0; u < r.n; u++) r.kept[u] = (r.kept[u] & SHORT) | (to[r.kept[u] & COLOUR] ?? 0);
+    }
+  }
+
+  private rering(changed: RingWire[], order?: number[]): void {
+    const byID = new Map(this.rings.map((r) => [r.id, r]));
+    for (const w of changed) byID.set(w.id, new Ring(w));
+    const ids = order ?? this.rings.map((r) => r.id);
+    this.rings = ids.map((id) => byID.get(id)).filter((r): r is Ring => !!r);
+    this.restructured();
+  }
+
+  private paintKept(run: { ring: number; at: number; n: number; colour?: number; side?: string }): void {
+    const i = this.byID.get(run.ring);
+    if (i === undefined) return;
+    const kept = this.rings[i].kept;
+    for (let u = run.at; u < run.at + run.n && u < kept.length; u++) {
+      let cell = kept[u];
+      if (run.colour !== undefined) cell = (cell & SHORT) | run.colour;
+      if (run.side) cell = (cell & COLOUR) | (run.side === "short" ? SHORT : 0);
+      kept[u] = cell;
+    }
+  }
+
+  // ---------- what this page does ----------
+
+  /** Draws a step of this page at once; it stays pending until it comes back. */
+  push(step: Step): void {
+    this.pending.push(step);
+    if (step.edit.do === "paint") {
+      this.drawRuns((step.edit as { runs: EditRun[] }).runs);
+    } else if (step.edit.do === "add_colour") {
+      this.rebuild();
+    } else if (step.edit.do === "undo" || step.edit.do === "redo") {
+      this.reshow();
+    } else {
+      for (const edit of partsOf(step.edit)) if (edit.do === "paint") this.drawRuns((edit as { runs: EditRun[] }).runs);
+      this.showExtras();
+    }
+  }
+
+  /** Replaces the draft, which is what the hand is about to do: dabs by place. */
+  setDraft(dabs: Map<Place, number>): void {
+    for (const [p, before] of this.draftBefore) {
+      if (!dabs.has(p)) {
+        this.show(p, before);
+        this.draftBefore.delete(p);
+        this.draftDabs.delete(p);
+      }
+    }
+    for (const [p, d] of dabs) this.addDraft(p, d);
+  }
+
+  /** Adds one dab to the draft. */
+  addDraft(p: Place, d: number): void {
+    if (this.draftDabs.get(p) === d) return;
+    const before = this.draftBefore.get(p) ?? this.cell(p);
+    this.draftBefore.set(p, before);
+    this.draftDabs.set(p, d);
+    this.show(p, dabbed(before, d));
+  }
+
+  /** Takes one unit out of the draft. */
+  dropDraft(p: Place): void {
+    const before = this.draftBefore.get(p);
+    if (before === undefined) return;
+    this.show(p, before);
+    this.draftBefore.delete(p);
+    this.draftDabs.delete(p);
+  }
+
+  /** Takes the draft away again. */
+  clearDraft(): void {
+    for (const [p, before] of this.draftBefore) this.show(p, before);
+    this.draftBefore.clear();
+    this.draftDabs.clear();
+  }
+
+  /** The draft as an edit, null when it would change nothing; units already so are left out. */
+  draftEdit(): Edit | null {
+    const places = [...this.draftDabs.keys()].filter((p) => this.cell(p) !== this.draftBefore.get(p));
+    const runs = this.runsOf(places, (p) => this.draftDabs.get(p)!);
+    return runs.length ? { do: "paint", runs } : null;
+  }
+
+  get draftSize(): number {
+    return this.draftDabs.size;
+  }
+
+  /** Runs of neighbouring units that get the same dab; a run never crosses the seam. */
+  runsOf(places: Place[], dabAt: (p: Place) => number): EditRun[] {
+    const out: EditRun[] = [];
+    let last = -2;
+    let lastDab = -1;
+    for (const p of places.sort((a, b) => a - b)) {
+      const d = dabAt(p);
+      if (p === last + 1 && d === lastDab) out[out.length - 1].n++;
+      else out.push(this.newRun(p, d));
+      last = p;
+      lastDab = d;
+    }
+    return out;
+  }
+
+  private newRun(p: Place, d: number): EditRun {
+    const run: EditRun = { ring: this.rings[ringOf(p)].id, at: unitOf(p), n: 1 };
+    if ((d & 255) !== KEEP) run.colour = this.colours[d & 255].id;
+    if (d >> 8 !== KEEP) run.side = d >> 8 ? "short" : "long";
+    return run;
+  }
+
+  // ---------- looking ----------
+
+  /** Units of a colour (its place in the palette), those of tucked extras among them: all that paper is cut for. */
+  unitsOf(colour: number): number {
+    const id = this.colours[colour]?.id;
+    let n = this.inRings[colour] ?? 0;
+    for (const x of this.extras) if (x.kind === "tucked" && x.colour === id) n += x.units ?? 0;
+    return n;
+  }
+
+  cell(p: Place): number {
+    return this.rings[ringOf(p)].shown[unitOf(p)];
+  }
+
+  ringIndex(id: number): number {
+    return this.byID.get(id) ?? -1;
+  }
+
+  indexOfColour(id: string): number {
+    return this.colourIndex.get(id) ?? -1;
+  }
+
+  /** Units of the ring with the most, which sets the scale of the grid. */
+  get widest(): number {
+    let n = 3;
+    for (const r of this.rings) if (r.n > n) n = r.n;
+    return n;
+  }
+
+  /** Units in rings. */
+  get units(): number {
+    let n = 0;
+    for (const r of this.rings) n += r.n;
+    return n;
+  }
+
+  /** Units of the ring below whose points unit u of ring r takes. */
+  below(r: number, u: number): number[] {
+    const out: number[] = [];
+    for (const p of this.pointsOf(r, u)) if (out[out.length - 1] !== p >> 1) out.push(p >> 1);
+    return out;
+  }
+
+  /** Units of the ring above that take a point of unit u of ring r: none, one or two. */
+  above(r: number, u: number): number[] {
+    if (r + 1 >= this.rings.length) return [];
+    const owners = (this.owners[r + 1] ??= this.pointOwners(r + 1));
+    const left = owners[2 * u];
+    const right = owners[2 * u + 1];
+    if (left < 0) return right < 0 ? [] : [right];
+    return right < 0 || right === left ? [left] : [left, right];
+  }
+
+  /** Points of the ring below that unit u of ring r takes, each 0 … 2m−1. */
+  pointsOf(r: number, u: number): number[] {
+    if (r === 0) return [];
+    const ring = this.rings[r];
+    const offered = 2 * this.rings[r - 1].n;
+    return Array.from({ length: ring.takes ? ring.takes[u] : 2 }, (_, k) => mod(ring.firstPoint(u) + k, offered));
+  }
+
+  /** Points of the ring below that ring r leaves free. */
+  freePoints(r: number): number[] {
+    if (!this.rings[r].free) return [];
+    const owners = (this.owners[r] ??= this.pointOwners(r));
+    const out: number[] = [];
+    owners.forEach((o, p) => o < 0 && out.push(p));
+    return out;
+  }
+
+  /** True neighbours of a unit: those beside it in its ring, and those that share points with it. */
+  neighbours(p: Place): Place[] {
+    const r = ringOf(p);
+    const u = unitOf(p);
+    const ring = this.rings[r];
+    const out: Place[] = [];
+    if (ring.touchesNext(u)) out.push(placeOf(r, u + 1 < ring.n ? u + 1 : 0));
+    const before = u > 0 ? u - 1 : ring.n - 1;
+    if (ring.touchesNext(before)) out.push(placeOf(r, before));
+    for (const b of this.below(r, u)) out.push(placeOf(r - 1, b));
+    for (const a of this.above(r, u)) out.push(placeOf(r + 1, a));
+    return out;
+  }
+
+  /** For each point of the ring below ring r, the unit that takes it, −1 where it is free. */
+  private pointOwners(r: number): Int32Array {
+    const offered = 2 * this.rings[r - 1].n;
+    const owners = new Int32Array(offered).fill(-1);
+    const ring = this.rings[r];
+    for (let u = 0; u < ring.n; u++) {
+      const first = ring.firstPoint(u);
+      const takes = ring.takes ? ring.takes[u] : 2;
+      for (let k = 0; k < takes; k++) owners[mod(first + k, offered)] = u;
+    }
+    return owners;
+  }
+
+  // ---------- keeping shown in step ----------
+
+  /** Rings came, went or changed: finds them by their identities from now on. */
+  restructured(): void {
+    this.byID = new Map(this.rings.map((r, i) => [r.id, i]));
+    this.owners = [];
+    this.shape++;
+    this.dirtyAll = true;
+  }
+
+  /** Shows everything anew: palette, counts, kept cells, pending steps. */
+  private rebuild(): void {
+    this.showExtras();
+    this.draftBefore.clear();
+    this.draftDabs.clear();
+    this.colours = this.confirmedColours.concat(this.addedColours());
+    this.colourIndex = new Map(this.colours.map((c, i) => [c.id, i]));
+    this.inRings.fill(0);
+    for (const r of this.rings) {
+      r.shown.set(r.kept);
+      for (let u = 0; u < r.n; u++) this.inRings[r.shown[u] & COLOUR]++;
+    }
+    this.drawPending();
+    this.dirtyAll = true;
+  }
+
+  private reshow(): void {
+    this.rebuildCells();
+    this.showExtras();
+  }
+
+  /** Shows the confirmed extras as the pending steps change them; one whose ring is gone stays where it is. */
+  showExtras(): void {
+    let out = this.confirmedExtras;
+    for (const edit of liveSteps(this.pending).flatMap((s) => partsOf(s.edit))) {
+      if (edit.do === "remove_extra") out = out.filter((x) => x.key !== edit.key);
+      if (edit.do !== "edit_extra") continue;
+      const to = edit.extra as Extra;
+      if (this.byID.has(to.ring)) out = out.map((x) => (x.key === to.key ? to : x));
+    }
+    if (out !== this.extras) this.dirtyAll = true;
+    this.extras = out;
+  }
+
+  /** Like rebuild for cells only, so that units that do not change are not painted again. */
+  private rebuildCells(): void {
+    const draft = new Map(this.draftDabs);
+    this.clearDraft();
+    const want = this.rings.map((r) => r.kept.slice());
+    this.eachPendingDab((i, u, d) => (want[i][u] = dabbed(want[i][u], d)));
+    want.forEach((cells, i) => {
+      for (let u = 0; u < cells.length; u++) this.show(placeOf(i, u), cells[u]);
+    });
+    this.setDraft(draft);
+  }
+
+  /** Puts the units of some runs back to what is kept, and draws pending steps on top again. */
+  private repair(runs: { ring: number; at: number; n: number }[]): void {
+    const draft = new Map(this.draftDabs);
+    this.clearDraft();
+    const want = new Map<Place, number>();
+    for (const run of runs) {
+      const i = this.byID.get(run.ring);
+      if (i === undefined) continue;
+      const end = Math.min(run.at + run.n, this.rings[i].n);
+      for (let u = run.at; u < end; u++) want.set(placeOf(i, u), this.rings[i].kept[u]);
+    }
+    this.eachPendingDab((i, u, d) => {
+      const p = placeOf(i, u);
+      const now = want.get(p);
+      if (now !== undefined) want.set(p, dabbed(now, d));
+    });
+    for (const [p, cell] of want) this.show(p, cell);
+    this.setDraft(draft);
+  }
+
+  private addedColours(): Colour[] {
+    const known = new Set(this.confirmedColours.map((c) => c.id));
+    const out: Colour[] = [];
+    for (const { edit } of liveSteps(this.pending)) {
+      if (edit.do !== "add_colour") continue;
+      const { id, name, hex } = edit as { id: string; name: string; hex: string };
+      if (id && !known.has(id)) out.push({ id, name, hex, sign: "" });
+    }
+    return out.slice(0, 64 - this.confirmedColours.length);
+  }
+
+  private drawPending(): void {
+    this.eachPendingDab((i, u, d) => {
+      const p = placeOf(i, u);
+      this.show(p, dabbed(this.cell(p), d));
+    });
+  }
+
+  private drawRuns(runs: EditRun[]): void {
+    this.eachDab(runs, (i, u, d) => {
+      const p = placeOf(i, u);
+      this.show(p, dabbed(this.cell(p), d));
+    });
+  }
+
+  private eachPendingDab(visit: (ring: number, unit: number, d: number) => void): void {
+    for (const edit of liveSteps(this.pending).flatMap((s) => partsOf(s.edit))) {
+      if (edit.do === "paint") this.eachDab((edit as { runs: EditRun[] }).runs, visit);
+    }
+  }
+
+  private eachDab(runs: EditRun[], visit: (ring: number, unit: number, d: number) => void): void {
+    for (const run of runs) {
+      const i = this.byID.get(run.ring);
+      if (i === undefined) continue;
+      const colour = run.colour === undefined ? KEEP : this.indexOfColour(run.colour);
+      if (colour < 0) continue;
+      const d = dab(colour, run.side === undefined ? KEEP : run.side === "short" ? 1 : 0);
+      const end = Math.min(run.at + run.n, this.rings[i].n);
+      for (let u = run.at; u < end; u++) visit(i, u, d);
+    }
+  }
+
+  private show(p: Place, cell: number): void {
+    const shown = this.rings[ringOf(p)].shown;
+    const u = unitOf(p);
+    const was = shown[u];
+    if (was === cell) return;
+    shown[u] = cell;
+    this.inRings[was & COLOUR]--;
+    this.inRings[cell & COLOUR]++;
+    this.dirty.push(p);
+  }
+}
+
+/** A cell after a dab. */
+export function dabbed(cell: number, d: number): number {
+  const colour = d & 255;
+  const side = d >> 8;
+  const kept = side === KEEP ? cell & SHORT : side ? SHORT : 0;
+  return kept | (colour === KEEP ? cell & COLOUR : colour);
+}
+
+/**
+ * The pending steps that stand once pending undo and redo have done their work. An undo of a step
+ * that the server already has shows only when the server answers.
+ */
+export function liveSteps(steps: Step[]): Step[] {
+  const done: Step[] = [];
+  const undone: Step[] = [];
+  for (const s of steps) {
+    if (s.edit.do === "undo") {
+      const last = done.pop();
+      if (last) undone.push(last);
+    } else if (s.edit.do === "redo") {
+      const back = undone.pop();
+      if (back) done.push(back);
+    } else {
+      done.push(s);
+      undone.length = 0;
+    }
+  }
+  return done;
+}
+
+/** The edits in an edit, those of batches one by one. */
+export function partsOf(edit: Edit): Edit[] {
+  return edit.do === "batch" ? ((edit as { edits?: Edit[] }).edits ?? []).flatMap(partsOf) : [edit];
+}
+
+const SHOWN = new Set(["paint", "add_colour", "edit_extra", "remove_extra"]);
+
+/** How many pending steps the page cannot show before the server has answered: only it knows the rings. */
+export function unseen(steps: Step[]): number {
+  let n = liveSteps(steps).filter((s) => !partsOf(s.edit).every((e) => SHOWN.has(e.do))).length;
+  let depth = 0; // steps of this page that an undo may take back before they are sent
+  for (const s of steps) {
+    if (s.edit.do === "redo") continue;
+    if (s.edit.do !== "undo") depth++;
+    else if (depth) depth--;
+    else n++;
+  }
+  return n;
+}
+
+/** Remainder that is never negative. */
+export function mod(a: number, n: number): number {
+  return ((a % n) + n) % n;
+}

@@ -1,0 +1,167 @@
+import type { RingWire } from "../wire";
+
+/** Bit of a cell that says its short side faces outwards; the lower six bits are its colour. */
+export const SHORT = 64;
+export const COLOUR = 63;
+
+const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+const VALUE = new Uint8Array(128).fill(255);
+for (let i = 0; i < LETTERS.length; i++) VALUE[LETTERS.charCodeAt(i)] = i;
+
+/** Reads a ring's cells; throws when a character stands for no colour. */
+export function readCells(cells: string, sides?: string): Uint8Array {
+  const out = new Uint8Array(cells.length);
+  for (let i = 0; i < cells.length; i++) {
+    const colour = VALUE[cells.charCodeAt(i) & 127];
+    if (colour === 255) throw new Error(`cell ${i} is '${cells[i]}', which stands for no colour`);
+    out[i] = sides && sides[i] === "S" ? colour | SHORT : colour;
+  }
+  return out;
+}
+
+/** How finely edges travel. */
+export const EDGES_IN_TURN = 100_000;
+
+/** Left and right edge of every unit in turns, from edges as they travel. */
+function arcsOf(edges: number[], n: number): Float64Array {
+  const out = new Float64Array(2 * n);
+  const closed = edges.length === n + 1;
+  let at = 0;
+  let k = 0;
+  for (let u = 0; u < n; u++) {
+    if (u === 0 || !closed) at += edges[k++];
+    out[2 * u] = at / EDGES_IN_TURN;
+    at += edges[k++];
+    out[2 * u + 1] = at / EDGES_IN_TURN;
+  }
+  return out;
+}
+
+/**
+ * One ring: its units as they are kept by the server and as they are shown (kept, plus what this
+ * page has done and not yet heard back about), the points it takes, and where it stands.
+ */
+export class Ring {
+  readonly id: number;
+  readonly n: number;
+  readonly start: number;
+  readonly kept: Uint8Array;
+  readonly shown: Uint8Array;
+  /** Points each unit takes; null where all take two, and in ring 1. */
+  readonly takes: Uint8Array | null;
+  /** Free points before each unit, index n after the last; null where there are none. */
+  readonly free: Uint16Array | null;
+  readonly after: string;
+  readonly note: string;
+  private readonly from: number;
+  private readonly arcs: Float64Array | null;
+
+  constructor(w: RingWire) {
+    this.id = w.id;
+    this.kept = readCells(w.cells, w.sides);
+    this.shown = this.kept.slice();
+    this.n = this.kept.length;
+    this.start = w.start ?? 0;
+    this.takes = w.takes ? Uint8Array.from(w.takes, (c) => c.charCodeAt(0) - 48) : null;
+    this.free = freeOf(w, this.n);
+    this.from = w.from ?? 0;
+    this.arcs = w.edges?.length ? arcsOf(w.edges, this.n) : null;
+    this.after = w.after ?? "";
+    this.note = w.note ?? "";
+  }
+
+  /** Whether all units are equally wide and there is no opening. */
+  get even(): boolean {
+    return this.arcs === null;
+  }
+
+  /** Left edge of a unit, in turns. */
+  left(u: number): number {
+    return this.arcs ? this.arcs[2 * u] : this.from + u / this.n;
+  }
+
+  /** Width of a unit, in turns. */
+  width(u: number): number {
+    return this.arcs ? this.arcs[2 * u + 1] - this.arcs[2 * u] : 1 / this.n;
+  }
+
+  /** Middle of a unit, in turns. */
+  middle(u: number): number {
+    return this.arcs ? (this.arcs[2 * u] + this.arcs[2 * u + 1]) / 2 : this.from + (u + 0.5) / this.n;
+  }
+
+  /** The unit whose arc holds the turn, or the nearest one when the turn lies in an opening. */
+  nearest(turn: number): number {
+    if (!this.arcs) {
+      const u = Math.floor(wrap(turn - this.from) * this.n);
+      return u >= this.n ? this.n - 1 : u;
+    }
+    const arcs = this.arcs;
+    const t = arcs[0] + wrap(turn - arcs[0]);
+    let low = 0;
+    let high = this.n;
+    while (high - low > 1) {
+      const mid = (low + high) >> 1;
+      if (arcs[2 * mid] <= t + 1e-6) low = mid;
+      else high = mid;
+    }
+    if (t <= arcs[2 * low + 1] + 1e-6) return low;
+    const next = low + 1 < this.n ? low + 1 : 0;
+    const toNext = (next ? arcs[2 * next] : arcs[0] + 1) - t;
+    return t - arcs[2 * low + 1] <= toNext ? low : next;
+  }
+
+  /** The unit whose arc holds the turn, −1 in an opening. */
+  at(turn: number): number {
+    const u = this.nearest(turn);
+    return Math.abs(half(turn - this.middle(u))) <= this.width(u) / 2 + 1e-5 ? u : -1;
+  }
+
+  /** Free points just before unit u (u = n: after the last). */
+  freeBefore(u: number): number {
+    return this.free ? this.free[u] : 0;
+  }
+
+  /** Whether units u and u+1 stand side by side, with no opening between; the seam is no wall. */
+  touchesNext(u: number): boolean {
+    if (!this.free) return true;
+    return u + 1 < this.n ? this.free[u + 1] === 0 : this.free[this.n] + this.free[0] === 0;
+  }
+
+  /** First point of the ring below that unit u takes, not yet wrapped around that ring. */
+  firstPoint(u: number): number {
+    if (!this.takes && !this.free) return this.start + 2 * u;
+    this.firsts ??= this.countPoints();
+    return this.firsts[u];
+  }
+  private firsts: Int32Array | null = null;
+
+  private countPoints(): Int32Array {
+    const out = new Int32Array(this.n);
+    let p = this.start;
+    for (let u = 0; u < this.n; u++) {
+      p += this.freeBefore(u);
+      out[u] = p;
+      p += this.takes ? this.takes[u] : 2;
+    }
+    return out;
+  }
+}
+
+function freeOf(w: RingWire, n: number): Uint16Array | null {
+  if (!w.free?.length) return null;
+  const out = new Uint16Array(n + 1);
+  for (const [unit, points] of w.free) out[unit] += points;
+  return out;
+}
+
+/** Brings a turn into 0 … 1, 1 excluded. */
+export function wrap(t: number): number {
+  const w = t - Math.floor(t);
+  return w >= 1 ? 0 : w;
+}
+
+/** Brings a turn into −½ … ½, ½ excluded: the short way round. */
+export function half(t: number): number {
+  return wrap(t + 0.5) - 0.5;
+}

@@ -1,0 +1,108 @@
+// What was done, newest first: each step by its name, with a picture of how the figure then was. Any
+// earlier version can be brought back, as a new step, so nothing is lost by it.
+import { calm, el } from "../../base/dom";
+import { say } from "../../base/words";
+import type { Editor } from "../tools/editor";
+import type { Part } from "./panel";
+
+/** One step as the server lists it. */
+interface PastStep {
+  rev: number;
+  at: string;
+  name: string;
+  own: boolean;
+  label: string;
+  undone?: boolean;
+}
+
+interface PastList {
+  steps: PastStep[];
+  more: boolean;
+}
+
+export class Past implements Part {
+  readonly name = "past" as const;
+  readonly root = el("div", { class: "past" });
+  private readonly list = el("ol", { class: "bare past-list" });
+  private readonly more = el("button", { type: "button", class: "wide-button", hidden: true }, say("past.more"));
+  private rev = -1;
+  private shown: PastStep[] = [];
+  private readonly later: () => void;
+
+  constructor(
+    private readonly e: Editor,
+    private readonly base: string,
+  ) {
+    this.root.append(el("p", { class: "hint" }, say("past.how")), this.list, this.more);
+    this.later = calm(() => void this.fetch(), 600);
+    this.more.addEventListener("click", () => void this.fetchMore());
+  }
+
+  update(): void {
+    if (this.rev !== this.e.m.rev) this.later();
+  }
+
+  private async ask(query = ""): Promise<PastList> {
+    const res = await fetch(`${this.base}/history${query}`, { headers: { Accept: "application/json" } });
+    if (!res.ok) throw new Error(String(res.status));
+    return (await res.json()) as PastList;
+  }
+
+  private async fetch(): Promise<void> {
+    this.rev = this.e.m.rev;
+    try {
+      const { steps, more } = await this.ask();
+      this.shown = steps;
+      this.show(more);
+    } catch {
+      this.list.replaceChildren(el("li", { class: "hint" }, say("past.unreachable")));
+    }
+  }
+
+  private async fetchMore(): Promise<void> {
+    const last = this.shown[this.shown.length - 1];
+    try {
+      const { steps, more } = await this.ask(`?before=${last.rev}`);
+      this.shown.push(...steps);
+      this.show(more);
+    } catch {
+      this.more.hidden = true;
+    }
+  }
+
+  private show(more: boolean): void {
+    const rows = this.shown.map((s, i) => this.row(s, i === 0));
+    if (!more) rows.push(this.beginning(!rows.length));
+    this.list.replaceChildren(...rows);
+    this.more.hidden = !more;
+  }
+
+  /** The figure before its first step. */
+  private beginning(newest: boolean): HTMLElement {
+    return this.line(0, say("past.beginning"), "", newest, "past-step");
+  }
+
+  private row(s: PastStep, newest: boolean): HTMLElement {
+    const time = new Date(s.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+    const by = s.own ? say("past.me") : s.name || say("someone");
+    return this.line(s.rev, s.label, `${by} · ${time}`, newest, s.undone ? "past-step undone" : "past-step");
+  }
+
+  private line(rev: number, label: string, about: string, newest: boolean, kind: string): HTMLElement {
+    const picture = el("img", { src: `${this.base}/at/${rev}.svg`, alt: "", loading: "lazy", width: 56, height: 56 });
+    const words = el("div", { class: "past-words" }, el("span", {}, label), about ? el("span", { class: "hint" }, about) : null);
+    const row = el("li", { class: kind }, picture, words);
+    if (newest) row.append(el("span", { class: "hint" }, say("past.now")));
+    else if (this.e.canPaint) {
+      const name = say("past.restore.label", { Step: label });
+      row.append(
+        el(
+          "button",
+          { type: "button", class: "quiet", "aria-label": name, onclick: () => this.e.step({ do: "restore", rev }) },
+          say("past.restore"),
+        ),
+      );
+    }
+    return row;
+  }
+}

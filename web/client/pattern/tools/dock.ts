@@ -1,0 +1,258 @@
+// The dock at the lower edge, within reach of a thumb: hands above, papers below.
+import { el, offWhen, onPress, set } from "../../base/dom";
+import { icon } from "../../base/icons";
+import { type Choice, showMenu } from "../../base/popover";
+import { say } from "../../base/words";
+import { inkOn } from "../grid/tile";
+import { type Editor, HANDS, type Hand, type SideChoice } from "./editor";
+
+export const HAND_KEYS: Record<Hand, string> = {
+  unit: "u",
+  run: "r",
+  lean: "l",
+  patch: "p",
+  frame: "f",
+  ring: "g",
+  flood: "o",
+  swap: "w",
+  pick: "i",
+  select: "s",
+};
+
+export class Dock {
+  readonly root: HTMLElement;
+  /** The row of the papers; on wide windows the rail has its places at both ends. */
+  readonly paperRow: HTMLElement;
+  readonly papers = el("div", { class: "papers", role: "radiogroup", "aria-label": say("papers") });
+  /** The row of the tools, which make room for the bar of what is selected or held. */
+  readonly handRow = el("div", { class: "hand-row" });
+  private readonly hands = el("div", { class: "hands", role: "radiogroup", "aria-label": say("hands") });
+  private readonly symmetryButton: HTMLButtonElement;
+  private readonly sideButton: HTMLButtonElement;
+  private readonly add: HTMLButtonElement;
+  private readonly edit: HTMLButtonElement;
+  private key = "";
+
+  constructor(
+    private readonly e: Editor,
+    private readonly ask: {
+      symmetry: (x: number, y: number) => void;
+      paper: (id: string, x: number, y: number) => void;
+      addPaper: (x: number, y: number) => void;
+    },
+  ) {
+    for (const h of HANDS) this.hands.append(this.handButton(h));
+    this.symmetryButton = this.plain("mirror", () => this.open(this.symmetryButton, ask.symmetry));
+    this.sideButton = this.plain("side", () => this.open(this.sideButton, (x, y) => this.sideMenu(x, y)));
+    this.add = el("button", { type: "button", class: "paper add", "aria-label": say("paper.add") }, icon("plus"));
+    this.add.addEventListener("click", () => this.open(this.add, ask.addPaper));
+    this.edit = el("button", { type: "button", class: "paper edit" }, icon("pencil"));
+    onPress(this.edit, () => this.open(this.edit, (x, y) => ask.paper(e.paper, x, y)));
+    const ways = el("div", { class: "ways" }, this.symmetryButton, this.sideButton);
+    this.root = el("div", { class: "dock" });
+    if (e.canPaint) {
+      this.handRow.append(this.hands, ways);
+      this.root.append(this.handRow);
+    }
+    this.paperRow = el("div", { class: "paper-row" }, this.papers, e.canPaint && this.add, e.canPaint && this.edit);
+    this.root.append(this.paperRow);
+    for (const group of [this.hands, this.papers]) group.addEventListener("keydown", (ev) => roving(ev, group));
+    e.on("hand", () => this.showHand());
+    e.on("symmetry", () => this.showSymmetry());
+    e.on("paper", () => this.showPaper());
+    this.showHand();
+    this.showSymmetry();
+  }
+
+  private plain(name: string, act: () => void): HTMLButtonElement {
+    return el(
+      "button",
+      { type: "button", class: "tool", onclick: act, "aria-haspopup": "true" },
+      icon(name),
+      el("span", { class: "tool-name" }),
+    );
+  }
+
+  private open(button: HTMLElement, fn: (x: number, y: number) => void): void {
+    const box = button.getBoundingClientRect();
+    fn(box.left + box.width / 2, box.top);
+  }
+
+  // ---------- hands ----------
+
+  private handButton(h: Hand): HTMLElement {
+    const name = say(`hand.${h}`);
+    const title = say("hand.title", { Name: name, Does: say(`hand.${h}.does`), Key: HAND_KEYS[h].toUpperCase() });
+    const b = el(
+      "button",
+      { type: "button", class: "tool", role: "radio", "data-hand": h, title, "aria-description": say(`hand.${h}.does`) },
+      icon(h),
+      el("span", { class: "tool-name" }, name),
+    );
+    onPress(b, () => {
+      if (h === "flood" && this.e.hand === "flood") this.open(b, (x, y) => this.floodMenu(x, y));
+      this.e.take(h);
+    });
+    return b;
+  }
+
+  private floodMenu(x: number, y: number): void {
+    const choice = (within: "ring" | "touching"): Choice => ({
+      label: say(`flood.${within}`),
+      checked: this.e.floodWithin === within,
+      do: () => {
+        this.e.floodWithin = within;
+        this.e.tell("hand");
+      },
+    });
+    showMenu(say("hand.flood"), [choice("touching"), choice("ring")], x, y);
+  }
+
+  private sideMenu(x: number, y: number): void {
+    const sides: SideChoice[] = ["as_is", "long", "short", "side_only_long", "side_only_short"];
+    showMenu(
+      say("side"),
+      sides.map((s) => ({
+        label: say(`side.${s}`),
+        checked: this.e.side === s,
+        do: () => {
+          this.e.side = s;
+          this.e.tell("symmetry");
+        },
+      })),
+      x,
+      y,
+    );
+  }
+
+  /** Shows or hides the bar beside the tools. They keep their widths, so that the dock is as high as before, and scroll. */
+  makeRoom(bar: HTMLElement, on: boolean): void {
+    const tools = [...this.hands.querySelectorAll<HTMLElement>(".tool")];
+    bar.hidden = true;
+    for (const b of tools) b.style.width = "";
+    if (!on) return;
+    const widths = tools.map((b) => b.getBoundingClientRect().width);
+    tools.forEach((b, i) => (b.style.width = `${widths[i]}px`));
+    bar.hidden = false;
+    this.showHand();
+  }
+
+  /** Shows which tool is taken, and brings it into sight. */
+  private showHand(): void {
+    for (const b of this.hands.querySelectorAll<HTMLElement>("[data-hand]")) {
+      const on = b.dataset.hand === this.e.hand;
+      b.setAttribute("aria-checked", String(on));
+      b.tabIndex = on ? 0 : -1;
+      if (on) scrollTo(this.hands, b);
+    }
+  }
+
+  private showSymmetry(): void {
+    const s = this.e.symmetry;
+    const on = s.mirror || s.back || s.repeat > 1;
+    const parts = [
+      s.mirror ? say("symmetry.mirror.short") : "",
+      s.back ? say("symmetry.back.short") : "",
+      s.repeat > 1 ? `${s.repeat}×` : "",
+    ].filter(Boolean);
+    this.name(this.symmetryButton, on ? parts.join(" ") : say("symmetry"), on);
+    this.symmetryButton.setAttribute("aria-label", `${say("symmetry")}: ${on ? parts.join(", ") : say("off")}`);
+    this.name(this.sideButton, this.e.side === "as_is" ? say("side.button") : say(`side.${this.e.side}.short`), this.e.side !== "as_is");
+    this.sideButton.setAttribute("aria-label", `${say("side")}: ${say(`side.${this.e.side}`)}`);
+  }
+
+  private name(b: HTMLElement, text: string, on: boolean): void {
+    b.querySelector(".tool-name")!.textContent = text;
+    b.classList.toggle("on", on);
+  }
+
+  // ---------- papers ----------
+
+  /** Brings the swatches and their counts up to date. */
+  update(): void {
+    const { m } = this.e;
+    const key = m.colours.map((c) => c.id + c.hex + c.name + c.sign).join("|");
+    if (key !== this.key) {
+      this.key = key;
+      this.papers.replaceChildren(...m.colours.map((_, i) => this.paperButton(i)));
+      set(this.add, { title: say("paper.add"), ...offWhen(this.e.noMoreColours) });
+      this.showPaper();
+    }
+    this.papers.querySelectorAll<HTMLElement>("[data-paper]").forEach((b, i) => {
+      const text = String(m.unitsOf(i));
+      const count = b.querySelector(".paper-count")!;
+      if (count.textContent === text) return;
+      count.textContent = text;
+      b.setAttribute("aria-label", say("paper.label", { Name: m.colours[i].name, Count: m.unitsOf(i) }));
+    });
+  }
+
+  private paperButton(i: number): HTMLElement {
+    const c = this.e.m.colours[i];
+    const face = el("span", { class: "paper-face", "aria-hidden": "true" }, c.sign);
+    face.style.backgroundColor = c.hex;
+    face.style.color = inkOn(c.hex);
+    const b = el(
+      "button",
+      { type: "button", class: "paper", role: "radio", "data-paper": c.id, title: c.name, "aria-label": c.name },
+      face,
+      el("span", { class: "paper-count", "aria-hidden": "true" }),
+    );
+    let held = 0;
+    let opened = false; // by holding: lifting the finger chooses nothing then
+    const more = () => this.open(b, (x, y) => this.ask.paper(c.id, x, y));
+    onPress(b, () => {
+      if (!opened) this.e.choosePaper(c.id);
+      opened = false;
+    });
+    b.addEventListener("contextmenu", (ev) => {
+      ev.preventDefault();
+      more();
+    });
+    b.addEventListener("pointerdown", () => {
+      opened = false;
+      held = window.setTimeout(() => {
+        opened = true;
+        more();
+      }, 600);
+    });
+    for (const t of ["pointerup", "pointerleave", "pointercancel"]) b.addEventListener(t, () => clearTimeout(held));
+    return b;
+  }
+
+  /** Gives the keyboard to the paper in hand. */
+  focusPaper(): void {
+    this.papers.querySelector<HTMLElement>("[aria-checked=true]")?.focus();
+  }
+
+  private showPaper(): void {
+    const name = this.e.m.colours[this.e.m.indexOfColour(this.e.paper)]?.name ?? "";
+    set(this.edit, { "aria-label": say("paper.change", { Name: name }), title: say("paper.change", { Name: name }) });
+    for (const b of this.papers.querySelectorAll<HTMLElement>("[data-paper]")) {
+      const on = b.dataset.paper === this.e.paper;
+      b.setAttribute("aria-checked", String(on));
+      b.tabIndex = on ? 0 : -1;
+      if (on) scrollTo(this.papers, b);
+    }
+  }
+}
+
+/** Scrolls a row sideways until one of its buttons is in sight, and never the page. */
+function scrollTo(row: HTMLElement, b: HTMLElement): void {
+  const [at, room] = [b.getBoundingClientRect(), row.getBoundingClientRect()];
+  if (at.left < room.left) row.scrollLeft -= room.left - at.left;
+  else if (at.right > room.right) row.scrollLeft += at.right - room.right;
+}
+
+/** Arrow keys inside a group of choices. */
+function roving(ev: KeyboardEvent, group: HTMLElement): void {
+  const by = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[ev.key];
+  if (!by) return;
+  ev.preventDefault();
+  ev.stopPropagation();
+  const items = [...group.querySelectorAll<HTMLElement>("button")];
+  const at = items.indexOf(document.activeElement as HTMLElement);
+  const next = items[(at + by + items.length) % items.length];
+  next.focus();
+  if (next.getAttribute("role") === "radio") next.click();
+}

@@ -1,0 +1,378 @@
+// The editor's state and everything that can be done with it; pointer, keys, buttons and menus all end
+// here. Pages paint what this holds and never compute a number of their own.
+import { newID } from "../../base/dom";
+import { say } from "../../base/words";
+import { Freehand } from "../model/freehand";
+import { flood, frame, lean, ofColour, patch, run, type Spot, unitUnder, wholeRing } from "../model/lattice";
+import { dab, KEEP, type Model, type Place, placeOf, ringOf, unitOf } from "../model/model";
+import { COLOUR, half, SHORT } from "../model/ring";
+import { images, imagesOf, moves, PLAIN, type Symmetry } from "../model/symmetry";
+import { together, withTwins } from "../model/twins";
+import type { Sync } from "../sync/sync";
+import type { Edit } from "../wire";
+
+/** What the hand does when it touches the grid. */
+export const HANDS = ["unit", "run", "lean", "patch", "frame", "ring", "flood", "swap", "pick", "select"] as const;
+export type Hand = (typeof HANDS)[number];
+
+/** Hands that draw a shape between where they went down and where they are. */
+const SHAPES = new Set<Hand>(["run", "lean", "patch", "frame", "select"]);
+
+/** What paint does to the side that faces outwards. */
+export type SideChoice = "as_is" | "long" | "short" | "side_only_long" | "side_only_short";
+
+export type Topic = "paint" | "look" | "hand" | "paper" | "symmetry" | "selection" | "focus" | "figure" | "said" | "hover";
+
+export class Editor {
+  hand: Hand = "unit";
+  /** Colour in hand, by id. */
+  paper = "";
+  side: SideChoice = "as_is";
+  floodWithin: "ring" | "touching" = "touching";
+  symmetry: Symmetry = { ...PLAIN };
+  selection = new Set<Place>();
+  focus: Place = 0;
+  hover: Place = -1;
+  /** First corner of a shape drawn by keyboard, −1 when none. */
+  anchor: Place = -1;
+  readonly canPaint: boolean;
+
+  private listeners = new Map<Topic, (() => void)[]>();
+  private stroke: Stroke | null = null;
+  private keyTravel = 0;
+
+  constructor(
+    readonly m: Model,
+    readonly sync: Sync,
+    power: string,
+  ) {
+    this.canPaint = power === "edit";
+  }
+
+  on(topic: Topic, fn: () => void): void {
+    const list = this.listeners.get(topic) ?? [];
+    list.push(fn);
+    this.listeners.set(topic, list);
+  }
+
+  tell(...topics: Topic[]): void {
+    for (const t of topics) for (const fn of this.listeners.get(t) ?? []) fn();
+  }
+
+  // ---------- choosing ----------
+
+  /** Most colours that a figure may have. */
+  mostColours = Infinity;
+
+  /** Why no colour can be added now; "" when one can. */
+  get noMoreColours(): string {
+    return this.m.colours.length < this.mostColours ? "" : say("paper.full", { Max: this.mostColours });
+  }
+
+  take(hand: Hand): void {
+    this.cancel();
+    this.hand = hand;
+    this.tell("hand");
+  }
+
+  choosePaper(id: string): void {
+    if (this.m.indexOfColour(id) < 0) return;
+    this.paper = id;
+    this.tell("paper");
+    if (this.hand === "pick") this.take("unit");
+  }
+
+  /** Keeps the paper in hand a paper that the figure has. */
+  settlePaper(): void {
+    if (this.m.indexOfColour(this.paper) < 0 && this.m.colours.length) {
+      this.paper = this.m.colours[Math.min(1, this.m.colours.length - 1)].id;
+      this.tell("paper");
+    }
+  }
+
+  setSymmetry(s: Partial<Symmetry>): void {
+    this.symmetry = { ...this.symmetry, ...s };
+    this.tell("symmetry");
+  }
+
+  /** What paint does to a unit now. */
+  get dab(): number {
+    const colour = this.side.startsWith("side_only") ? KEEP : Math.max(0, this.m.indexOfColour(this.paper));
+    const side = this.side === "as_is" ? KEEP : this.side.endsWith("short") ? 1 : 0;
+    return dab(colour, side);
+  }
+
+  // ---------- strokes of a pointer ----------
+
+  /** The hand goes down on a spot, with units so many pixels wide; add keeps what is selected and selects more. */
+  begin(s: Spot, unitPx: number, add = false): void {
+    const at = unitUnder(this.m, s);
+    if (at >= 0) this.setFocus(at);
+    this.stroke = new Stroke(this, this.hand, s, at, add ? this.selection : new Set(), unitPx);
+    this.stroke.to(s);
+    this.tell("paint");
+  }
+
+  /** The hand moves over spots, in order. */
+  moveTo(spots: Spot[]): void {
+    if (!this.stroke) return;
+    for (const s of spots) this.stroke.to(s);
+    this.tell("paint");
+  }
+
+  /** The hand lifts: what was drawn becomes a step. */
+  end(): void {
+    const s = this.stroke;
+    this.stroke = null;
+    s?.finish();
+    this.tell("paint");
+  }
+
+  /** The hand takes back what it was about to do. */
+  cancel(): void {
+    this.stroke = null;
+    this.anchor = -1;
+    this.keyTravel = 0;
+    this.m.clearDraft();
+    this.tell("paint", "focus");
+  }
+
+  get drawing(): boolean {
+    return this.stroke !== null;
+  }
+
+  /** Turns what is drafted into a step, together with other edits. */
+  commit(more: Edit[] = []): void {
+    if (!this.canPaint) return this.m.clearDraft();
+    const edit = this.m.draftEdit();
+    this.m.clearDraft();
+    const edits = edit ? [edit, ...more] : more;
+    if (edits.length) this.sync.step(together(edits));
+  }
+
+  step(edit: Edit): void {
+    if (this.canPaint) this.sync.step(edit);
+  }
+
+  /** A step that adds, changes or removes an extra, and its images under the symmetry. */
+  stepExtra(edit: Edit): void {
+    this.step(withTwins(this.m, this.symmetry, edit));
+  }
+
+  // ---------- keyboard ----------
+
+  setFocus(p: Place): void {
+    if (p === this.focus) return;
+    this.focus = p;
+    this.tell("focus");
+  }
+
+  /** Keeps the focus on a unit that exists. */
+  settleFocus(): void {
+    const r = Math.min(ringOf(this.focus), this.m.rings.length - 1);
+    if (r < 0) return;
+    this.setFocus(placeOf(r, Math.min(unitOf(this.focus), this.m.rings[r].n - 1)));
+  }
+
+  /** Moves the focus; a shape begun by key follows, and with paint a trail is painted. */
+  walk(to: Place, paint: boolean): void {
+    const from = this.focus;
+    const here = this.m.rings[ringOf(from)].middle(unitOf(from));
+    const there = this.m.rings[ringOf(to)].middle(unitOf(to));
+    this.keyTravel += half(there - here);
+    this.setFocus(to);
+    if (this.anchor >= 0) this.previewShape();
+    else if (paint) this.paintPlaces([from, to]);
+  }
+
+  /** The key that stands for the hand going down: paints, or sets the corners of a shape. */
+  press(): void {
+    if (!SHAPES.has(this.hand)) {
+      this.strike(this.focus);
+      return;
+    }
+    if (this.anchor < 0) {
+      this.anchor = this.focus;
+      this.keyTravel = 0;
+      this.previewShape();
+      this.tell("focus");
+      return;
+    }
+    const places = this.shape(this.hand, this.anchor, this.focus, this.keyTravel);
+    this.anchor = -1;
+    if (this.hand === "select") this.select(places);
+    else this.commit();
+    this.tell("paint", "focus");
+  }
+
+  private previewShape(): void {
+    const places = this.shape(this.hand, this.anchor, this.focus, this.keyTravel);
+    if (this.hand === "select") this.select(places);
+    else this.draftPlaces(imagesOf(this.m, places, this.symmetry));
+    this.tell("paint");
+  }
+
+  /** One touch of a hand that draws no shape. */
+  private strike(p: Place): void {
+    if (this.hand === "pick") this.pick(p);
+    else this.paintPlaces(this.touched(this.hand, p));
+  }
+
+  /** The units a touch of the hand on p reaches. */
+  touched(hand: Hand, p: Place): Place[] {
+    if (hand === "ring") return wholeRing(this.m, ringOf(p));
+    if (hand === "flood") return flood(this.m, p, this.floodWithin);
+    if (hand === "swap") return ofColour(this.m, this.m.cell(p) & COLOUR, this.selection.size ? this.selection : undefined);
+    return [p];
+  }
+
+  shape(hand: Hand, a: Place, b: Place, travelled: number): Place[] {
+    if (hand === "run") return run(this.m, a, travelled);
+    if (hand === "lean") return lean(this.m, a, ringOf(b), travelled);
+    if (hand === "frame") return frame(this.m, a, b, travelled);
+    return patch(this.m, a, b, travelled);
+  }
+
+  // ---------- doing ----------
+
+  /** Paints units and their images as one step. */
+  paintPlaces(places: Place[]): void {
+    if (!this.canPaint) return;
+    this.draftPlaces(imagesOf(this.m, places, this.symmetry));
+    this.commit();
+    this.tell("paint");
+  }
+
+  draftPlaces(places: Place[]): void {
+    const d = this.dab;
+    this.m.setDraft(new Map(places.map((p) => [p, d])));
+  }
+
+  pick(p: Place): void {
+    const colour = this.m.colours[this.m.cell(p) & COLOUR];
+    if (!colour) return;
+    this.paper = colour.id;
+    this.tell("paper");
+  }
+
+  select(places: Iterable<Place>): void {
+    this.selection = new Set(places);
+    this.tell("selection");
+  }
+
+  /** Lets go of what is held and not put down yet; true when something was. */
+  letGo: () => boolean = () => false;
+
+  /** Takes back the last step; while something is held that is not put down, only that. */
+  undo(): void {
+    if (this.letGo()) return;
+    this.cancel();
+    this.step({ do: "undo" });
+  }
+
+  redo(): void {
+    this.letGo();
+    this.cancel();
+    this.step({ do: "redo" });
+  }
+
+  /** Adds a paper and takes it in hand. */
+  addPaper(name: string, hex: string): void {
+    const id = `c${newID().slice(0, 8)}`;
+    this.step({ do: "add_colour", id, name, hex });
+    this.choosePaper(id);
+  }
+
+  /** Says whether a unit stands with its short side out. */
+  isShort(p: Place): boolean {
+    return (this.m.cell(p) & SHORT) !== 0;
+  }
+}
+
+/** One stroke of a pointer, from down to up. */
+class Stroke {
+  private lastPlace: Place;
+  private free: Freehand | null = null;
+  private readonly rings = new Set<number>();
+
+  constructor(
+    private readonly e: Editor,
+    private readonly hand: Hand,
+    private readonly from: Spot,
+    private readonly fromPlace: Place,
+    private readonly selected: ReadonlySet<Place>,
+    private readonly unitPx: number,
+  ) {
+    this.lastPlace = fromPlace;
+  }
+
+  to(s: Spot): void {
+    const { e } = this;
+    const at = unitUnder(e.m, s);
+    if (SHAPES.has(this.hand)) this.shapeTo(s, at);
+    else if (this.hand === "unit") this.brush(s);
+    else if (at >= 0 && at !== this.lastPlace) this.touch(at);
+    else if (s === this.from && at >= 0) this.touch(at);
+    if (at >= 0) this.lastPlace = at;
+  }
+
+  private brush(s: Spot): void {
+    if (!this.e.canPaint) return;
+    if (this.free) return this.free.to(s);
+    this.free = new Freehand(this.e.m, s, this.unitPx, this.brushes());
+  }
+
+  /** Paints a unit with its images, or takes them back where no other unit of the stroke has them too. */
+  private brushes(): (p: Place, on: boolean) => void {
+    const { e } = this;
+    const symmetry = { ...e.symmetry };
+    const list = moves(symmetry);
+    const times = new Map<Place, number>();
+    return (p, on) => {
+      for (const q of images(e.m, p, symmetry, list)) {
+        const now = (times.get(q) ?? 0) + (on ? 1 : -1);
+        times.set(q, now);
+        if (on) e.m.addDraft(q, e.dab);
+        else if (!now) e.m.dropDraft(q);
+      }
+    };
+  }
+
+  private shapeTo(s: Spot, at: Place): void {
+    const { e } = this;
+    if (this.fromPlace < 0) {
+      if (this.hand === "select") e.select(this.selected);
+      return;
+    }
+    const travelled = s.turn - this.from.turn;
+    const b = at >= 0 ? at : nearestPlace(e.m, s);
+    const places = e.shape(this.hand, this.fromPlace, b, travelled);
+    if (this.hand === "select") e.select([...this.selected, ...places]);
+    else if (e.canPaint) e.draftPlaces(imagesOf(e.m, places, e.symmetry));
+  }
+
+  private touch(at: Place): void {
+    const { e } = this;
+    if (this.hand === "pick") return e.pick(at);
+    if (!e.canPaint) return;
+    if (this.hand === "ring") {
+      const low = Math.min(ringOf(at), ...(this.rings.size ? this.rings : [ringOf(at)]));
+      const high = Math.max(ringOf(at), ...this.rings);
+      for (let r = low; r <= high; r++) this.rings.add(r);
+      e.draftPlaces([...this.rings].flatMap((r) => wholeRing(e.m, r)));
+      return;
+    }
+    e.m.clearDraft();
+    e.draftPlaces(imagesOf(e.m, e.touched(this.hand, at), e.symmetry));
+  }
+
+  finish(): void {
+    if (this.hand !== "select" && this.hand !== "pick") this.e.commit();
+  }
+}
+
+/** The unit of the figure nearest to a spot, wherever the spot is. */
+function nearestPlace(m: Model, s: Spot): Place {
+  const r = Math.max(0, Math.min(m.rings.length - 1, Math.round(s.high - 1)));
+  return placeOf(r, m.rings[r].nearest(s.turn));
+}
