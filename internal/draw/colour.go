@@ -4,6 +4,10 @@ import (
 	"fmt"
 	"image/color"
 	"strconv"
+
+	"github.com/lucasb-eyer/go-colorful"
+
+	"tuckring/internal/sight"
 )
 
 // The page's own colours (the house's looks).
@@ -15,7 +19,7 @@ var (
 	accent     = mustHex("#0b6e6e")
 	accentTint = mustHex("#dcecea")
 	white      = mustHex("#ffffff")
-	edge       = mustHex("#55504a") // outline of a unit: readable on light and dark papers, and in print
+	edge       = mustHex(sight.Edge)
 )
 
 // FromHex reads "#rrggbb". ok is false, and the colour a middle grey, when it is not one.
@@ -51,11 +55,13 @@ func veil(c color.NRGBA, opacity float64) color.NRGBA {
 	return c
 }
 
-// inkOn gives black-ish or white-ish ink, whichever reads better on the colour: the one with the
-// higher contrast ratio of WCAG 2.2 (relative luminance).
-func inkOn(c color.NRGBA) color.NRGBA {
-	if luminance(c) > 0.179 { // where (L+0.05)² = 1.05 × 0.05, both inks read equally well
-		return ink
-	}
-	return card
+// inkOn is the ink that reads best on a paper.
+func inkOn(paper color.NRGBA) color.NRGBA { return mustHex(sight.InkOn(seen(paper))) }
+
+// edgeOn is the outline that is seen on a paper.
+func edgeOn(paper color.NRGBA) color.NRGBA { return mustHex(sight.EdgeOn(seen(paper))) }
+
+// seen is an opaque colour as the rules of sight take it.
+func seen(c color.NRGBA) colorful.Color {
+	return colorful.Color{R: float64(c.R) / 255, G: float64(c.G) / 255, B: float64(c.B) / 255}
 }

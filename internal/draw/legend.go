@@ -85,10 +85,7 @@ func (p *pattern) extraScale() float64 { return p.o.Width / pitchMM(p.f.Unit) }
 func (p *pattern) look(l *shape.Look, e *figure.Extra) {
 	x, y := p.place(e)
 	paper, scale := extraColour(p.f, e), p.extraScale()
-	line := edge
-	if luminance(paper) < 0.1 { // on dark paper a dark edge is lost
-		line = muted
-	}
+	line := edgeOn(paper)
 	thin := 0.25 * p.o.Width / unitWidth
 	facets := l.Flat()
 	outlines := make([][]Point, len(facets))

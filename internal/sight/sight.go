@@ -1,4 +1,5 @@
-// Package sight tells which papers of a figure can be told apart, by eye and by colour-blind eyes.
+// Package sight tells which papers of a figure can be told apart, by eye and by colour-blind eyes, and what can be
+// seen on a paper: the ink of its sign and its outline.
 //
 // Colour differences are CIEDE2000 (CIE 142-2001), checked in the tests against the pairs of Sharma, Wu
 // and Dalal 2005. Colour blindness is simulated after Machado, Oliveira and
