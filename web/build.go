@@ -28,13 +28,13 @@ const manyParts = 5000
 
 // build is the build sheet: what to do ring by ring, to be ticked off.
 func (s *Server) build(w http.ResponseWriter, r *http.Request) error {
-	_, f, err := s.cfg.Store.Get(r.Context(), accessOf(r).design)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
-	v := buildView(f)
+	v := buildView(p.Figure)
 	v.Base = accessOf(r).base
-	page := s.printPage(r, f.Title, words.T("buildpage.title"), PageBuild)
+	page := s.printPage(r, p.Figure.Title, words.T("buildpage.title"), PageBuild)
 	page.Scripts = append(page.Scripts, "build")
 	return render(w, r, http.StatusOK, BuildPage(page, v))
 }

@@ -29,14 +29,14 @@ const (
 	lastHeight    = 62.0 // of a last sheet, of which there can be one for each colour
 )
 
-func picturesOf(say *words.Speaker, c costing, made *report.Report) Pictures {
+func picturesOf(say *words.Speaker, p Present, made *report.Report) Pictures {
 	out := Pictures{}
 	caption := func(key string) string { return say.T("reportpage.picture." + key) }
 	// add draws a picture at its own width and again as wide as a phone's screen.
 	add := func(key string, width float64, pen func(width float64) *draw.Drawing) {
 		out = append(out, Picture{key, caption(key), string(pen(width).SVG()), string(pen(phoneWidth).SVG())})
 	}
-	add("colours", chartWidth, func(width float64) *draw.Drawing { return draw.ColourBar(c.figure, width, say) })
+	add("colours", chartWidth, func(width float64) *draw.Drawing { return draw.ColourBar(p.Figure, width, say) })
 	add("profile", profileWidth, func(width float64) *draw.Drawing { return draw.Profile(made.Size, width, profileHeight, say) })
 	if l := firstLayout(made); l != nil {
 		d := draw.Cutting(draw.CuttingOptions{Sheet: l.Cutting.Sheet, Tree: l.Tree, Height: layoutHeight, Say: say})

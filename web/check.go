@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"net/http"
@@ -9,7 +10,6 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/findings"
 	"tuckring/internal/report"
-	"tuckring/internal/shape"
 	"tuckring/internal/store"
 	"tuckring/internal/words"
 )
@@ -19,48 +19,6 @@ const (
 	PageCheck = "check"
 	PageSize  = "size"
 )
-
-// looked is a figure that was looked over.
-type looked struct {
-	rev    int64
-	title  string
-	keys   figure.Keys
-	list   []findings.Finding
-	size   shape.Size
-	fronts []int // for every ring the unit on the front line
-}
-
-// lookOver looks the present figure over, with the size its maker's swatch gives.
-func (s *Server) lookOver(r *http.Request) (l looked, err error) {
-	var f *figure.Figure
-	var settings report.Settings
-	err = s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
-		f, settings, l.rev = n.Figure.Clone(), settingsOf(n), n.Rev
-		return nil
-	})
-	if err != nil {
-		return l, err
-	}
-	l.title, l.keys = f.Title, f.Keys()
-	gauge := settings.Gauge(f.Unit)
-	l.list, l.size = findings.Check(f, gauge), shape.Estimate(f, gauge)
-	u := figure.Unroll(f)
-	for i := range f.Rings {
-		unit, _ := u.UnitAt(i, u.FrontTurn())
-		l.fronts = append(l.fronts, unit)
-	}
-	return l, nil
-}
-
-// settingsOf reads the settings of a design. Those that cannot be read count as the defaults here; the
-// report page says what is wrong with them.
-func settingsOf(n store.Now) report.Settings {
-	settings, err := report.ReadSettings(n.Settings)
-	if err != nil {
-		return report.DefaultSettings()
-	}
-	return settings
-}
 
 // trial is what an edit would do to the figure.
 type trial struct {
@@ -80,12 +38,7 @@ func (s *Server) try(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	say := speaker(r)
-	var now store.Now
-	err := s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
-		now = n
-		now.Figure = n.Figure.Clone()
-		return nil
-	})
+	now, err := s.present(r)
 	if err != nil {
 		return err
 	}
@@ -98,7 +51,7 @@ func (s *Server) try(w http.ResponseWriter, r *http.Request) error {
 	if faults == nil {
 		_, change, err := figure.Apply(now.Figure, ask.Edit)
 		if err == nil {
-			wire, totals := changeOf(now.Figure, change), totalsOf(now)
+			wire, totals := changeOf(now.Figure, change), report.TotalsOf(context.Background(), now.Figure, now.Settings)
 			out.Change, out.Totals = &wire, &totals
 			for _, remark := range change.Remarks {
 				out.Remarks = append(out.Remarks, say.Say(remark))
@@ -152,19 +105,19 @@ func (s *Server) check(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) renderCheck(w http.ResponseWriter, r *http.Request, status int, wrong words.Text) error {
-	l, err := s.lookOver(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
-	a := accessOf(r)
-	c := Check{Counts: countsOf(l.list), Groups: groupsOf(l, a.base, a.may(store.PowerEdit)), Base: a.base, Wrong: wrong}
+	a, list := accessOf(r), findings.Check(p.Figure, p.Gauge())
+	c := Check{Counts: countsOf(list), Groups: groupsOf(list, p.Figure, a.base, a.may(store.PowerEdit)), Base: a.base, Wrong: wrong}
 	switch r.URL.Query().Get("done") {
 	case "fix":
 		c.Done, c.Undo = words.T("hold.check.fixed"), a.may(store.PowerEdit)
 	case "undo", "stuck":
 		c.Done = words.T(words.Among("hold.done.", r.URL.Query().Get("done"), "undo", "stuck"))
 	}
-	page := s.figurePage(r, l.title, PageCheck)
+	page := s.figurePage(r, p.Figure.Title, PageCheck)
 	page.Running = runningAddress(page, PageCheck)
 	page.Styles = []string{"check"}
 	return render(w, r, status, CheckPage(page, c))
@@ -185,15 +138,17 @@ func countsOf(list []findings.Finding) words.Text {
 	return words.T("hold.check.counts", "Warnings", aboutBuilding, "Hints", aboutPattern)
 }
 
-func groupsOf(l looked, base string, mayEdit bool) []CheckGroup {
+// groupsOf puts findings together by their level, each with the way to its place for whoever may edit.
+func groupsOf(list []findings.Finding, of *figure.Figure, base string, mayEdit bool) []CheckGroup {
 	var out []CheckGroup
-	for _, f := range l.list {
+	unrolled := figure.Unroll(of)
+	for _, f := range list {
 		if len(out) == 0 || out[len(out)-1].Level != f.Level {
 			out = append(out, CheckGroup{Level: f.Level})
 		}
 		shown := Finding{Finding: f, Ready: f.Edit != nil && mayEdit}
 		if mayEdit {
-			shown.Place = placeOf(l, base, f)
+			shown.Place = placeOf(of, unrolled, base, f)
 		}
 		group := &out[len(out)-1]
 		group.List = append(group.List, shown)
@@ -201,13 +156,15 @@ func groupsOf(l looked, base string, mayEdit bool) []CheckGroup {
 	return out
 }
 
-// placeOf is the address that opens the editor at the finding's place: "#at-RING-UNIT".
-func placeOf(l looked, base string, f findings.Finding) string {
+// placeOf is the address that opens the editor at the finding's place: "#at-RING-UNIT". What concerns a whole ring is
+// shown at its front.
+func placeOf(of *figure.Figure, unrolled *figure.Unrolled, base string, f findings.Finding) string {
 	if len(f.Cells) > 0 {
 		return base + "#at-" + strconv.Itoa(int(f.Cells[0].Ring)) + "-" + strconv.Itoa(f.Cells[0].Unit)
 	}
 	if f.Ring > 0 {
-		return base + "#at-" + strconv.Itoa(int(l.keys.Rings[f.Ring-1])) + "-" + strconv.Itoa(l.fronts[f.Ring-1])
+		front, _ := unrolled.UnitAt(f.Ring-1, unrolled.FrontTurn())
+		return base + "#at-" + strconv.Itoa(int(of.Rings[f.Ring-1].ID)) + "-" + strconv.Itoa(front)
 	}
 	return ""
 }
@@ -218,11 +175,11 @@ func (s *Server) putRight(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return cutShort(err)
 	}
-	l, err := s.lookOver(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
-	for _, f := range l.list {
+	for _, f := range findings.Check(p.Figure, p.Gauge()) {
 		if f.Key != r.PostFormValue("finding") || f.Edit == nil {
 			continue
 		}

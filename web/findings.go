@@ -18,11 +18,13 @@ type wireFindings struct {
 
 // findings looks the figure over for the editor, and says, in numbers as fine as those of the report, how large it becomes ring by ring.
 func (s *Server) findings(w http.ResponseWriter, r *http.Request) error {
-	l, err := s.lookOver(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
+	gauge := p.Gauge()
+	found := wireFindings{Rev: p.Rev, Findings: findings.Check(p.Figure, gauge), Size: shape.Estimate(p.Figure, gauge)}
 	w.Header().Set("Content-Type", "application/json")
-	_ = report.WriteJSON(w, wireFindings{Rev: l.rev, Findings: l.list, Size: l.size}) // the reader may be gone
+	_ = report.WriteJSON(w, found) // the reader may be gone
 	return nil
 }

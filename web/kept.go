@@ -14,7 +14,6 @@ import (
 
 	"golang.org/x/sync/singleflight"
 
-	"tuckring/internal/figure"
 	"tuckring/internal/store"
 )
 
@@ -109,16 +108,15 @@ func (a *answers) keep(tag string, body []byte) {
 // sendKept answers with what maker makes of the present figure, or with 304 when the reader has it already
 // (RFC 9110, 13.1.2). what names the answer among all that are made of a figure; the figure is the maker's own.
 // With an ending the answer is a file of that ending, named for the figure.
-func (s *Server) sendKept(w http.ResponseWriter, r *http.Request, what, mediaType, ending string, maker func(f *figure.Figure, n store.Now) ([]byte, error)) error {
-	var tag string
-	var f *figure.Figure
-	var now store.Now
-	var title string
+func (s *Server) sendKept(w http.ResponseWriter, r *http.Request, what, mediaType, ending string, maker func(Present) ([]byte, error)) error {
+	var tag, title string
+	var now Present
 	err := s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
-		title = n.Figure.Title
-		now, tag = n, s.answers.tag(n, what, speaker(r).Lang())
+		title, tag = n.Figure.Title, s.answers.tag(n, what, speaker(r).Lang())
+		now = presentOf(n)
+		now.Figure = nil
 		if _, kept := s.answers.look(tag); !kept {
-			f = n.Figure.Clone()
+			now.Figure = n.Figure.Clone()
 		}
 		return nil
 	})
@@ -126,17 +124,14 @@ func (s *Server) sendKept(w http.ResponseWriter, r *http.Request, what, mediaTyp
 		return err
 	}
 	body, err := s.answers.get(r.Context(), tag, func() ([]byte, error) {
-		if f == nil { // it was kept a moment ago
-			err := s.cfg.Store.Look(r.Context(), now.ID, func(n store.Now) error {
-				f = n.Figure.Clone()
-				return nil
-			})
+		if now.Figure == nil { // it was kept a moment ago
+			again, err := s.present(r)
 			if err != nil {
 				return nil, err
 			}
+			now = again
 		}
-		now.Figure = f
-		return maker(f, now)
+		return maker(now)
 	})
 	if err != nil {
 		return err

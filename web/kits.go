@@ -17,31 +17,31 @@ type KitsView struct {
 // kits are labels to cut out, one for each person. ?people= asks for another number than the settings
 // have, without keeping it.
 func (s *Server) kits(w http.ResponseWriter, r *http.Request) error {
-	c, err := s.costingOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
-	form, status := newForm(map[string][]string{"people": {short(float64(c.settings.People))}}), http.StatusOK
+	form, status := newForm(map[string][]string{"people": {short(float64(p.Settings.People))}}), http.StatusOK
 	if r.URL.Query().Has("people") {
 		form.Values["people"] = r.URL.Query()["people"]
-		changed, faults := c.settings.With(c.figure, map[string]string{"people": form.Value("people")})
+		changed, faults := p.Settings.With(p.Figure, map[string]string{"people": form.Value("people")})
 		if err := form.refuseFaults(asError(faults)); err != nil {
 			return err
 		}
-		c.settings = changed
+		p.Settings = changed
 	}
 	if !form.OK() {
 		status = http.StatusUnprocessableEntity
 	}
-	made, err := report.Make(r.Context(), c.figure, c.settings)
+	made, err := report.Make(r.Context(), p.Figure, p.Settings)
 	if err != nil {
 		return noReport(err)
 	}
 	purpose := words.T("kits.title")
 	v := KitsView{Form: form, Sheet: Sheet{
-		Base: accessOf(r).base, Purpose: purpose, Made: made, Marks: marksOf(c.figure), Unit: c.figure.Unit, Settings: c.settings,
+		Base: accessOf(r).base, Purpose: purpose, Made: made, Marks: marksOf(p.Figure), Unit: p.Figure.Unit, Settings: p.Settings,
 	}}
-	return render(w, r, status, KitsPage(s.printPage(r, c.figure.Title, purpose, PageReport), v))
+	return render(w, r, status, KitsPage(s.printPage(r, p.Figure.Title, purpose, PageReport), v))
 }
 
 // asError makes no faults no error.

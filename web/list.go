@@ -34,18 +34,18 @@ func (s *Server) list(w http.ResponseWriter, r *http.Request) error {
 // sheet makes the report for a page to be printed. Where it cannot be made, the refusal sends the
 // reader to the report, whose form says what to change.
 func (s *Server) sheet(r *http.Request, purpose string) (Sheet, Page, error) {
-	c, err := s.costingOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return Sheet{}, Page{}, err
 	}
-	made, err := report.Make(r.Context(), c.figure, c.settings)
+	made, err := report.Make(r.Context(), p.Figure, p.Settings)
 	if err != nil {
 		return Sheet{}, Page{}, noReport(err)
 	}
 	a := accessOf(r)
-	sheet := Sheet{Base: a.base, Purpose: words.T(purpose), Made: made, Marks: marksOf(c.figure), Unit: c.figure.Unit,
-		Glued: report.GluedPieces(c.figure), Settings: c.settings}
-	return sheet, s.printPage(r, c.figure.Title, sheet.Purpose, PageReport), nil
+	sheet := Sheet{Base: a.base, Purpose: words.T(purpose), Made: made, Marks: marksOf(p.Figure), Unit: p.Figure.Unit,
+		Glued: report.GluedPieces(p.Figure), Settings: p.Settings}
+	return sheet, s.printPage(r, p.Figure.Title, sheet.Purpose, PageReport), nil
 }
 
 // printPage starts a page that is made to be printed: its title says what it is and of which figure.

@@ -9,8 +9,6 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"tuckring/internal/draw"
-	"tuckring/internal/figure"
-	"tuckring/internal/store"
 )
 
 // PagePatternPrint is the page of the pattern to be printed. The editor prints what it shows.
@@ -28,20 +26,20 @@ func (s *Server) handout(w http.ResponseWriter, r *http.Request) error {
 		return notFound()
 	}
 	say := speaker(r)
-	return s.sendKept(w, r, "handout "+name, "application/pdf", ".handout-"+name+".pdf", func(f *figure.Figure, _ store.Now) ([]byte, error) {
-		return draw.Handout(f, size, say).PDF()
+	return s.sendKept(w, r, "handout "+name, "application/pdf", ".handout-"+name+".pdf", func(p Present) ([]byte, error) {
+		return draw.Handout(p.Figure, size, say).PDF()
 	})
 }
 
 // patternPrint is the pattern on pages that go on A4 and Letter alike.
 func (s *Server) patternPrint(w http.ResponseWriter, r *http.Request) error {
 	base := accessOf(r).base
-	return s.sendKept(w, r, "pattern pages "+base, "text/html; charset=utf-8", "", func(f *figure.Figure, _ store.Now) ([]byte, error) {
+	return s.sendKept(w, r, "pattern pages "+base, "text/html; charset=utf-8", "", func(p Present) ([]byte, error) {
 		var pages strings.Builder
-		for _, p := range draw.PatternPages(f, draw.AnyPage, speaker(r)) {
-			pages.Write(p.SVG())
+		for _, drawn := range draw.PatternPages(p.Figure, draw.AnyPage, speaker(r)) {
+			pages.Write(drawn.SVG())
 		}
-		page := s.figurePage(r, f.Title, PagePatternPrint)
+		page := s.figurePage(r, p.Figure.Title, PagePatternPrint)
 		page.Styles, page.Scripts = []string{"report", "patternprint"}, []string{"report"}
 		var out bytes.Buffer
 		err := PatternPrintPage(page, templ.Raw(pages.String())).Render(r.Context(), &out)

@@ -5,7 +5,6 @@ import (
 
 	"tuckring/internal/draw"
 	"tuckring/internal/figure"
-	"tuckring/internal/store"
 )
 
 // thumbnailMM is the side of the square picture of a figure; a vector picture has no pixels.
@@ -41,7 +40,7 @@ func (s *Server) drawn(w http.ResponseWriter, r *http.Request, what string, pen 
 	if r.URL.Query().Has("rev") {
 		w.Header().Set("Cache-Control", "private, max-age=86400")
 	}
-	return s.sendKept(w, r, what, mediaTypes[".svg"], "", func(f *figure.Figure, _ store.Now) ([]byte, error) {
-		return pen(f).Encode(draw.SVG, 0)
+	return s.sendKept(w, r, what, mediaTypes[".svg"], "", func(p Present) ([]byte, error) {
+		return pen(p.Figure).Encode(draw.SVG, 0)
 	})
 }

@@ -35,50 +35,31 @@ func (s *Server) reportRoutes(r chi.Router) {
 	})
 }
 
-// costing is a figure with the settings of its report.
-type costing struct {
-	design   store.Design
-	figure   *figure.Figure
-	settings report.Settings
-	// unread says that the stored settings could not be read, so that the defaults stand in for them.
-	unread bool
-}
-
-// costingOf fetches the figure that the request reached, and its settings.
-func (s *Server) costingOf(r *http.Request) (costing, error) {
-	d, f, err := s.cfg.Store.Get(r.Context(), accessOf(r).design)
-	if err != nil {
-		return costing{}, err
-	}
-	settings, err := report.ReadSettings(d.Settings)
-	return costing{d, f, settings, err != nil}, nil
-}
-
 // report shows the report. Where the stored settings no longer go with the figure, it shows the form
 // with what has to change, and no numbers.
 func (s *Server) report(w http.ResponseWriter, r *http.Request) error {
-	c, err := s.costingOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
-	form := settingsForm(c)
+	form := settingsForm(p)
 	r = r.WithContext(paper.Together(r.Context())) // so that the sizes close by share the report's work
-	made, err := report.Make(r.Context(), c.figure, c.settings)
+	made, err := report.Make(r.Context(), p.Figure, p.Settings)
 	if err := form.refuseFaults(err); err != nil {
 		return err
 	}
-	return s.renderReport(w, r, http.StatusOK, c, made, form)
+	return s.renderReport(w, r, http.StatusOK, p, made, form)
 }
 
-func (s *Server) renderReport(w http.ResponseWriter, r *http.Request, status int, c costing, made *report.Report, form *Form) error {
+func (s *Server) renderReport(w http.ResponseWriter, r *http.Request, status int, p Present, made *report.Report, form *Form) error {
 	if made != nil {
-		made.LookOver(c.figure, c.settings)
+		made.LookOver(p.Figure, p.Settings)
 	}
-	v, err := s.reportView(r, c, made, form)
+	v, err := s.reportView(r, p, made, form)
 	if err != nil {
 		return err
 	}
-	page := s.figurePage(r, c.figure.Title, PageReport)
+	page := s.figurePage(r, p.Figure.Title, PageReport)
 	page.Running = runningAddress(page, "reportpage")
 	page.Styles = []string{"report", "print"}
 	page.Scripts = []string{"report"}
@@ -91,39 +72,39 @@ func (s *Server) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return cutShort(err)
 	}
-	c, err := s.costingOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
-	changed, faults := c.settings.With(c.figure, typed(r.PostForm))
+	changed, faults := p.Settings.With(p.Figure, typed(r.PostForm))
 	err = nil
 	if len(faults) > 0 {
 		err = faults
 	} else {
-		_, err = report.Make(r.Context(), c.figure, changed)
+		_, err = report.Make(r.Context(), p.Figure, changed)
 	}
 	if err != nil {
-		return s.refuseSettings(w, r, c, err)
+		return s.refuseSettings(w, r, p, err)
 	}
-	if err := s.cfg.Store.SetSettings(r.Context(), c.design.ID, changed.Write()); err != nil {
+	if err := s.cfg.Store.SetSettings(r.Context(), p.ID, changed.Write()); err != nil {
 		return err
 	}
 	http.Redirect(w, r, accessOf(r).base+"/report?saved=1", http.StatusSeeOther)
 	return nil
 }
 
-func (s *Server) refuseSettings(w http.ResponseWriter, r *http.Request, c costing, refusal error) error {
+func (s *Server) refuseSettings(w http.ResponseWriter, r *http.Request, p Present, refusal error) error {
 	form := newForm(r.PostForm)
-	form.fill(c)
+	fill(form, p)
 	if err := form.refuseFaults(refusal); err != nil {
 		return err
 	}
 	r = r.WithContext(paper.Together(r.Context()))
-	made, err := report.Make(r.Context(), c.figure, c.settings)
+	made, err := report.Make(r.Context(), p.Figure, p.Settings)
 	if err != nil {
 		made = nil // the kept settings do not go with the figure either; the form says what to change
 	}
-	return s.renderReport(w, r, http.StatusUnprocessableEntity, c, made, form)
+	return s.renderReport(w, r, http.StatusUnprocessableEntity, p, made, form)
 }
 
 // typed takes the last value of each field: a box that may be ticked sends "false" before its "true".
@@ -138,15 +119,15 @@ func typed(values map[string][]string) map[string]string {
 }
 
 // settingsForm holds the settings as they are kept.
-func settingsForm(c costing) *Form {
+func settingsForm(p Present) *Form {
 	form := newForm(map[string][]string{})
-	form.fill(c)
+	fill(form, p)
 	return form
 }
 
 // fill puts the kept value into every field that nothing was typed into.
-func (f *Form) fill(c costing) {
-	for _, field := range c.settings.Fields(c.figure) {
+func fill(f *Form, p Present) {
+	for _, field := range p.Settings.Fields(p.Figure) {
 		if _, given := f.Values[field.Name]; !given {
 			f.Values[field.Name] = []string{field.Value}
 		}
@@ -154,7 +135,13 @@ func (f *Form) fill(c costing) {
 }
 
 // last is what stands in a field of which more than one value was sent.
-func (f *Form) last(field string) string { return typed(f.Values)[field] }
+func (f *Form) last(field string) string {
+	v := f.Values[field]
+	if len(v) == 0 {
+		return ""
+	}
+	return v[len(v)-1]
+}
 
 // refuseFaults notes faults beside their fields; any other error comes back.
 func (f *Form) refuseFaults(err error) error {
@@ -182,47 +169,39 @@ func (s *Server) takeUnit(w http.ResponseWriter, r *http.Request) error {
 	if !form.OK() {
 		return problem(CodeInvalid, "form")
 	}
-	before, err := s.unitOf(r)
+	before, err := s.present(r)
 	if err != nil {
 		return err
 	}
 	if err := s.step(w, r, edit); err != nil {
 		return err
 	}
-	was := short(before.LongMM) + "x" + short(before.ShortMM) + "x" + string(before.Fold)
+	was := short(before.Figure.Unit.LongMM) + "x" + short(before.Figure.Unit.ShortMM) + "x" + string(before.Figure.Unit.Fold)
 	http.Redirect(w, r, accessOf(r).base+"/report?unit="+was+"#sizes", http.StatusSeeOther)
 	return nil
 }
 
-func (s *Server) unitOf(r *http.Request) (u figure.Unit, err error) {
-	err = s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
-		u = n.Figure.Unit
-		return nil
-	})
-	return u, err
-}
-
 // reportFile makes the report for one of its files; a report that cannot be made is a refusal.
 func (s *Server) reportFile(r *http.Request) (*report.Report, error) {
-	c, err := s.costingOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return nil, err
 	}
-	made, err := report.Make(r.Context(), c.figure, c.settings)
+	made, err := report.Make(r.Context(), p.Figure, p.Settings)
 	return made, noReport(err)
 }
 
 // reportJSON is what `tuckring report --json` prints, with the design's own settings.
 func (s *Server) reportJSON(w http.ResponseWriter, r *http.Request) error {
-	c, err := s.costingOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
-	made, err := report.Make(r.Context(), c.figure, c.settings)
+	made, err := report.Make(r.Context(), p.Figure, p.Settings)
 	if err != nil {
 		return noReport(err)
 	}
-	made.LookOver(c.figure, c.settings)
+	made.LookOver(p.Figure, p.Settings)
 	return handOut(w, made.Title, "report.json", "application/json", func(out io.Writer) error {
 		return report.WriteJSON(out, made)
 	})

@@ -64,22 +64,22 @@ func marksOf(f *figure.Figure) Marks {
 var seldom = map[string]bool{"thickness_mm": true, "kerf_mm": true, "stack_mm": true, "paces": true,
 	"swatch_long_mm": true, "swatch_short_mm": true, "swatch_fold": true}
 
-func (s *Server) reportView(r *http.Request, c costing, made *report.Report, form *Form) (ReportView, error) {
+func (s *Server) reportView(r *http.Request, p Present, made *report.Report, form *Form) (ReportView, error) {
 	a := accessOf(r)
 	v := ReportView{
-		Base: a.base, Made: made, Settings: c.settings, Form: form, Marks: marksOf(c.figure), Unit: c.figure.Unit,
-		MayEdit: a.may(store.PowerEdit), Saved: r.URL.Query().Get("saved") != "", Unread: c.unread,
+		Base: a.base, Made: made, Settings: p.Settings, Form: form, Marks: marksOf(p.Figure), Unit: p.Figure.Unit,
+		MayEdit: a.may(store.PowerEdit), Saved: r.URL.Query().Get("saved") != "", Unread: p.Unread,
 		Was: oldUnit(r.URL.Query().Get("unit")),
 	}
-	v.group(speaker(r), c)
+	v.group(speaker(r), p)
 	if made == nil {
 		return v, nil
 	}
-	near, err := report.FindNearby(r.Context(), c.figure, c.settings)
+	near, err := report.FindNearby(r.Context(), p.Figure, p.Settings)
 	if err == nil { // no answer when the sheet of all colours is too small, though each colour has its own
 		v.Nearby = &near
 	}
-	v.Pictures = picturesOf(speaker(r), c, made)
+	v.Pictures = picturesOf(speaker(r), p, made)
 	return v, nil
 }
 
@@ -87,9 +87,9 @@ func (s *Server) reportView(r *http.Request, c costing, made *report.Report, for
 var formGroups = []string{string(report.GroupPaper), string(report.GroupTime), string(report.GroupSize)}
 
 // group sorts the fields of the settings into the parts of the form.
-func (v *ReportView) group(say *words.Speaker, c costing) {
+func (v *ReportView) group(say *words.Speaker, p Present) {
 	at := map[string]int{}
-	for _, field := range c.settings.Fields(c.figure) {
+	for _, field := range p.Settings.Fields(p.Figure) {
 		key := string(field.Group)
 		list := &v.Groups
 		if field.Group == report.GroupColour {

@@ -7,8 +7,6 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
-	"tuckring/internal/figure"
-	"tuckring/internal/store"
 	"tuckring/internal/words"
 )
 
@@ -44,8 +42,8 @@ func (s *Server) runningHead(w http.ResponseWriter, r *http.Request) error {
 		return notFound()
 	}
 	title := speaker(r).Say(purpose)
-	return s.sendKept(w, r, "running "+of, mediaTypes[".css"], "", func(f *figure.Figure, _ store.Now) ([]byte, error) {
-		return runningSheet(title + " · " + f.Title), nil
+	return s.sendKept(w, r, "running "+of, mediaTypes[".css"], "", func(p Present) ([]byte, error) {
+		return runningSheet(title + " · " + p.Figure.Title), nil
 	})
 }
 

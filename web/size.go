@@ -74,51 +74,36 @@ type SizePick struct {
 	Nothing bool       // the figure is so already
 }
 
-// sized is a figure with what its size rests on.
-type sized struct {
-	rev      int64
-	figure   *figure.Figure
-	settings report.Settings
-}
-
-func (s *Server) sizedOf(r *http.Request) (z sized, err error) {
-	err = s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
-		z = sized{n.Rev, n.Figure.Clone(), settingsOf(n)}
-		return nil
-	})
-	return z, err
-}
-
 // size shows how large the figure becomes and what would bring it to another size. It works without
 // scripts; a wish is part of the address.
 func (s *Server) size(w http.ResponseWriter, r *http.Request) error {
-	z, err := s.sizedOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
-	return s.renderSize(w, r, http.StatusOK, z, newForm(swatchBeginning(z)), wishForm(r.URL.Query(), z))
+	return s.renderSize(w, r, http.StatusOK, p, newForm(swatchBeginning(p)), wishForm(r.URL.Query(), p))
 }
 
-func (s *Server) renderSize(w http.ResponseWriter, r *http.Request, status int, z sized, swatch, wish *Form) error {
+func (s *Server) renderSize(w http.ResponseWriter, r *http.Request, status int, p Present, swatch, wish *Form) error {
 	a := accessOf(r)
 	say := speaker(r)
-	v := SizeView{Base: a.base, MayEdit: a.may(store.PowerEdit), Settings: z.settings, Swatch: swatch, Wish: wish}
-	v.Size = shape.Estimate(z.figure, z.settings.Gauge(z.figure.Unit))
-	v.Known = knownBy(z)
+	v := SizeView{Base: a.base, MayEdit: a.may(store.PowerEdit), Settings: p.Settings, Swatch: swatch, Wish: wish}
+	v.Size = shape.Estimate(p.Figure, p.Gauge())
+	v.Known = knownBy(p)
 	v.Profile = string(draw.Profile(v.Size, profileWidth, profileHeight, say).SVG())
-	v.Rows = sizeRows(v.Size, z.settings.Inches)
+	v.Rows = sizeRows(v.Size, p.Settings.Inches)
 	if a.maker { // the maker's own tubes are nobody else's business
 		list, err := s.cfg.Store.Calibrations(r.Context())
 		if err != nil {
 			return err
 		}
 		for _, c := range list {
-			v.Calibrations = append(v.Calibrations, CalibrationChoice{c, swatchOf(c) == z.settings.Swatch})
+			v.Calibrations = append(v.Calibrations, CalibrationChoice{c, swatchOf(c) == p.Settings.Swatch})
 		}
 	}
-	v.wished(z)
+	v.wished(p)
 	v.Done, v.Undo = sizeDone(r.URL.Query().Get("done"))
-	page := s.figurePage(r, z.figure.Title, PageSize)
+	page := s.figurePage(r, p.Figure.Title, PageSize)
 	page.Running = runningAddress(page, PageSize)
 	page.Styles = []string{"size"}
 	return render(w, r, status, SizePage(page, v))
@@ -138,15 +123,15 @@ func sizeDone(what string) (said words.Text, undo bool) {
 }
 
 // knownBy says what the size rests on.
-func knownBy(z sized) words.Text {
-	w := z.settings.Swatch
+func knownBy(p Present) words.Text {
+	w := p.Settings.Swatch
 	if w == (report.Swatch{}) {
 		return words.T("hold.size.memory")
 	}
 	if refused := w.Fault(); refused != nil {
 		return words.T("hold.size.refused", "Swatch", swatchName(w), "Why", refused.Text)
 	}
-	switch g := z.settings.Gauge(z.figure.Unit); {
+	switch g := p.Gauge(); {
 	case !g.Calibrated:
 		return words.T("hold.size.other", "Swatch", swatchName(w))
 	default:
@@ -179,8 +164,8 @@ func sizeRows(size shape.Size, inches bool) []SizeRow {
 // ---------- calibrations ----------
 
 // swatchBeginning is what the form of a swatch holds at first: a tube of the figure's own paper.
-func swatchBeginning(z sized) map[string][]string {
-	u := z.figure.Unit
+func swatchBeginning(p Present) map[string][]string {
+	u := p.Figure.Unit
 	return map[string][]string{
 		"unit_long": {short(u.LongMM)}, "unit_short": {short(u.ShortMM)}, "unit_fold": {string(u.Fold)},
 		"tube_units": {"12"}, "tube_rings": {"6"}, "tube_measure": {measureMM}, "tube_rounding": {short(shape.DefaultRounding)},
@@ -198,7 +183,7 @@ func (s *Server) keepSwatch(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return cutShort(err)
 	}
-	z, err := s.sizedOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
@@ -214,9 +199,9 @@ func (s *Server) keepSwatch(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if !form.OK() {
-		return s.renderSize(w, r, http.StatusUnprocessableEntity, z, form, wishForm(nil, z))
+		return s.renderSize(w, r, http.StatusUnprocessableEntity, p, form, wishForm(nil, p))
 	}
-	return s.useSwatch(w, r, z, swatchOf(c), "swatch")
+	return s.useSwatch(w, r, p, swatchOf(c), "swatch")
 }
 
 // readSwatch reads the form of a swatch; what cannot be is noted beside its field.
@@ -241,10 +226,10 @@ func readSwatch(form *Form) store.Calibration {
 	c.Units = form.whole("tube_units", figure.MinUnits, figure.MaxUnits)
 	c.Rings = form.whole("tube_rings", shape.MinSwatchRings, figure.MaxRings)
 	measure := form.Value("tube_measure")
-	c.RoundingMM = form.measured("tube_rounding", 0.05, shape.MaxRounding, measure)
+	c.RoundingMM = measured(form, "tube_rounding", 0.05, shape.MaxRounding, measure)
 	least := max(2, 2*c.RoundingMM)
-	c.DiameterMM = form.measured("tube_diameter", least, shape.MaxSwatchMM, measure)
-	c.HeightMM = form.measured("tube_height", least, shape.MaxSwatchMM, measure)
+	c.DiameterMM = measured(form, "tube_diameter", least, shape.MaxSwatchMM, measure)
+	c.HeightMM = measured(form, "tube_height", least, shape.MaxSwatchMM, measure)
 	if form.OK() {
 		if refused := swatchOf(c).Fault(); refused != nil {
 			form.refuse(tubeField[refused.Entry], inMeasure(refused.Text, measure))
@@ -272,7 +257,7 @@ var tubeField = map[shape.SwatchEntry]string{
 }
 
 // measured reads a length from low to high mm that is typed in the given measure, and gives it in mm.
-func (f *Form) measured(field string, low, high float64, measure string) float64 {
+func measured(f *Form, field string, low, high float64, measure string) float64 {
 	mm, known := mmOf[measure]
 	v, ok := decimal(f.Value(field))
 	if !known {
@@ -290,12 +275,12 @@ func rounded(v float64) string { return short(math.Round(v*100) / 100) }
 
 // chooseSwatch reckons this design's size by one of the calibrations, or from memory again.
 func (s *Server) chooseSwatch(w http.ResponseWriter, r *http.Request) error {
-	z, err := s.sizedOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
 	if r.PostFormValue("calibration") == "" {
-		return s.useSwatch(w, r, z, report.Swatch{}, "memory")
+		return s.useSwatch(w, r, p, report.Swatch{}, "memory")
 	}
 	if !accessOf(r).maker {
 		return problem(CodeForbidden, "only_here")
@@ -306,20 +291,20 @@ func (s *Server) chooseSwatch(w http.ResponseWriter, r *http.Request) error {
 	}
 	for _, c := range list {
 		if strconv.FormatInt(c.ID, 10) == r.PostFormValue("calibration") {
-			return s.useSwatch(w, r, z, swatchOf(c), "use")
+			return s.useSwatch(w, r, p, swatchOf(c), "use")
 		}
 	}
 	return problem(CodeNotFound, "no_calibration")
 }
 
-func (s *Server) useSwatch(w http.ResponseWriter, r *http.Request, z sized, swatch report.Swatch, done string) error {
-	z.settings.Swatch = swatch
-	return s.keepSettings(w, r, z, done)
+func (s *Server) useSwatch(w http.ResponseWriter, r *http.Request, p Present, swatch report.Swatch, done string) error {
+	p.Settings.Swatch = swatch
+	return s.keepSettings(w, r, p, done)
 }
 
-func (s *Server) keepSettings(w http.ResponseWriter, r *http.Request, z sized, done string) error {
+func (s *Server) keepSettings(w http.ResponseWriter, r *http.Request, p Present, done string) error {
 	a := accessOf(r)
-	if err := s.cfg.Store.SetSettings(r.Context(), a.design, z.settings.Write()); err != nil {
+	if err := s.cfg.Store.SetSettings(r.Context(), a.design, p.Settings.Write()); err != nil {
 		return err
 	}
 	address := a.base + "/size"
@@ -345,24 +330,24 @@ func (s *Server) forgetSwatch(w http.ResponseWriter, r *http.Request) error {
 
 // showInches turns inches beside the centimetres on or off.
 func (s *Server) showInches(w http.ResponseWriter, r *http.Request) error {
-	z, err := s.sizedOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
-	z.settings.Inches = r.PostFormValue("inches") != ""
-	return s.keepSettings(w, r, z, "")
+	p.Settings.Inches = r.PostFormValue("inches") != ""
+	return s.keepSettings(w, r, p, "")
 }
 
 // ---------- a wished size ----------
 
 // wishForm is the form of a wish; without one it holds the present size of the figure, as it is stated.
-func wishForm(values url.Values, z sized) *Form {
+func wishForm(values url.Values, p Present) *Form {
 	if values.Has("height") || values.Has("wide") {
 		return newForm(values)
 	}
-	size := shape.Estimate(z.figure, z.settings.Gauge(z.figure.Unit))
+	size := shape.Estimate(p.Figure, p.Gauge())
 	measure := measureCM
-	if z.settings.Inches {
+	if p.Settings.Inches {
 		measure = measureInch
 	}
 	show := func(mm float64) []string { return []string{short(math.Round(mm/mmOf[measure]*10) / 10)} }
@@ -370,31 +355,31 @@ func wishForm(values url.Values, z sized) *Form {
 }
 
 // wished finds the ways to a wished size, and what the picked one would change.
-func (v *SizeView) wished(z sized) {
+func (v *SizeView) wished(p Present) {
 	nth := v.Wish.Value("pick")
 	if v.Wish.Value("asked") == "" {
 		return
 	}
 	v.Asked = true
-	list := waysTo(v.Wish, z)
+	list := waysTo(v.Wish, p)
 	for i, c := range list {
 		link := url.Values{"asked": {"1"}, "height": {v.Wish.Value("height")}, "wide": {v.Wish.Value("wide")}, "in": {v.Wish.Value("in")}, "pick": {strconv.Itoa(i)}}
 		k := SizeCandidate{c, i, v.Base + "/size?" + link.Encode() + "#picked"}
 		v.Candidates = append(v.Candidates, k)
 		if nth == strconv.Itoa(i) {
-			v.Pick = pickOf(k, z)
+			v.Pick = pickOf(k, p)
 		}
 	}
 }
 
 // waysTo lists the ways to the size that the form wishes; a wish that cannot be is noted in the form.
-func waysTo(form *Form, z sized) []shape.Candidate {
-	w := shape.Wish{HeightMM: form.measured("height", shape.MinWishMM, shape.MaxWishMM, form.Value("in")),
-		DiameterMM: form.measured("wide", shape.MinWishMM, shape.MaxWishMM, form.Value("in"))}
+func waysTo(form *Form, p Present) []shape.Candidate {
+	w := shape.Wish{HeightMM: measured(form, "height", shape.MinWishMM, shape.MaxWishMM, form.Value("in")),
+		DiameterMM: measured(form, "wide", shape.MinWishMM, shape.MaxWishMM, form.Value("in"))}
 	if !form.OK() {
 		return nil
 	}
-	list, err := shape.SuggestFor(z.figure, w, cutsFor(z.figure.Unit), z.settings.Gauge)
+	list, err := shape.SuggestFor(p.Figure, w, cutsFor(p.Figure.Unit), p.Settings.Gauge)
 	if err != nil {
 		return nil // its limits are those of the form
 	}
@@ -413,40 +398,40 @@ func cutsFor(own figure.Unit) []shape.Cut {
 }
 
 // pickOf works out what a way would change of the figure, without changing it.
-func pickOf(k SizeCandidate, z sized) *SizePick {
-	p := &SizePick{SizeCandidate: k}
-	edit, err := figure.Resize(z.figure, k.Unit, k.Units, k.Rings)
+func pickOf(k SizeCandidate, p Present) *SizePick {
+	pick := &SizePick{SizeCandidate: k}
+	edit, err := figure.Resize(p.Figure, k.Unit, k.Units, k.Rings)
 	if err != nil {
-		p.Refused = firstFault(err)
-		return p
+		pick.Refused = firstFault(err)
+		return pick
 	}
 	if edit == nil {
-		p.Nothing = true
-		return p
+		pick.Nothing = true
+		return pick
 	}
-	then := z.figure.Clone()
+	then := p.Figure.Clone()
 	_, change, err := figure.Apply(then, edit)
 	if err != nil {
-		p.Refused = firstFault(err)
-		return p
+		pick.Refused = firstFault(err)
+		return pick
 	}
 	line := func(key string, was, is any) {
 		if was != is {
-			p.Lines = append(p.Lines, words.T("hold.size.line."+key, "Was", was, "Is", is))
+			pick.Lines = append(pick.Lines, words.T("hold.size.line."+key, "Was", was, "Is", is))
 		}
 	}
-	line("unit", paperText(z.figure.Unit), paperText(then.Unit))
-	line("rings", len(z.figure.Rings), len(then.Rings))
-	line("widest", widest(z.figure), widest(then))
-	line("units", z.figure.Units(), then.Units())
+	line("unit", paperText(p.Figure.Unit), paperText(then.Unit))
+	line("rings", len(p.Figure.Rings), len(then.Rings))
+	line("widest", widest(p.Figure), widest(then))
+	line("units", p.Figure.Units(), then.Units())
 	seen := map[string]bool{}
 	for _, remark := range change.Remarks {
 		if text := remark.String(); !seen[text] && len(seen) < 5 {
 			seen[text] = true
-			p.Lines = append(p.Lines, remark)
+			pick.Lines = append(pick.Lines, remark)
 		}
 	}
-	return p
+	return pick
 }
 
 func firstFault(err error) words.Text {
@@ -475,17 +460,17 @@ func (s *Server) applySize(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return cutShort(err)
 	}
-	z, err := s.sizedOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
 	form := newForm(r.PostForm)
-	list := waysTo(form, z)
+	list := waysTo(form, p)
 	nth, err := strconv.Atoi(form.Value("pick"))
 	if err != nil || nth < 0 || nth >= len(list) {
 		return problem(CodeInvalid, "form")
 	}
-	edit, err := figure.Resize(z.figure, list[nth].Unit, list[nth].Units, list[nth].Rings)
+	edit, err := figure.Resize(p.Figure, list[nth].Unit, list[nth].Units, list[nth].Rings)
 	if err == nil && edit != nil {
 		err = s.step(w, r, edit)
 	}

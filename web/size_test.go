@@ -187,10 +187,10 @@ func TestWaysPromiseTheSizeThatTheFigureGets(t *testing.T) {
 		require.NoError(t, err)
 		f, err := figure.Read(data)
 		require.NoError(t, err)
-		z := sized{figure: f, settings: report.DefaultSettings()}
+		p := Present{Figure: f, Settings: report.DefaultSettings()}
 		for _, wish := range []url.Values{{"height": {"30"}, "wide": {"20"}, "in": {"cm"}}, nil} {
-			form := wishForm(wish, z)
-			ways := waysTo(form, z)
+			form := wishForm(wish, p)
+			ways := waysTo(form, p)
 			require.NotEmpty(t, ways)
 			if wish == nil {
 				assert.Equal(t, []any{f.Unit, len(f.Rings), f.Units()}, []any{ways[0].Unit, ways[0].Rings, ways[0].Total}, "%s is its own size", name)
@@ -206,7 +206,7 @@ func TestWaysPromiseTheSizeThatTheFigureGets(t *testing.T) {
 					_, _, err = figure.Apply(then, edit)
 					require.NoError(t, err)
 				}
-				size := shape.Estimate(then, z.settings.Gauge(then.Unit))
+				size := shape.Estimate(then, p.Settings.Gauge(then.Unit))
 				assert.Equal(t, []any{size.Height, size.Diameter, then.Units()}, []any{k.Height, k.Diameter, k.Total}, "%s, way %d", name, i+1)
 				if i > 0 && ways[i-1].Refused == nil {
 					assert.LessOrEqual(t, ways[i-1].Miss, k.Miss+0.01, "the nearest first")

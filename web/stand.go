@@ -12,7 +12,6 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
-	"tuckring/internal/store"
 	"tuckring/internal/words"
 )
 
@@ -24,49 +23,21 @@ type StandView struct {
 	About       []words.Text
 }
 
-// standing is a figure with what is needed to stand it in space.
-type standing struct {
-	rev    int64
-	figure *figure.Figure
-	gauge  shape.Gauge
-}
-
-// standingOf reads the present figure and the size of its units: its maker's swatch, or memory.
-func (s *Server) standingOf(r *http.Request) (standing, error) {
-	var st standing
-	var settings json.RawMessage
-	err := s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
-		st.rev, st.figure, settings = n.Rev, n.Figure.Clone(), n.Settings
-		return nil
-	})
-	if err != nil {
-		return st, err
-	}
-	st.gauge = gaugeOf(store.Now{Settings: settings}, st.figure.Unit)
-	return st, nil
-}
-
-// gaugeOf is how large a unit comes out: by the design's swatch, or from memory.
-func gaugeOf(n store.Now, u figure.Unit) shape.Gauge {
-	settings := settingsOf(n)
-	return settings.Gauge(u)
-}
-
 // stand shows the page on which the figure is turned in 3D.
 func (s *Server) stand(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.standingOf(r)
+	p, err := s.present(r)
 	if err != nil {
 		return err
 	}
 	a := accessOf(r)
-	page := s.figurePage(r, st.figure.Title, PageStand)
+	page := s.figurePage(r, p.Figure.Title, PageStand)
 	page.Styles, page.Scripts = []string{"stand"}, []string{"stand"}
 	page.Wide, page.Client = true, true
 	page.Running = runningAddress(page, PageStand)
 	return render(w, r, http.StatusOK, StandPage(page, StandView{
-		Base: a.base, Power: string(a.power), Title: st.figure.Title,
-		Picture: a.base + "/figure.svg?rev=" + strconv.FormatInt(st.rev, 10),
-		About:   aboutStanding(st.figure, shape.Estimate(st.figure, st.gauge)),
+		Base: a.base, Power: string(a.power), Title: p.Figure.Title,
+		Picture: a.base + "/figure.svg?rev=" + strconv.FormatInt(p.Rev, 10),
+		About:   aboutStanding(p.Figure, shape.Estimate(p.Figure, p.Gauge())),
 	}))
 }
 
@@ -74,8 +45,9 @@ func (s *Server) stand(w http.ResponseWriter, r *http.Request) error {
 // spaces to a multiple of 4, and then every unit's place as float32 numbers (shape.Stride of them).
 func (s *Server) standPlaces(w http.ResponseWriter, r *http.Request) error {
 	say := speaker(r)
-	return s.sendKept(w, r, "places", "application/octet-stream", "", func(f *figure.Figure, n store.Now) ([]byte, error) {
-		p := shape.Place(f, gaugeOf(n, f.Unit))
+	return s.sendKept(w, r, "places", "application/octet-stream", "", func(d Present) ([]byte, error) {
+		f := d.Figure
+		p := shape.Place(f, d.Gauge())
 		about := []string{}
 		for _, t := range aboutStanding(f, p.Size) {
 			about = append(about, say.Say(t))
@@ -84,7 +56,7 @@ func (s *Server) standPlaces(w http.ResponseWriter, r *http.Request) error {
 			shape.Scene
 			Rev   int64    `json:"rev"`
 			About []string `json:"about"`
-		}{p.Scene(f), n.Rev, about})
+		}{p.Scene(f), d.Rev, about})
 		if err != nil {
 			return nil, err
 		}
@@ -96,9 +68,9 @@ func (s *Server) standPlaces(w http.ResponseWriter, r *http.Request) error {
 
 // standModel hands out the figure as a model file, glTF 2.0 binary, in metres.
 func (s *Server) standModel(w http.ResponseWriter, r *http.Request) error {
-	return s.sendKept(w, r, "model", "model/gltf-binary", ".glb", func(f *figure.Figure, n store.Now) ([]byte, error) {
+	return s.sendKept(w, r, "model", "model/gltf-binary", ".glb", func(p Present) ([]byte, error) {
 		var model bytes.Buffer
-		err := shape.Place(f, gaugeOf(n, f.Unit)).WriteGLB(&model, f)
+		err := shape.Place(p.Figure, p.Gauge()).WriteGLB(&model, p.Figure)
 		return model.Bytes(), err
 	})
 }

@@ -48,7 +48,8 @@ func stateOf(n store.Now, totals report.Totals) wireState {
 
 // totalsOf counts units and sheets.
 func totalsOf(n store.Now) report.Totals {
-	return report.TotalsOf(context.Background(), n.Figure, settingsOf(n))
+	settings, _ := settingsOf(n)
+	return report.TotalsOf(context.Background(), n.Figure, settings)
 }
 
 // lastTotals are the totals of a design as its last step told them.
@@ -80,7 +81,8 @@ func (s *Server) settingsNow(n store.Now) report.Settings {
 	if last := s.lastTold(n.ID); last.rev > 0 && last.raw == string(n.Settings) {
 		return last.settings
 	}
-	return settingsOf(n)
+	settings, _ := settingsOf(n)
+	return settings
 }
 
 // past is what a person can take back and do again.
