@@ -60,7 +60,7 @@ window.obstacles = () => {
 	for (const e of document.querySelectorAll("body *")) {
 		if (e.contains(stage) || e.closest(".cells, canvas, .seen-by-readers, .skip") || !e.checkVisibility()) continue;
 		if (e.closest("#live") || e === stage) continue;
-		const q = e.getBoundingClientRect(), strip = e.closest(".hands")?.getBoundingClientRect() ?? q; // tools scroll in a strip that may be a box of its own
+		const q = e.getBoundingClientRect(), strip = e.closest(".tools")?.getBoundingClientRect() ?? q; // tools scroll in a strip that may be a box of its own
 		const b = strip.width ? new DOMRect(Math.max(q.left, strip.left), q.top, Math.min(q.right, strip.right) - Math.max(q.left, strip.left), q.height) : q;
 		if (b.width > 0 && b.height) take(e.cloneNode().outerHTML.slice(0, 90), b);
 	}
@@ -421,11 +421,11 @@ func TestEveryTargetIsLargeEnoughForAFinger(t *testing.T) {
 		measure(part)
 	}
 	maker.PressAt(maker.MiddleOf("#tab-extras"))
-	maker.PressAt(maker.MiddleOf("[data-deed^=move]"))
+	maker.PressAt(maker.MiddleOf("[data-action^=move]"))
 	maker.Until("the arrows are there", "document.querySelector('.pad')")
 	measure("moving an extra")
 	maker.View("moving-extra")
-	maker.PressAt(maker.MiddleOf("[data-deed^=change]"))
+	maker.PressAt(maker.MiddleOf("[data-action^=change]"))
 	measure("changing an extra")
 }
 

@@ -64,7 +64,7 @@ func TestExtraIsCarriedWhileOthersChangeRings(t *testing.T) {
 	base := app.KeepFigure(t, eyed())
 	maker := app.Desk(t)
 	openEditor(maker, base)
-	maker.PressAt(maker.MiddleOf("[data-hand=select]"))
+	maker.PressAt(maker.MiddleOf("[data-tool=select]"))
 	from, to := unitAt(maker, 4, 9), unitAt(maker, 6, 11)
 	at := 0
 	maker.StrokeBy([]e2e.Point{from, {X: from.X + 20, Y: from.Y - 20}, to}, func() {

@@ -7,7 +7,7 @@ export interface Choice {
   /** What it does, as people read it. */
   label: string;
   icon?: string;
-  swatch?: string;
+  dot?: string;
   key?: string;
   off?: boolean;
   /** Says which of several is on; undefined for plain actions. */
@@ -152,7 +152,7 @@ export function showMenu(title: string, choices: Choice[], x: number, y: number)
       el("span", { class: "menu-label" }, c.label),
       c.key ? el("kbd", { "aria-hidden": "true" }, c.key) : null,
     );
-    if (c.swatch) item.prepend(swatch(c.swatch));
+    if (c.dot) item.prepend(dot(c.dot));
     list.append(item);
   }
   list.addEventListener("keydown", (ev) => (ev.key === "Tab" ? closeCard(true) : walk(ev, list)));
@@ -160,7 +160,7 @@ export function showMenu(title: string, choices: Choice[], x: number, y: number)
 }
 
 /** A dot of a paper's colour. */
-export function swatch(hex: string): HTMLElement {
+export function dot(hex: string): HTMLElement {
   const dot = el("span", { class: "dot", "aria-hidden": "true" });
   dot.style.backgroundColor = hex;
   return dot;

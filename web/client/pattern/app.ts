@@ -18,7 +18,7 @@ import { comesOut, MOTIFS } from "./model/motifs";
 import { COLOUR } from "./model/ring";
 import { ExtrasPart } from "./panels/extras";
 import { Check, Findings } from "./panels/findings";
-import { Past } from "./panels/history";
+import { History } from "./panels/history";
 import { Panel } from "./panels/panel";
 import { Papers } from "./panels/papers";
 import { Rings } from "./panels/rings";
@@ -26,7 +26,7 @@ import { Units } from "./panels/units";
 import { Views } from "./panels/views";
 import { Queue } from "./sync/queue";
 import { type Status, Sync } from "./sync/sync";
-import { Bar, type BarDeed } from "./tools/bar";
+import { Bar, type BarAction } from "./tools/bar";
 import { Dock } from "./tools/dock";
 import { Editor } from "./tools/editor";
 import { showHelp } from "./tools/help";
@@ -50,7 +50,7 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
     remark: (text) => notes.show(text),
     gone: () => notes.showGone(queue.steps.length),
     people: (list) => app?.people(list),
-    past: (p) => app?.past(p.can_undo, p.can_redo),
+    history: (p) => app?.history(p.can_undo, p.can_redo),
     status: (s) => app?.status(s),
   });
   sync.name = storage("localStorage")?.getItem("tuckring:name") ?? "";
@@ -142,7 +142,7 @@ class App {
     });
     this.views = new Views(e, this.stage, () => this.panel.visible);
     this.recallLook();
-    this.views.root.append(el("a", { class: "button quiet", href: `${base}/size` }, say("hold.to_size")));
+    this.views.root.append(el("a", { class: "button quiet", href: `${base}/size` }, say("views.size")));
     this.rings = new Rings(e, this.stage, base);
     this.findings = new Findings(e, base);
     this.extras = new Extras(e, base, notes);
@@ -158,17 +158,17 @@ class App {
       extras,
       this.papers,
       new Check(e, this.stage, this.findings),
-      new Past(e, base),
+      new History(e, base),
     ])
       this.panel.add(part);
     this.bar = new Bar(
       e,
       this.placing,
-      { selection: () => this.selectionDeeds(), placing: () => this.placingDeeds() },
+      { selection: () => this.selectionActions(), placing: () => this.placingActions() },
       (on) => this.dock.makeRoom(this.bar.root, on),
       () => this.stage.focusGrid(),
     );
-    this.dock.handRow.prepend(this.bar.root);
+    this.dock.toolRow.prepend(this.bar.root);
     addEventListener("resize", () => this.bar.root.hidden || this.dock.makeRoom(this.bar.root, true));
     this.undo = round("undo", say("undo"), () => e.undo());
     this.redo = round("redo", say("redo"), () => e.redo());
@@ -207,9 +207,9 @@ class App {
     });
     e.on("symmetry", () => this.sayMisfits());
     e.on("paper", () => this.placing.show());
-    e.on("hand", () => {
+    e.on("tool", () => {
       this.placing.finish();
-      this.explainHand();
+      this.explainTool();
     });
     e.letGo = () => {
       if (!this.placing.pending) return false;
@@ -276,19 +276,19 @@ class App {
     e.tell("look");
   }
 
-  /** Says what a hand does the first time it is taken. */
-  private explainHand(): void {
-    const { hand } = this.e;
+  /** Says what a tool does the first time it is taken. */
+  private explainTool(): void {
+    const { tool } = this.e;
     const kept = storage("localStorage");
     const known = kept?.getItem("tuckring:hands") ?? "";
     // With a mouse the button's own title says it.
-    if (!kept || hand === "unit" || !byFinger() || known.split(" ").includes(hand)) return;
+    if (!kept || tool === "unit" || !byFinger() || known.split(" ").includes(tool)) return;
     try {
-      kept.setItem("tuckring:hands", `${known} ${hand}`.trim());
+      kept.setItem("tuckring:hands", `${known} ${tool}`.trim());
     } catch {
       return; // it could never be remembered, and would be said every time
     }
-    this.notes.hint(say("hand.explain", { Name: say(`hand.${hand}`), Does: say(`hand.${hand}.does`) }));
+    this.notes.hint(say("tool.explain", { Name: say(`tool.${tool}`), Does: say(`tool.${tool}.does`) }));
   }
 
   // ---------- what the sync says ----------
@@ -315,7 +315,7 @@ class App {
     head.textContent = this.e.m.title;
   }
 
-  /** While a part covers the hands, a touch chooses the unit that the part is about, and paints nothing. */
+  /** While a part covers the tools, a touch chooses the unit that the part is about, and paints nothing. */
   private choose(kind: "hover" | "down" | "up", s: Spot): boolean {
     const { e, stage } = this;
     if (kind !== "down" || (stage.carriesExtras() && stage.overlay.extraAt(stage.view.x(s.turn), stage.view.y(s.high), true))) return false;
@@ -330,7 +330,7 @@ class App {
   /** How much was found, at the tab and at the button that opens the panel on small windows. */
   private showFound(): void {
     const count = this.findings.count;
-    this.panel.badge("check", count, say("hold.badge", { Count: count }));
+    this.panel.badge("check", count, say("check.badge", { Count: count }));
     this.foundBadge.dataset.count = String(count);
     this.foundBadge.hidden = !count;
   }
@@ -427,7 +427,7 @@ class App {
     if (ring && this.opened) e.sync.here(ring.id, unitOf(e.focus));
   }
 
-  past(canUndo: boolean, canRedo: boolean): void {
+  history(canUndo: boolean, canRedo: boolean): void {
     this.canUndo = canUndo;
     this.showUndo();
     this.redo.setAttribute("aria-disabled", String(!canRedo));
@@ -489,11 +489,11 @@ class App {
       if (this.copied) choices.push({ label: say("menu.paste"), icon: "paste", key: "Ctrl V", do: () => this.paste(p) });
       for (const x of this.extrasNear(p))
         choices.push({ label: say("extra.change", { Name: x.name }), icon: "pencil", do: () => this.extras.change(x) });
-      choices.push({ label: say("hold.menu.shape"), icon: "units", do: () => this.showPart("units") });
+      choices.push({ label: say("menu.shape"), icon: "units", do: () => this.showPart("units") });
       choices.push({ label: say("extra.add"), icon: "plus", do: () => this.extras.add(p) });
       choices.push({ label: say("menu.front"), icon: "flag", do: () => this.setFront(e.m.rings[ringOf(p)].middle(unitOf(p))) });
       choices.push({
-        label: say("menu.ring_deeds", { Ring: ringOf(p) + 1 }),
+        label: say("menu.ring_actions", { Ring: ringOf(p) + 1 }),
         icon: "rings",
         key: "T",
         do: () => this.ringMenu(ringOf(p), x, y),
@@ -636,7 +636,7 @@ class App {
 
   // ---------- blocks ----------
 
-  private selectionDeeds(): BarDeed[] {
+  private selectionActions(): BarAction[] {
     return [
       { icon: "fill", label: say("block.fill"), do: () => this.fillSelection() },
       { icon: "move", label: say("block.move"), do: () => this.moveBlock() },
@@ -647,15 +647,15 @@ class App {
     ];
   }
 
-  private placingDeeds(): BarDeed[] {
-    const deeds: BarDeed[] = [
+  private placingActions(): BarAction[] {
+    const actions: BarAction[] = [
       { icon: "down", label: say("block.put"), main: true, do: () => (this.placing.put(), this.stage.focusGrid()) },
       { icon: "mirror", label: say("block.mirror"), do: () => this.placing.turnOver() },
     ];
-    if (this.placing.other >= 0) deeds.push({ icon: "swap", label: say("block.other"), do: () => this.placing.fallOther() });
-    if (this.placing.stamped) deeds.push({ icon: "close", label: say("block.done"), do: () => this.placing.finish() });
-    else deeds.push({ icon: "close", label: say("block.cancel"), do: () => this.placing.stop() });
-    return deeds;
+    if (this.placing.other >= 0) actions.push({ icon: "swap", label: say("block.other"), do: () => this.placing.fallOther() });
+    if (this.placing.stamped) actions.push({ icon: "close", label: say("block.done"), do: () => this.placing.finish() });
+    else actions.push({ icon: "close", label: say("block.cancel"), do: () => this.placing.stop() });
+    return actions;
   }
 
   private placingChanged(): void {

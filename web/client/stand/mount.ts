@@ -9,7 +9,7 @@ import { placeOf, ringOf, unitOf } from "../pattern/model/model";
 import { COLOUR, SHORT } from "../pattern/model/ring";
 import { type Stance, VIEWS } from "./eye";
 import { Papers } from "./papers";
-import { Hold } from "./pointer";
+import { Pointer } from "./pointer";
 import { cm, ruleFor } from "./rule";
 import { NoDepth, Stage } from "./stage";
 import type { Found } from "./units";
@@ -60,7 +60,7 @@ export interface Stand {
   /** Shows the signs on the units, or not. */
   signs(on: boolean): void;
   /** Whether there is something to undo and to redo. */
-  past(canUndo: boolean, canRedo: boolean): void;
+  history(canUndo: boolean, canRedo: boolean): void;
 }
 
 /** Room for the scale bar, CSS pixels. */
@@ -120,10 +120,10 @@ class View implements Stand {
       ? el("div", { class: "seen-by-readers" }, keys)
       : el("details", {}, el("summary", {}, say("stand.keys_title")), keys);
     const more = o.bare ? [help] : [this.papers.root, el("div", { class: "stand-keep" }, this.signSwitch), this.keeping(), o.aside, help];
-    const side = el("div", { class: "stand-side" }, this.views(), o.brush ? this.hands() : null, this.named, ...more);
+    const side = el("div", { class: "stand-side" }, this.views(), o.brush ? this.tools() : null, this.named, ...more);
     root.replaceChildren(el("div", { class: "stand-layout" }, field, side));
     root.classList.add("stands");
-    new Hold(canvas, this.holds());
+    new Pointer(canvas, this.pointerActions());
     canvas.addEventListener("keydown", (e) => this.key(e));
     new ResizeObserver(() => this.stage.setSize(field.clientWidth, field.clientHeight)).observe(field);
     this.name(null);
@@ -284,9 +284,9 @@ class View implements Stand {
     this.gliding = 0;
   }
 
-  // ---------- hands ----------
+  // ---------- tools ----------
 
-  private holds() {
+  private pointerActions() {
     const { eye } = this.stage;
     const look = (change: () => void) => {
       this.stop();
@@ -310,13 +310,13 @@ class View implements Stand {
     if (this.chosen !== null) this.o.find?.(this.chosen);
   }
 
-  private hands(): HTMLElement {
-    const bar = el("div", { class: "stand-hands", role: "group", "aria-label": say("stand.hands") });
+  private tools(): HTMLElement {
+    const bar = el("div", { class: "stand-tools", role: "group", "aria-label": say("stand.tools") });
     const buttons = (["turn", "paint"] as const).map((name) => {
       const b = el(
         "button",
         { type: "button", class: "stand-button", "aria-pressed": String((name === "paint") === this.painting) },
-        say(`stand.hand.${name}`),
+        say(`stand.tool.${name}`),
       );
       b.addEventListener("click", () => {
         this.painting = name === "paint";
@@ -332,7 +332,7 @@ class View implements Stand {
     return bar;
   }
 
-  past(canUndo: boolean, canRedo: boolean): void {
+  history(canUndo: boolean, canRedo: boolean): void {
     set(this.undo, { "aria-disabled": String(!canUndo) });
     set(this.redo, { "aria-disabled": String(!canRedo) });
   }
@@ -455,7 +455,7 @@ class View implements Stand {
     const paper = this.model.colours[cell & COLOUR]?.name ?? "";
     const key = cell & SHORT ? "stand.unit_short" : "stand.unit";
     this.named.replaceChildren(
-      swatch(this.model.colours[cell & COLOUR]?.hex),
+      dot(this.model.colours[cell & COLOUR]?.hex),
       say(key, { Ring: ringOf(place) + 1, Unit: unitOf(place) + 1, Paper: paper }),
     );
     return ring.id;
@@ -512,8 +512,8 @@ function isOn(button: HTMLElement): boolean {
   return button.getAttribute("aria-disabled") !== "true";
 }
 
-function swatch(hex: string | undefined): HTMLElement {
-  const s = el("span", { class: "swatch", "aria-hidden": "true" });
+function dot(hex: string | undefined): HTMLElement {
+  const s = el("span", { class: "dot", "aria-hidden": "true" });
   if (hex) s.style.background = hex;
   return s;
 }

@@ -17,7 +17,7 @@ async function start(root: HTMLElement): Promise<void> {
   const places = fetch(`${base}/stand.bin`);
   const model = new Model();
   let view: Stand | null = null;
-  let past: Past = { can_undo: false, can_redo: false };
+  let history: Past = { can_undo: false, can_redo: false };
   const said = document.getElementById("stand-said");
   const notes = new Notes();
   root.before(notes.banner);
@@ -29,9 +29,9 @@ async function start(root: HTMLElement): Promise<void> {
     remark: (text) => said && (said.textContent = text),
     refused: (r) => said && (said.textContent = [r.what, r.fix].filter(Boolean).join(" ")),
     people: () => undefined,
-    past: (p) => {
-      past = p;
-      view?.past(p.can_undo, p.can_redo);
+    history: (p) => {
+      history = p;
+      view?.history(p.can_undo, p.can_redo);
     },
     status: (s) => {
       notes.status(s);
@@ -52,7 +52,7 @@ async function start(root: HTMLElement): Promise<void> {
       about: (sentences) => about?.replaceChildren(...sentences.map((s) => el("li", {}, s))),
       aside: document.querySelector<HTMLElement>(".stand-about"),
     });
-    view.past(past.can_undo, past.can_redo);
+    view.history(history.can_undo, history.can_redo);
     await ready;
   } catch (e) {
     showStill(root, picture, alt, e instanceof NoDepth ? "stand.no_3d" : "stand.failed");

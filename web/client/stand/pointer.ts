@@ -1,7 +1,8 @@
-// Hands on the figure: one finger or the mouse turns it (or paints), two fingers or the right button
+// The pointer on the figure: one finger or the mouse turns it (or paints), two fingers or the right button
 // move and zoom it, the wheel zooms. A short touch that does not move is a tap.
 
-export interface Holds {
+/** What a pointer does to the figure. */
+export interface PointerActions {
   /** A finger or the mouse goes down; true when it paints from here, so that it does not turn. */
   grab(x: number, y: number): boolean;
   /** It paints on. */
@@ -26,7 +27,7 @@ interface Finger {
   y: number;
 }
 
-export class Hold {
+export class Pointer {
   private readonly fingers = new Map<number, Finger>();
   private doing: Doing = "nothing";
   private from = { x: 0, y: 0, time: 0 };
@@ -34,7 +35,7 @@ export class Hold {
 
   constructor(
     private readonly el: HTMLElement,
-    private readonly on: Holds,
+    private readonly on: PointerActions,
   ) {
     el.addEventListener("pointerdown", (e) => this.down(e));
     el.addEventListener("pointermove", (e) => this.move(e));

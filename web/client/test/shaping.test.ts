@@ -6,7 +6,7 @@ import { Model, placeOf } from "../pattern/model/model";
 import { PLAIN } from "../pattern/model/symmetry";
 import { freeOf, takesOf } from "../pattern/shaping/lookahead";
 import { nudged } from "../pattern/shaping/nudge";
-import { fillEdit, freeBeside, freeEdit, leaveOutEdit, sideEdit, takeEdit } from "../pattern/shaping/shaping";
+import { fillEdit, freeBeside, freeEdit, leaveOutEdit, sideEdit, takeEdit } from "../pattern/shaping/shape-edits";
 import type { RingWire, StateWire } from "../pattern/wire";
 import { edgesOf } from "./figures";
 

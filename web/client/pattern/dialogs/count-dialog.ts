@@ -11,7 +11,7 @@ import type { Edit } from "../wire";
 import { refuseBeside } from "./refusal";
 
 /** Rings whose points are told one by one; more would be a wall of text. */
-const TOLD = 3;
+const LISTED = 3;
 const WAIT_MS = 160;
 
 /** Opens the dialog for rings given by identity; the stretch of rings can be changed in it. */
@@ -25,7 +25,7 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
   const top = number("ring-top", m.rings[at[at.length - 1]].n, 3, 1000);
   const before = el("canvas", { class: "look" });
   const after = el("canvas", { class: "look" });
-  const told = el("div", { class: "told", role: "status", "aria-live": "polite" });
+  const outcome = el("div", { class: "outcome", role: "status", "aria-live": "polite" });
   const apply = el("button", { class: "main", type: "submit" }, say("rings.count.apply"));
   const form = el(
     "form",
@@ -33,10 +33,10 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
     el(
       "div",
       { class: "quad" },
-      field("ring-low", say("hold.count.low"), low),
-      field("ring-units", say("hold.count.low.units"), units),
-      field("ring-high", say("hold.count.high"), high),
-      field("ring-top", say("hold.count.high.units"), top),
+      field("ring-low", say("count.low"), low),
+      field("ring-units", say("count.low.units"), units),
+      field("ring-high", say("count.high"), high),
+      field("ring-top", say("count.high.units"), top),
     ),
     el(
       "div",
@@ -44,9 +44,9 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
       el("figure", {}, before, el("figcaption", {}, say("rings.now"))),
       el("figure", {}, after, el("figcaption", {}, say("rings.then"))),
     ),
-    told,
+    outcome,
     el("p", { class: "hint" }, say("rings.count.how")),
-    el("div", { class: "dialog-deeds" }, apply),
+    el("div", { class: "dialog-actions" }, apply),
   );
 
   /** The rings meant, from the bottom; none when the numbers make no stretch. */
@@ -70,30 +70,30 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
     const refused = refuseBeside(form, trial?.refused ?? null, FIELDS, "ring-units");
     apply.setAttribute("aria-disabled", String(refused));
     after.classList.toggle("none", refused || !trial);
-    told.replaceChildren();
+    outcome.replaceChildren();
     if (!trial?.change) return;
     const then = changed(m, trial.change);
     paintSide(after, then, then.frontTurn, 220, 220);
     const touched = new Set((trial.change.rings ?? []).map((r) => r.id));
     const list = then.rings.map((ring, r) => ({ ring, r })).filter(({ ring, r }) => touched.has(ring.id) && differs(e, ring, r));
-    for (const { ring, r } of list.slice(0, TOLD)) {
-      told.append(
+    for (const { ring, r } of list.slice(0, LISTED)) {
+      outcome.append(
         el(
           "div",
-          { class: "told-ring" },
-          el("p", {}, el("b", {}, say("hold.ring", { Ring: r + 1 })), " ", takesText(ring, r === 0)),
+          { class: "outcome-ring" },
+          el("p", {}, el("b", {}, say("shape.ring", { Ring: r + 1 })), " ", takesText(ring, r === 0)),
           takesStrip(ring, then.frontTurn),
         ),
       );
     }
-    if (list.length > TOLD) told.append(el("p", { class: "hint" }, say("hold.count.more", { Count: list.length - TOLD })));
-    for (const remark of new Set(trial.remarks ?? [])) told.append(el("p", { class: "remark" }, remark));
+    if (list.length > LISTED) outcome.append(el("p", { class: "hint" }, say("count.more", { Count: list.length - LISTED })));
+    for (const remark of new Set(trial.remarks ?? [])) outcome.append(el("p", { class: "remark" }, remark));
     if (trial.totals)
-      told.append(
+      outcome.append(
         el(
           "p",
           {},
-          say("hold.count.totals", {
+          say("count.totals", {
             Units: say("total.units", { Count: trial.totals.units }),
             Sheets: say("total.sheets", { Count: trial.totals.sheets }),
           }),
@@ -123,7 +123,7 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
       e.step(step);
     });
   });
-  const dialog = showDialog(say("hold.count.title"), form, () => asked?.abort());
+  const dialog = showDialog(say("count.title"), form, () => asked?.abort());
   paintSide(before, m, m.frontTurn, 220, 220);
   paintSide(after, m, m.frontTurn, 220, 220);
   units.focus();
@@ -136,7 +136,7 @@ const FIELDS = { units: "ring-units", top: "ring-top", rings: "ring-high" };
 /** The refusal of two ring numbers that make no stretch. */
 const NO_STRETCH = (rings: number): Trial => ({
   rev: 0,
-  refused: { what: say("hold.count.no_stretch", { Rings: rings }), where: "rings" },
+  refused: { what: say("count.no_stretch", { Rings: rings }), where: "rings" },
 });
 
 /** Whether a ring would have other units, or take other points, than it does now. */

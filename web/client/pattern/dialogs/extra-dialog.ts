@@ -17,8 +17,8 @@ export function whereIs(m: Model, seat: Seat): string {
   const ring = m.rings[r];
   if (!ring) return "";
   const u = Math.floor(seat.at);
-  if (seat.at === u) return say("hold.extras.at", { Ring: r + 1, Unit: u + 1 });
-  return say("hold.extras.between", { Ring: r + 1, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
+  if (seat.at === u) return say("extras.at", { Ring: r + 1, Unit: u + 1 });
+  return say("extras.between", { Ring: r + 1, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
 }
 
 const OUTLINES: Outline[] = ["disc", "oval", "triangle", "bar"];
@@ -111,7 +111,7 @@ export class Extras {
       field("extra-outline", say("extra.outline"), outline),
       disc,
       sides,
-      el("div", { class: "notice warning" }, el("p", {}, say("hold.extras.caution"))),
+      el("div", { class: "notice warning" }, el("p", {}, say("extras.caution"))),
     );
     const fit = () => {
       tucked.hidden = kind.value !== "tucked";
@@ -152,7 +152,7 @@ export class Extras {
       field("extra-shaping", say("extra.shaping"), shaping, say("extra.shaping.hint")),
       el(
         "div",
-        { class: "dialog-deeds" },
+        { class: "dialog-actions" },
         el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")),
         another,
         remove,
@@ -164,7 +164,7 @@ export class Extras {
       if (!ring)
         return void refuseBeside(
           form,
-          { what: say("hold.extras.no_ring", { Rings: m.rings.length }), where: "extra.ring" },
+          { what: say("extras.no_ring", { Rings: m.rings.length }), where: "extra.ring" },
           FIELDS,
           "extra-ring",
         );
@@ -174,7 +174,7 @@ export class Extras {
       if (!(at >= 0 && at < ring.n))
         return void refuseBeside(
           form,
-          { what: say("hold.extras.no_unit", { Ring: Number(ringNumber.value), Units: ring.n }), where: "extra.at" },
+          { what: say("extras.no_unit", { Ring: Number(ringNumber.value), Units: ring.n }), where: "extra.at" },
           FIELDS,
           "extra-at",
         );

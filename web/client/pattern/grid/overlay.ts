@@ -286,7 +286,7 @@ export class Overlay {
   private hovered(): void {
     const { e } = this;
     if (e.hover < 0 || e.drawing || this.v.unit < 5) return;
-    const shown = e.hand === "pick" || e.hand === "select" ? [e.hover] : images(e.m, e.hover, e.symmetry, moves(e.symmetry));
+    const shown = e.tool === "pick" || e.tool === "select" ? [e.hover] : images(e.m, e.hover, e.symmetry, moves(e.symmetry));
     for (const p of shown) this.ringed(p, this.inks.accent, 1.5);
   }
 

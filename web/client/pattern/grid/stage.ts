@@ -1,4 +1,4 @@
-// The stage: the painted grid with what lies over it, and the hands on it: mouse, pen, fingers, wheel.
+// The stage: the painted grid with what lies over it, and what comes to it: mouse, pen, fingers, wheel.
 
 import { el } from "../../base/dom";
 import { say } from "../../base/words";
@@ -34,9 +34,9 @@ export class Stage {
   /** Called when an extra was carried to a place of a ring (by index), which may be where it was. */
   onExtra: (extra: Extra, ring: number, at: number) => void = () => undefined;
   onRuler: (ring: number, x: number, y: number) => void = () => undefined;
-  /** Whether any hand carries extras, not only the one that selects. */
+  /** Whether every tool carries extras, not only the one that selects. */
   carriesExtras: () => boolean = () => false;
-  /** Takes the pointer instead of the hands while something is being placed; true when it did. */
+  /** Takes the pointer instead of the tools while something is being placed; true when it did. */
   intercept: ((kind: "hover" | "down" | "up", s: Spot, touch: boolean) => boolean) | null = null;
 
   private pointers = new Map<number, { x: number; y: number }>();
@@ -79,7 +79,7 @@ export class Stage {
       this.now(); // a canvas of another size is black until it is painted
     }).observe(this.root);
     e.on("paint", () => this.wanted());
-    for (const t of ["look", "selection", "symmetry", "hand", "hover", "figure"] as const) e.on(t, () => this.wanted());
+    for (const t of ["look", "selection", "symmetry", "tool", "hover", "figure"] as const) e.on(t, () => this.wanted());
     e.on("focus", () => this.wanted());
   }
 
@@ -155,7 +155,7 @@ export class Stage {
     this.e.tell("look");
   }
 
-  // ---------- hands ----------
+  // ---------- pointer ----------
 
   private listen(): void {
     const r = this.root;
@@ -205,7 +205,7 @@ export class Stage {
       return;
     }
     const extra =
-      this.e.canPaint && (this.e.hand === "select" || this.carriesExtras()) ? this.overlay.extraAt(p.x, p.y, this.carriesExtras()) : null;
+      this.e.canPaint && (this.e.tool === "select" || this.carriesExtras()) ? this.overlay.extraAt(p.x, p.y, this.carriesExtras()) : null;
     if (extra) {
       this.mode = "extra";
       this.overlay.carried = extra;

@@ -3,7 +3,7 @@
 import { el } from "../../base/dom";
 import { icon } from "../../base/icons";
 import type { Notes } from "../../base/notes";
-import { swatch } from "../../base/popover";
+import { dot } from "../../base/popover";
 import { say } from "../../base/words";
 import type { Extras } from "../dialogs/extra-dialog";
 import { whereIs } from "../dialogs/extra-dialog";
@@ -23,7 +23,7 @@ export class ExtrasPart implements Part {
   readonly name = "extras" as const;
   readonly root = el("div", { class: "extras-part" });
   private readonly list = el("ul", { class: "bare extra-list" });
-  private readonly none = el("p", {}, say("hold.extras.none"));
+  private readonly none = el("p", {}, say("extras.none"));
   private moving = 0;
   private rest = 0;
   private moved: Extra | null = null;
@@ -40,10 +40,10 @@ export class ExtrasPart implements Part {
     const marked = stage.overlay.showsFocus;
     stage.overlay.showsFocus = () => marked() || shown();
     stage.carriesExtras = shown;
-    this.root.append(el("p", { class: "hint" }, say(e.canPaint ? "hold.extras.how" : "hold.extras.see")));
+    this.root.append(el("p", { class: "hint" }, say(e.canPaint ? "extras.how" : "extras.see")));
     if (e.canPaint)
       this.root.append(
-        el("button", { type: "button", class: "wide-button", onclick: () => extras.add(e.focus) }, icon("plus"), say("hold.extras.add")),
+        el("button", { type: "button", class: "wide-button", onclick: () => extras.add(e.focus) }, icon("plus"), say("extras.add")),
       );
     this.root.append(this.none, this.list);
   }
@@ -53,13 +53,13 @@ export class ExtrasPart implements Part {
     if (this.moved) this.showMoved();
     const focused =
       document.activeElement instanceof HTMLElement && this.root.contains(document.activeElement)
-        ? document.activeElement.dataset.deed
+        ? document.activeElement.dataset.action
         : "";
     this.none.hidden = m.extras.length > 0;
     const rows = m.extras.map((x) => this.rowOf(x));
     if (rows.length === this.list.children.length && rows.every((row, i) => row === this.list.children[i])) return;
     this.list.replaceChildren(...rows);
-    if (focused) this.root.querySelector<HTMLElement>(`[data-deed="${focused}"]`)?.focus({ preventScroll: true });
+    if (focused) this.root.querySelector<HTMLElement>(`[data-action="${focused}"]`)?.focus({ preventScroll: true });
   }
 
   /** The row of an extra; one that still says the same stays, so that no hand misses it. */
@@ -82,47 +82,47 @@ export class ExtrasPart implements Part {
   private row(x: Extra): HTMLElement {
     const { e } = this;
     const colour = e.m.colours[e.m.indexOfColour(x.colour ?? "")];
-    const head = el("div", { class: "extra-head" }, colour ? swatch(colour.hex) : null, el("b", { dir: "auto" }, x.name));
+    const head = el("div", { class: "extra-head" }, colour ? dot(colour.hex) : null, el("b", { dir: "auto" }, x.name));
     const row = el("li", { class: "extra-row" }, head, el("p", { class: "hint" }, this.what(x), el("br", {}), whereIs(this.e.m, x)));
     if (x.shaping) row.append(el("p", { class: "hint", dir: "auto" }, x.shaping));
-    const deed = (name: string, label: string, act: () => void) => {
+    const action = (name: string, label: string, act: () => void) => {
       const b = el(
         "button",
-        { type: "button", class: "quiet", "data-deed": `${name}-${x.key}`, "aria-label": `${label}: ${x.name}` },
+        { type: "button", class: "quiet", "data-action": `${name}-${x.key}`, "aria-label": `${label}: ${x.name}` },
         label,
       );
       b.addEventListener("click", act);
       return b;
     };
-    const deeds = el(
+    const actions = el(
       "div",
-      { class: "finding-deeds" },
-      deed("show", say("check.show"), () => this.lead(x)),
+      { class: "finding-actions" },
+      action("show", say("check.show"), () => this.lead(x)),
     );
     if (e.canPaint) {
-      const move = deed("move", say("hold.extras.move"), () => this.startMoving(x));
+      const move = action("move", say("extras.move"), () => this.startMoving(x));
       move.setAttribute("aria-expanded", String(this.moving === x.key));
-      deeds.append(
+      actions.append(
         move,
-        deed("change", say("hold.extras.change"), () => this.extras.change(x)),
-        deed("duplicate", say("extra.duplicate"), () => this.extras.duplicate(x)),
+        action("change", say("extras.change"), () => this.extras.change(x)),
+        action("duplicate", say("extra.duplicate"), () => this.extras.duplicate(x)),
       );
       const seat = lacking(e.m, x);
-      if (seat) deeds.append(deed("mirror", say("extra.mirror"), () => this.extras.mirror(x, seat)));
-      deeds.append(deed("remove", say("extra.remove"), () => e.stepExtra({ do: "remove_extra", key: x.key })));
+      if (seat) actions.append(action("mirror", say("extra.mirror"), () => this.extras.mirror(x, seat)));
+      actions.append(action("remove", say("extra.remove"), () => e.stepExtra({ do: "remove_extra", key: x.key })));
     }
-    row.append(deeds);
+    row.append(actions);
     if (this.moving === x.key) row.append(this.pad(x));
     return row;
   }
 
   private what(x: Extra): string {
     const { m } = this.e;
-    const paper = m.colours[m.indexOfColour(x.colour ?? "")]?.name ?? say("hold.extras.no_colour");
-    if (x.kind === "tucked") return say("hold.extras.tucked", { Count: x.units ?? 1, Paper: paper });
+    const paper = m.colours[m.indexOfColour(x.colour ?? "")]?.name ?? say("extras.no_colour");
+    if (x.kind === "tucked") return say("extras.tucked", { Count: x.units ?? 1, Paper: paper });
     const outline = say(`extra.outline.${x.outline || "disc"}`);
-    if (x.diameter_mm) return say("hold.extras.disc", { MM: x.diameter_mm, Paper: paper });
-    return say("hold.extras.glued", { Outline: outline, Width: x.width_mm ?? 0, Height: x.height_mm ?? 0, Paper: paper });
+    if (x.diameter_mm) return say("extras.disc", { MM: x.diameter_mm, Paper: paper });
+    return say("extras.glued", { Outline: outline, Width: x.width_mm ?? 0, Height: x.height_mm ?? 0, Paper: paper });
   }
 
   private lead(x: Extra): void {
@@ -142,12 +142,12 @@ export class ExtrasPart implements Part {
     this.moving = this.moving === x.key ? 0 : x.key;
     this.lead(x);
     this.update();
-    this.root.querySelector<HTMLElement>(`[data-deed="right-${this.moving}"]`)?.focus();
+    this.root.querySelector<HTMLElement>(`[data-action="right-${this.moving}"]`)?.focus();
   }
 
   private pad(x: Extra): HTMLElement {
     const way = (name: "left" | "right" | "up" | "down", dx: number, dy: number, turned = 0) => {
-      const label = say(`hold.extras.${name}`);
+      const label = say(`extras.${name}`);
       const drawing = icon("up");
       drawing.style.transform = `rotate(${turned}deg)`;
       const b = el(
@@ -155,7 +155,7 @@ export class ExtrasPart implements Part {
         {
           type: "button",
           class: "round",
-          "data-deed": `${name}-${x.key}`,
+          "data-action": `${name}-${x.key}`,
           "aria-label": label,
           title: label,
           onclick: () => this.nudge(dx, dy),
@@ -166,7 +166,7 @@ export class ExtrasPart implements Part {
     };
     const pad = el(
       "div",
-      { class: "pad", role: "group", "aria-label": say("hold.extras.pad", { Name: x.name }) },
+      { class: "pad", role: "group", "aria-label": say("extras.pad", { Name: x.name }) },
       way("left", -1, 0, -90),
       way("up", 0, 1),
       way("down", 0, -1, 180),

@@ -2,7 +2,7 @@
 // what was meant. The server looks; here each finding leads to its place and, where one edit settles
 // it, to that edit. Sizes ring by ring come along, for the ruler.
 import { calm, el } from "../../base/dom";
-import { swatch } from "../../base/popover";
+import { dot } from "../../base/popover";
 import { say } from "../../base/words";
 import type { Stage } from "../grid/stage";
 import { type Place, placeOf } from "../model/model";
@@ -133,20 +133,21 @@ export class Check implements Part {
 
   private row(f: Finding): HTMLElement {
     const { m } = this.e;
-    const shown = (f.colours ?? []).map((id) => swatch(m.colours[m.indexOfColour(id)]?.hex ?? "#ffffff"));
+    const shown = (f.colours ?? []).map((id) => dot(m.colours[m.indexOfColour(id)]?.hex ?? "#ffffff"));
     const level = el("span", { class: `level ${f.level}` }, ...shown, say(`check.${f.level}`));
-    const deeds = el("div", { class: "finding-deeds" });
+    const actions = el("div", { class: "finding-actions" });
     const places = this.placesOf(f);
-    if (places.length) deeds.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(places) }, say("check.show")));
+    if (places.length)
+      actions.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(places) }, say("check.show")));
     if (f.edit && this.e.canPaint)
-      deeds.append(el("button", { type: "button", class: "quiet", onclick: () => void this.settle(f) }, say("check.settle")));
+      actions.append(el("button", { type: "button", class: "quiet", onclick: () => void this.settle(f) }, say("check.settle")));
     return el(
       "li",
       { class: "finding" },
       level,
       el("p", {}, f.what),
       el("p", { class: "hint" }, f.fix),
-      deeds.childElementCount ? deeds : null,
+      actions.childElementCount ? actions : null,
     );
   }
 

@@ -6,7 +6,7 @@ import type { Editor } from "../tools/editor";
 import type { Part } from "./panel";
 
 /** One step as the server lists it. */
-interface PastStep {
+interface HistoryStep {
   rev: number;
   at: string;
   name: string;
@@ -15,25 +15,25 @@ interface PastStep {
   undone?: boolean;
 }
 
-interface PastList {
-  steps: PastStep[];
+interface HistoryList {
+  steps: HistoryStep[];
   more: boolean;
 }
 
-export class Past implements Part {
-  readonly name = "past" as const;
-  readonly root = el("div", { class: "past" });
-  private readonly list = el("ol", { class: "bare past-list" });
-  private readonly more = el("button", { type: "button", class: "wide-button", hidden: true }, say("past.more"));
+export class History implements Part {
+  readonly name = "history" as const;
+  readonly root = el("div", { class: "history" });
+  private readonly list = el("ol", { class: "bare history-list" });
+  private readonly more = el("button", { type: "button", class: "wide-button", hidden: true }, say("history.more"));
   private rev = -1;
-  private shown: PastStep[] = [];
+  private shown: HistoryStep[] = [];
   private readonly later: () => void;
 
   constructor(
     private readonly e: Editor,
     private readonly base: string,
   ) {
-    this.root.append(el("p", { class: "hint" }, say("past.how")), this.list, this.more);
+    this.root.append(el("p", { class: "hint" }, say("history.how")), this.list, this.more);
     this.later = calm(() => void this.fetch(), 600);
     this.more.addEventListener("click", () => void this.fetchMore());
   }
@@ -42,10 +42,10 @@ export class Past implements Part {
     if (this.rev !== this.e.m.rev) this.later();
   }
 
-  private async ask(query = ""): Promise<PastList> {
+  private async ask(query = ""): Promise<HistoryList> {
     const res = await fetch(`${this.base}/history${query}`, { headers: { Accept: "application/json" } });
     if (!res.ok) throw new Error(String(res.status));
-    return (await res.json()) as PastList;
+    return (await res.json()) as HistoryList;
   }
 
   private async fetch(): Promise<void> {
@@ -55,7 +55,7 @@ export class Past implements Part {
       this.shown = steps;
       this.show(more);
     } catch {
-      this.list.replaceChildren(el("li", { class: "hint" }, say("past.unreachable")));
+      this.list.replaceChildren(el("li", { class: "hint" }, say("history.unreachable")));
     }
   }
 
@@ -79,27 +79,27 @@ export class Past implements Part {
 
   /** The figure before its first step. */
   private beginning(newest: boolean): HTMLElement {
-    return this.line(0, say("past.beginning"), "", newest, "past-step");
+    return this.line(0, say("history.beginning"), "", newest, "history-step");
   }
 
-  private row(s: PastStep, newest: boolean): HTMLElement {
+  private row(s: HistoryStep, newest: boolean): HTMLElement {
     const time = new Date(s.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
-    const by = s.own ? say("past.me") : s.name || say("someone");
-    return this.line(s.rev, s.label, `${by} · ${time}`, newest, s.undone ? "past-step undone" : "past-step");
+    const by = s.own ? say("history.me") : s.name || say("someone");
+    return this.line(s.rev, s.label, `${by} · ${time}`, newest, s.undone ? "history-step undone" : "history-step");
   }
 
   private line(rev: number, label: string, about: string, newest: boolean, kind: string): HTMLElement {
     const picture = el("img", { src: `${this.base}/at/${rev}.svg`, alt: "", loading: "lazy", width: 56, height: 56 });
-    const words = el("div", { class: "past-words" }, el("span", {}, label), about ? el("span", { class: "hint" }, about) : null);
+    const words = el("div", { class: "history-words" }, el("span", {}, label), about ? el("span", { class: "hint" }, about) : null);
     const row = el("li", { class: kind }, picture, words);
-    if (newest) row.append(el("span", { class: "hint" }, say("past.now")));
+    if (newest) row.append(el("span", { class: "hint" }, say("history.now")));
     else if (this.e.canPaint) {
-      const name = say("past.restore.label", { Step: label });
+      const name = say("history.restore.label", { Step: label });
       row.append(
         el(
           "button",
           { type: "button", class: "quiet", "aria-label": name, onclick: () => this.e.step({ do: "restore", rev }) },
-          say("past.restore"),
+          say("history.restore"),
         ),
       );
     }

@@ -1,11 +1,11 @@
-// The side panel: views, rings, papers, what was found, and the past, one at a time. Beside the grid on wide windows, a
+// The side panel: views, rings, papers, what was found, and the history, one at a time. Beside the grid on wide windows, a
 // sheet over it on small ones.
 import { el } from "../../base/dom";
 import { icon } from "../../base/icons";
 import { say } from "../../base/words";
 
 export interface Part {
-  name: "views" | "stand" | "rings" | "units" | "extras" | "papers" | "check" | "past";
+  name: "views" | "stand" | "rings" | "units" | "extras" | "papers" | "check" | "history";
   root: HTMLElement;
   /** Called when the part comes into sight, and when the figure changed while it is. */
   update(): void;
@@ -96,7 +96,7 @@ export class Panel {
     this.body.focus({ preventScroll: true });
   }
 
-  /** Whether the panel covers the lower half of a small window, in place of the hands and papers. */
+  /** Whether the panel covers the lower half of a small window, in place of the tools and papers. */
   get isLow(): boolean {
     return this.isSheet && this.root.classList.contains("low");
   }

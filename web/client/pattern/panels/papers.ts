@@ -3,7 +3,7 @@
 import { el, offWhen, set } from "../../base/dom";
 import { icon } from "../../base/icons";
 import type { Notes } from "../../base/notes";
-import { closeCard, showCard, showDialog, swatch } from "../../base/popover";
+import { closeCard, dot, showCard, showDialog } from "../../base/popover";
 import { say } from "../../base/words";
 import { signField } from "../dialogs/sign";
 import { inkOn } from "../grid/tile";
@@ -94,7 +94,7 @@ export class Papers implements Part {
       el("div", { class: "field" }, el("label", { class: "label", for: "paper-sign" }, say("paper.sign")), sign),
       el(
         "div",
-        { class: "card-deeds" },
+        { class: "card-actions" },
         this.moveButton("up", i, -1),
         this.moveButton("down", i, 1),
         this.removeButton(c, i),
@@ -178,7 +178,7 @@ export class Papers implements Part {
     const list = el("div", { class: "choices" });
     for (const other of e.m.colours) {
       if (other.id === c.id) continue;
-      const b = el("button", { type: "button", class: "row-button" }, swatch(other.hex), el("span", { class: "grow" }, other.name));
+      const b = el("button", { type: "button", class: "row-button" }, dot(other.hex), el("span", { class: "grow" }, other.name));
       b.addEventListener("click", () => {
         dialog.close();
         e.step({ do: "remove_colour", id: c.id, replace: other.id });

@@ -12,13 +12,13 @@ import { COLOUR, type Ring } from "../model/ring";
 import type { Editor } from "../tools/editor";
 import type { Part } from "./panel";
 
-/** What can be done with chosen rings; rings.DEED is what it is called. */
-type Deed = "insert" | "duplicate" | "up" | "down" | "count" | "turn_left" | "turn_right" | "note" | "remove";
+/** What can be done with chosen rings; rings.ACTION is what it is called. */
+type Action = "insert" | "duplicate" | "up" | "down" | "count" | "turn_left" | "turn_right" | "note" | "remove";
 
 export class Rings implements Part {
   readonly name = "rings" as const;
   readonly root = el("div", { class: "ring-part" });
-  private readonly deeds = el("div", { class: "ring-deeds", role: "toolbar", "aria-label": say("rings.deeds") });
+  private readonly actions = el("div", { class: "ring-actions", role: "toolbar", "aria-label": say("rings.actions") });
   private readonly list = el("ul", {
     class: "ring-list",
     role: "listbox",
@@ -39,10 +39,10 @@ export class Rings implements Part {
     private readonly base: string,
   ) {
     this.root.append(el("p", { class: "hint" }, say(byFinger() ? "rings.how.touch" : "rings.how")), this.list);
-    if (e.canPaint) this.root.prepend(this.deeds);
+    if (e.canPaint) this.root.prepend(this.actions);
     this.list.addEventListener("click", (ev) => this.clicked(ev));
     this.list.addEventListener("keydown", (ev) => this.keyed(ev));
-    this.fillDeeds();
+    this.fillActions();
   }
 
   // ---------- the list ----------
@@ -105,7 +105,7 @@ export class Rings implements Part {
       row.classList.toggle("active", r === this.active);
     });
     this.list.setAttribute("aria-activedescendant", `ring-row-${this.active}`);
-    for (const b of this.deeds.querySelectorAll("button"))
+    for (const b of this.actions.querySelectorAll("button"))
       b.setAttribute("aria-disabled", String(!this.chosen.size && b.dataset.needs !== "none"));
   }
 
@@ -149,19 +149,19 @@ export class Rings implements Part {
     this.mark();
   }
 
-  // ---------- deeds ----------
+  // ---------- actions ----------
 
-  private fillDeeds(): void {
-    const add = (name: string, key: Deed, act: () => void, needs = "") => {
+  private fillActions(): void {
+    const add = (name: string, key: Action, act: () => void, needs = "") => {
       const label = say(`rings.${key}`);
       const b = el(
         "button",
-        { type: "button", class: "bar-deed", title: label, "data-needs": needs || undefined },
+        { type: "button", class: "bar-action", title: label, "data-needs": needs || undefined },
         icon(name),
         el("span", {}, label),
       );
       b.addEventListener("click", () => b.getAttribute("aria-disabled") !== "true" && act());
-      this.deeds.append(b);
+      this.actions.append(b);
     };
     add("plus", "insert", () => this.insert(this.topChosen()), "none");
     add("copy", "duplicate", () => this.e.step({ do: "duplicate_rings", rings: this.ids() }));

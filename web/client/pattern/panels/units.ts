@@ -3,7 +3,7 @@
 // taken back; the server completes it or says why not.
 import { el, onPress } from "../../base/dom";
 import { icon } from "../../base/icons";
-import { swatch } from "../../base/popover";
+import { dot } from "../../base/popover";
 import { say } from "../../base/words";
 import { countDialog } from "../dialogs/count-dialog";
 import type { Stage } from "../grid/stage";
@@ -11,7 +11,7 @@ import { wholeRing } from "../model/lattice";
 import { type Place, ringOf, unitOf } from "../model/model";
 import { COLOUR } from "../model/ring";
 import { images, moves } from "../model/symmetry";
-import { fillEdit, freeBeside, freeEdit, leaveOutEdit, sideEdit, takeEdit } from "../shaping/shaping";
+import { fillEdit, freeBeside, freeEdit, leaveOutEdit, sideEdit, takeEdit } from "../shaping/shape-edits";
 import { takesStrip, takesText } from "../shaping/takes-strip";
 import type { Editor } from "../tools/editor";
 import type { Edit } from "../wire";
@@ -43,11 +43,11 @@ export class Units implements Part {
     if (e.canPaint)
       this.root.append(
         this.takesGroup(),
-        this.sideGroup(say("hold.side"), this.sides, (side) => this.turn(side)),
+        this.sideGroup(say("shape.side"), this.sides, (side) => this.turn(side)),
         this.openings(),
       );
     this.root.append(el("hr", {}), this.ringTitle, this.ringText, this.strip);
-    if (e.canPaint) this.root.append(this.ringDeeds());
+    if (e.canPaint) this.root.append(this.ringActions());
     this.points.addEventListener("change", () => {
       stage.overlay.points = this.points.checked;
       e.tell("look");
@@ -68,7 +68,7 @@ export class Units implements Part {
     for (const n of [1, 2, 3, 4]) {
       const chip = el(
         "button",
-        { type: "button", class: "chip", role: "radio", "aria-label": say("hold.takes.choice", { Count: n }) },
+        { type: "button", class: "chip", role: "radio", "aria-label": say("shape.takes.choice", { Count: n }) },
         String(n),
       );
       onPress(chip, () => this.step(takeEdit(this.e.m, this.e.focus, n, this.e.symmetry)));
@@ -79,9 +79,9 @@ export class Units implements Part {
     const box = el(
       "div",
       { class: "field" },
-      el("span", { class: "label", id: "takes-label" }, say("hold.takes.label")),
+      el("span", { class: "label", id: "takes-label" }, say("shape.takes.label")),
       group,
-      el("span", { class: "hint" }, say("hold.takes.hint")),
+      el("span", { class: "hint" }, say("shape.takes.hint")),
     );
     this.taking.push(box);
     return box;
@@ -90,7 +90,7 @@ export class Units implements Part {
   private sideGroup(label: string, chips: HTMLElement[], act: (side: "long" | "short") => void): HTMLElement {
     const group = el("div", { class: "chips", role: "radiogroup", "aria-label": label });
     for (const side of ["long", "short"] as const) {
-      const chip = el("button", { type: "button", class: "chip", role: "radio" }, say(`hold.side.${side}`));
+      const chip = el("button", { type: "button", class: "chip", role: "radio" }, say(`shape.side.${side}`));
       onPress(chip, () => act(side));
       chips.push(chip);
       group.append(chip);
@@ -100,7 +100,7 @@ export class Units implements Part {
   }
 
   private openings(): HTMLElement {
-    const box = el("div", { class: "field" }, el("span", { class: "label" }, say("hold.openings")));
+    const box = el("div", { class: "field" }, el("span", { class: "label" }, say("shape.openings")));
     for (const side of ["left", "right"] as const) {
       const count = el("output", { class: "stepper-count" });
       const button = (name: string, label: string, by: number) => {
@@ -113,40 +113,40 @@ export class Units implements Part {
         );
         return b;
       };
-      const less = button("minus", say("hold.free.less", { Side: say(`hold.free.${side}`) }), -1);
-      const more = button("plus", say("hold.free.more", { Side: say(`hold.free.${side}`) }), 1);
+      const less = button("minus", say("shape.free.less", { Side: say(`shape.free.${side}`) }), -1);
+      const more = button("plus", say("shape.free.more", { Side: say(`shape.free.${side}`) }), 1);
       const fill = el(
         "button",
         { type: "button", class: "quiet", onclick: () => this.step(fillEdit(this.e.m, this.e.focus, side)) },
-        say("hold.fill"),
+        say("shape.fill"),
       );
       this.gaps.set(side, { count, less, fill });
-      box.append(el("div", { class: "stepper" }, el("span", { class: "grow" }, say(`hold.free.${side}`)), less, count, more, fill));
+      box.append(el("div", { class: "stepper" }, el("span", { class: "grow" }, say(`shape.free.${side}`)), less, count, more, fill));
     }
     const out = el(
       "button",
       { type: "button", onclick: () => this.step(leaveOutEdit(this.e.m, this.e.focus, this.e.symmetry)) },
       icon("cut"),
-      say("hold.leave_out"),
+      say("shape.leave_out"),
     );
-    box.append(out, el("span", { class: "hint" }, say("hold.leave_out.hint")));
+    box.append(out, el("span", { class: "hint" }, say("shape.leave_out.hint")));
     this.taking.push(box);
     return box;
   }
 
-  private ringDeeds(): HTMLElement {
+  private ringActions(): HTMLElement {
     const add = (name: string, label: string, act: () => void) =>
-      el("button", { type: "button", class: "bar-deed", onclick: act, title: label }, icon(name), el("span", {}, label));
+      el("button", { type: "button", class: "bar-action", onclick: act, title: label }, icon(name), el("span", {}, label));
     const turn = (by: number) => this.step({ do: "turn", rings: [this.ring.id], by });
     const side = (s: "long" | "short") => this.step(sideEdit(this.e.m, wholeRing(this.e.m, ringOf(this.e.focus)), s));
     return el(
       "div",
-      { class: "ring-deeds unit-ring-deeds", role: "toolbar", "aria-label": say("hold.ring.deeds") },
+      { class: "ring-actions unit-ring-actions", role: "toolbar", "aria-label": say("shape.ring.actions") },
       add("ring", say("rings.count"), () => countDialog(this.e, this.base, [this.ring.id])),
       add("around_left", say("rings.turn_left"), () => turn(-1)),
       add("around_right", say("rings.turn_right"), () => turn(1)),
-      add("unit", say("hold.ring.long"), () => side("long")),
-      add("side", say("hold.ring.short"), () => side("short")),
+      add("unit", say("shape.ring.long"), () => side("long")),
+      add("side", say("shape.ring.short"), () => side("short")),
     );
   }
 
@@ -178,10 +178,10 @@ export class Units implements Part {
     const u = unitOf(p);
     const colour = e.m.colours[e.m.cell(p) & COLOUR];
     this.title.replaceChildren(
-      swatch(colour?.hex ?? "#ffffff"),
+      dot(colour?.hex ?? "#ffffff"),
       capital(say("unit.at", { Ring: r + 1, Unit: u + 1, Of: ring.n, Colour: colour?.name ?? "" })),
     );
-    this.stands.textContent = r === 0 ? say("hold.stands.bottom") : this.standsOn(p);
+    this.stands.textContent = r === 0 ? say("shape.stands.bottom") : this.standsOn(p);
     for (const box of this.taking) box.hidden = r === 0;
     const takes = ring.takes ? ring.takes[u] : 2;
     this.takes.forEach((chip, i) => choose(chip, i + 1 === takes, takes < 1 && i === 0));
@@ -193,7 +193,7 @@ export class Units implements Part {
       gap.less.setAttribute("aria-disabled", String(free === 0));
       gap.fill.hidden = free === 0;
     }
-    this.ringTitle.textContent = say("hold.ring.title", { Ring: r + 1 });
+    this.ringTitle.textContent = say("shape.ring.title", { Ring: r + 1 });
     this.ringText.textContent = takesText(ring, r === 0);
     this.strip.replaceChildren(takesStrip(ring, e.m.frontTurn));
     this.points.checked = this.stage.overlay.points;
@@ -203,9 +203,12 @@ export class Units implements Part {
   private standsOn(p: Place): string {
     const points = this.e.m
       .pointsOf(ringOf(p), unitOf(p))
-      .map((k) => say(k % 2 ? "hold.point.right" : "hold.point.left", { Unit: (k >> 1) + 1 }));
+      .map((k) => say(k % 2 ? "shape.point.right" : "shape.point.left", { Unit: (k >> 1) + 1 }));
     const last = points.pop() ?? "";
-    return say("hold.stands", { Points: points.length ? say("hold.and", { List: points.join(", "), Last: last }) : last, Ring: ringOf(p) });
+    return say("shape.stands", {
+      Points: points.length ? say("shape.and", { List: points.join(", "), Last: last }) : last,
+      Ring: ringOf(p),
+    });
   }
 }
 

@@ -75,7 +75,7 @@ export class Views implements Part {
     paintSide(canvas, this.e.m, this.e.m.frontTurn + side, Math.round(w), Math.round(h), this.stage.grid.signs);
   }
 
-  /** Totals as the server says them; the counts of papers stand at the swatches. */
+  /** Totals as the server says them; the counts of papers stand at the colours. */
   private count(): void {
     const t = this.e.m.totals;
     const split = t.units > t.in_rings ? [say("total.split", { InRings: t.in_rings, InExtras: t.units - t.in_rings })] : [];

@@ -44,11 +44,11 @@ export function takesText(ring: Ring, bottom: boolean): string {
   const parts: string[] = [];
   if (!bottom) {
     takesOf(ring).forEach((units, i) => {
-      if (units) parts.push(say("hold.takes.some", { Count: units, Points: i + 1 }));
+      if (units) parts.push(say("shape.takes.some", { Count: units, Points: i + 1 }));
     });
     const free = freeOf(ring);
-    if (free) parts.push(say("hold.takes.free", { Count: free }));
+    if (free) parts.push(say("shape.takes.free", { Count: free }));
   }
-  const units = say("hold.takes.units", { Count: ring.n });
-  return parts.length ? say("hold.takes", { Units: units, Parts: parts.join(", ") }) : units;
+  const units = say("shape.takes.units", { Count: ring.n });
+  return parts.length ? say("shape.takes", { Units: units, Parts: parts.join(", ") }) : units;
 }

@@ -15,7 +15,7 @@ export interface SyncEvents {
   /** What the server has to say about a step it carried out. */
   remark?(text: string): void;
   people(list: Person[]): void;
-  past(p: Past): void;
+  history(p: Past): void;
   /** The address no longer opens the figure for us; steps not yet sent stay in the browser. */
   gone?(): void;
   /** Connection and steps still on their way. */
@@ -61,7 +61,7 @@ export class Sync {
   private stream: EventSource | null = null;
   private heard = 0;
   private retry = 0;
-  private past: Past = { can_undo: false, can_redo: false };
+  private history: Past = { can_undo: false, can_redo: false };
   private lastHere = "";
   private hereSent = 0;
   private stopped = false;
@@ -96,21 +96,21 @@ export class Sync {
   step(edit: Edit): void {
     const step = this.queue.add(edit);
     this.model.push(step);
-    if (edit.do === "undo" || edit.do === "redo") this.guessPast(edit.do);
-    else this.setPast({ can_undo: true, can_redo: false });
+    if (edit.do === "undo" || edit.do === "redo") this.guessHistory(edit.do);
+    else this.setHistory({ can_undo: true, can_redo: false });
     this.on.changed(null);
     this.report();
     void this.send();
   }
 
-  private guessPast(what: "undo" | "redo"): void {
-    if (what === "undo") this.setPast({ ...this.past, can_redo: true });
-    else this.setPast({ ...this.past, can_undo: true });
+  private guessHistory(what: "undo" | "redo"): void {
+    if (what === "undo") this.setHistory({ ...this.history, can_redo: true });
+    else this.setHistory({ ...this.history, can_undo: true });
   }
 
-  private setPast(p: Past): void {
-    this.past = p;
-    this.on.past(p);
+  private setHistory(p: Past): void {
+    this.history = p;
+    this.on.history(p);
   }
 
   /** Waits until all steps have reached the server, no longer than so many ms; those that have not stay in the browser. */
@@ -176,7 +176,7 @@ export class Sync {
       this.on.refused(r.refused);
     }
     if (answer.totals && answer.rev >= this.model.rev) this.model.totals = answer.totals;
-    if (answer.history && !this.queue.steps.length) this.setPast(answer.history);
+    if (answer.history && !this.queue.steps.length) this.setHistory(answer.history);
     this.on.changed(null);
     this.report();
   }
@@ -282,7 +282,7 @@ export class Sync {
       if (this.model.receive(step, this.queue.client)) this.on.changed(step);
     });
     hear<Person[]>("people", (list) => this.on.people(list));
-    hear<Past>("history", (p) => this.setPast(p));
+    hear<Past>("history", (p) => this.setHistory(p));
     hear("alive", () => undefined);
     source.addEventListener("resync", () => void this.resync());
   }
@@ -309,7 +309,7 @@ export class Sync {
     const state = (await res.json()) as StateWire;
     this.model.pending = this.queue.steps.slice();
     this.model.load(state);
-    this.setPast(state.history ?? this.past);
+    this.setHistory(state.history ?? this.history);
     this.on.changed(null);
   }
 

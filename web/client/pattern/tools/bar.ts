@@ -6,7 +6,7 @@ import { say } from "../../base/words";
 import type { Editor } from "./editor";
 import type { Placing } from "./placing";
 
-export interface BarDeed {
+export interface BarAction {
   icon: string;
   label: string;
   main?: boolean;
@@ -21,7 +21,7 @@ export class Bar {
   constructor(
     private readonly e: Editor,
     private readonly placing: Placing,
-    private readonly deeds: { selection: () => BarDeed[]; placing: () => BarDeed[] },
+    private readonly actions: { selection: () => BarAction[]; placing: () => BarAction[] },
     private readonly turned: (on: boolean) => void,
     private readonly left: () => void,
   ) {}
@@ -35,16 +35,16 @@ export class Bar {
     const had = this.root.contains(document.activeElement);
     const cameOrWent = !wanted !== !this.key;
     this.key = wanted;
-    this.root.replaceChildren(...(!wanted ? [] : placing.held ? this.deeds.placing() : this.deeds.selection()).map(button));
+    this.root.replaceChildren(...(!wanted ? [] : placing.held ? this.actions.placing() : this.actions.selection()).map(button));
     if (cameOrWent) this.turned(!!wanted);
     if (had) this.left();
   }
 }
 
-function button(d: BarDeed): HTMLElement {
+function button(d: BarAction): HTMLElement {
   const b = el(
     "button",
-    { type: "button", class: d.main ? "bar-deed main" : "bar-deed", title: d.label },
+    { type: "button", class: d.main ? "bar-action main" : "bar-action", title: d.label },
     icon(d.icon),
     el("span", {}, d.label),
   );

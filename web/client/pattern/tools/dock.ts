@@ -1,12 +1,12 @@
-// The dock at the lower edge, within reach of a thumb: hands above, papers below.
+// The dock at the lower edge, within reach of a thumb: tools above, papers below.
 import { el, offWhen, onPress, set } from "../../base/dom";
 import { icon } from "../../base/icons";
 import { type Choice, showMenu } from "../../base/popover";
 import { say } from "../../base/words";
 import { inkOn } from "../grid/tile";
-import { type Editor, HANDS, type Hand, type SideChoice } from "./editor";
+import { type Editor, type SideChoice, TOOLS, type Tool } from "./editor";
 
-export const HAND_KEYS: Record<Hand, string> = {
+export const TOOL_KEYS: Record<Tool, string> = {
   unit: "u",
   run: "r",
   lean: "l",
@@ -25,8 +25,8 @@ export class Dock {
   readonly paperRow: HTMLElement;
   readonly papers = el("div", { class: "papers", role: "radiogroup", "aria-label": say("papers") });
   /** The row of the tools, which make room for the bar of what is selected or held. */
-  readonly handRow = el("div", { class: "hand-row" });
-  private readonly hands = el("div", { class: "hands", role: "radiogroup", "aria-label": say("hands") });
+  readonly toolRow = el("div", { class: "tool-row" });
+  private readonly tools = el("div", { class: "tools", role: "radiogroup", "aria-label": say("tools") });
   private readonly symmetryButton: HTMLButtonElement;
   private readonly sideButton: HTMLButtonElement;
   private readonly add: HTMLButtonElement;
@@ -41,7 +41,7 @@ export class Dock {
       addPaper: (x: number, y: number) => void;
     },
   ) {
-    for (const h of HANDS) this.hands.append(this.handButton(h));
+    for (const h of TOOLS) this.tools.append(this.toolButton(h));
     this.symmetryButton = this.plain("mirror", () => this.open(this.symmetryButton, ask.symmetry));
     this.sideButton = this.plain("side", () => this.open(this.sideButton, (x, y) => this.sideMenu(x, y)));
     this.add = el("button", { type: "button", class: "paper add", "aria-label": say("paper.add") }, icon("plus"));
@@ -51,16 +51,16 @@ export class Dock {
     const ways = el("div", { class: "ways" }, this.symmetryButton, this.sideButton);
     this.root = el("div", { class: "dock" });
     if (e.canPaint) {
-      this.handRow.append(this.hands, ways);
-      this.root.append(this.handRow);
+      this.toolRow.append(this.tools, ways);
+      this.root.append(this.toolRow);
     }
     this.paperRow = el("div", { class: "paper-row" }, this.papers, e.canPaint && this.add, e.canPaint && this.edit);
     this.root.append(this.paperRow);
-    for (const group of [this.hands, this.papers]) group.addEventListener("keydown", (ev) => roving(ev, group));
-    e.on("hand", () => this.showHand());
+    for (const group of [this.tools, this.papers]) group.addEventListener("keydown", (ev) => roving(ev, group));
+    e.on("tool", () => this.showTool());
     e.on("symmetry", () => this.showSymmetry());
     e.on("paper", () => this.showPaper());
-    this.showHand();
+    this.showTool();
     this.showSymmetry();
   }
 
@@ -78,19 +78,19 @@ export class Dock {
     fn(box.left + box.width / 2, box.top);
   }
 
-  // ---------- hands ----------
+  // ---------- tools ----------
 
-  private handButton(h: Hand): HTMLElement {
-    const name = say(`hand.${h}`);
-    const title = say("hand.title", { Name: name, Does: say(`hand.${h}.does`), Key: HAND_KEYS[h].toUpperCase() });
+  private toolButton(h: Tool): HTMLElement {
+    const name = say(`tool.${h}`);
+    const title = say("tool.title", { Name: name, Does: say(`tool.${h}.does`), Key: TOOL_KEYS[h].toUpperCase() });
     const b = el(
       "button",
-      { type: "button", class: "tool", role: "radio", "data-hand": h, title, "aria-description": say(`hand.${h}.does`) },
+      { type: "button", class: "tool", role: "radio", "data-tool": h, title, "aria-description": say(`tool.${h}.does`) },
       icon(h),
       el("span", { class: "tool-name" }, name),
     );
     onPress(b, () => {
-      if (h === "flood" && this.e.hand === "flood") this.open(b, (x, y) => this.floodMenu(x, y));
+      if (h === "flood" && this.e.tool === "flood") this.open(b, (x, y) => this.floodMenu(x, y));
       this.e.take(h);
     });
     return b;
@@ -102,10 +102,10 @@ export class Dock {
       checked: this.e.floodWithin === within,
       do: () => {
         this.e.floodWithin = within;
-        this.e.tell("hand");
+        this.e.tell("tool");
       },
     });
-    showMenu(say("hand.flood"), [choice("touching"), choice("ring")], x, y);
+    showMenu(say("tool.flood"), [choice("touching"), choice("ring")], x, y);
   }
 
   private sideMenu(x: number, y: number): void {
@@ -127,23 +127,23 @@ export class Dock {
 
   /** Shows or hides the bar beside the tools. They keep their widths, so that the dock is as high as before, and scroll. */
   makeRoom(bar: HTMLElement, on: boolean): void {
-    const tools = [...this.hands.querySelectorAll<HTMLElement>(".tool")];
+    const tools = [...this.tools.querySelectorAll<HTMLElement>(".tool")];
     bar.hidden = true;
     for (const b of tools) b.style.width = "";
     if (!on) return;
     const widths = tools.map((b) => b.getBoundingClientRect().width);
     tools.forEach((b, i) => (b.style.width = `${widths[i]}px`));
     bar.hidden = false;
-    this.showHand();
+    this.showTool();
   }
 
   /** Shows which tool is taken, and brings it into sight. */
-  private showHand(): void {
-    for (const b of this.hands.querySelectorAll<HTMLElement>("[data-hand]")) {
-      const on = b.dataset.hand === this.e.hand;
+  private showTool(): void {
+    for (const b of this.tools.querySelectorAll<HTMLElement>("[data-tool]")) {
+      const on = b.dataset.tool === this.e.tool;
       b.setAttribute("aria-checked", String(on));
       b.tabIndex = on ? 0 : -1;
-      if (on) scrollTo(this.hands, b);
+      if (on) scrollTo(this.tools, b);
     }
   }
 
@@ -168,7 +168,7 @@ export class Dock {
 
   // ---------- papers ----------
 
-  /** Brings the swatches and their counts up to date. */
+  /** Brings the colours and their counts up to date. */
   update(): void {
     const { m } = this.e;
     const key = m.colours.map((c) => c.id + c.hex + c.name + c.sign).join("|");

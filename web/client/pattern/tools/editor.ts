@@ -11,20 +11,20 @@ import { together, withTwins } from "../model/twins";
 import type { Sync } from "../sync/sync";
 import type { Edit } from "../wire";
 
-/** What the hand does when it touches the grid. */
-export const HANDS = ["unit", "run", "lean", "patch", "frame", "ring", "flood", "swap", "pick", "select"] as const;
-export type Hand = (typeof HANDS)[number];
+/** The tools: what a touch of the grid does. tool.NAME of the catalogue is what one is called. */
+export const TOOLS = ["unit", "run", "lean", "patch", "frame", "ring", "flood", "swap", "pick", "select"] as const;
+export type Tool = (typeof TOOLS)[number];
 
 /** Hands that draw a shape between where they went down and where they are. */
-const SHAPES = new Set<Hand>(["run", "lean", "patch", "frame", "select"]);
+const SHAPES = new Set<Tool>(["run", "lean", "patch", "frame", "select"]);
 
 /** What paint does to the side that faces outwards. */
 export type SideChoice = "as_is" | "long" | "short" | "side_only_long" | "side_only_short";
 
-export type Topic = "paint" | "look" | "hand" | "paper" | "symmetry" | "selection" | "focus" | "figure" | "said" | "hover";
+export type Topic = "paint" | "look" | "tool" | "paper" | "symmetry" | "selection" | "focus" | "figure" | "said" | "hover";
 
 export class Editor {
-  hand: Hand = "unit";
+  tool: Tool = "unit";
   /** Colour in hand, by id. */
   paper = "";
   side: SideChoice = "as_is";
@@ -69,17 +69,17 @@ export class Editor {
     return this.m.colours.length < this.mostColours ? "" : say("paper.full", { Max: this.mostColours });
   }
 
-  take(hand: Hand): void {
+  take(tool: Tool): void {
     this.cancel();
-    this.hand = hand;
-    this.tell("hand");
+    this.tool = tool;
+    this.tell("tool");
   }
 
   choosePaper(id: string): void {
     if (this.m.indexOfColour(id) < 0) return;
     this.paper = id;
     this.tell("paper");
-    if (this.hand === "pick") this.take("unit");
+    if (this.tool === "pick") this.take("unit");
   }
 
   /** Keeps the paper in hand a paper that the figure has. */
@@ -108,7 +108,7 @@ export class Editor {
   begin(s: Spot, unitPx: number, add = false): void {
     const at = unitUnder(this.m, s);
     if (at >= 0) this.setFocus(at);
-    this.stroke = new Stroke(this, this.hand, s, at, add ? this.selection : new Set(), unitPx);
+    this.stroke = new Stroke(this, this.tool, s, at, add ? this.selection : new Set(), unitPx);
     this.stroke.to(s);
     this.tell("paint");
   }
@@ -187,7 +187,7 @@ export class Editor {
 
   /** The key that stands for the hand going down: paints, or sets the corners of a shape. */
   press(): void {
-    if (!SHAPES.has(this.hand)) {
+    if (!SHAPES.has(this.tool)) {
       this.strike(this.focus);
       return;
     }
@@ -198,38 +198,38 @@ export class Editor {
       this.tell("focus");
       return;
     }
-    const places = this.shape(this.hand, this.anchor, this.focus, this.keyTravel);
+    const places = this.shape(this.tool, this.anchor, this.focus, this.keyTravel);
     this.anchor = -1;
-    if (this.hand === "select") this.select(places);
+    if (this.tool === "select") this.select(places);
     else this.commit();
     this.tell("paint", "focus");
   }
 
   private previewShape(): void {
-    const places = this.shape(this.hand, this.anchor, this.focus, this.keyTravel);
-    if (this.hand === "select") this.select(places);
+    const places = this.shape(this.tool, this.anchor, this.focus, this.keyTravel);
+    if (this.tool === "select") this.select(places);
     else this.draftPlaces(imagesOf(this.m, places, this.symmetry));
     this.tell("paint");
   }
 
-  /** One touch of a hand that draws no shape. */
+  /** One touch with a tool that draws no shape. */
   private strike(p: Place): void {
-    if (this.hand === "pick") this.pick(p);
-    else this.paintPlaces(this.touched(this.hand, p));
+    if (this.tool === "pick") this.pick(p);
+    else this.paintPlaces(this.touched(this.tool, p));
   }
 
-  /** The units a touch of the hand on p reaches. */
-  touched(hand: Hand, p: Place): Place[] {
-    if (hand === "ring") return wholeRing(this.m, ringOf(p));
-    if (hand === "flood") return flood(this.m, p, this.floodWithin);
-    if (hand === "swap") return ofColour(this.m, this.m.cell(p) & COLOUR, this.selection.size ? this.selection : undefined);
+  /** The units that a touch of p with a tool reaches. */
+  touched(tool: Tool, p: Place): Place[] {
+    if (tool === "ring") return wholeRing(this.m, ringOf(p));
+    if (tool === "flood") return flood(this.m, p, this.floodWithin);
+    if (tool === "swap") return ofColour(this.m, this.m.cell(p) & COLOUR, this.selection.size ? this.selection : undefined);
     return [p];
   }
 
-  shape(hand: Hand, a: Place, b: Place, travelled: number): Place[] {
-    if (hand === "run") return run(this.m, a, travelled);
-    if (hand === "lean") return lean(this.m, a, ringOf(b), travelled);
-    if (hand === "frame") return frame(this.m, a, b, travelled);
+  shape(tool: Tool, a: Place, b: Place, travelled: number): Place[] {
+    if (tool === "run") return run(this.m, a, travelled);
+    if (tool === "lean") return lean(this.m, a, ringOf(b), travelled);
+    if (tool === "frame") return frame(this.m, a, b, travelled);
     return patch(this.m, a, b, travelled);
   }
 
@@ -297,7 +297,7 @@ class Stroke {
 
   constructor(
     private readonly e: Editor,
-    private readonly hand: Hand,
+    private readonly tool: Tool,
     private readonly from: Spot,
     private readonly fromPlace: Place,
     private readonly selected: ReadonlySet<Place>,
@@ -309,8 +309,8 @@ class Stroke {
   to(s: Spot): void {
     const { e } = this;
     const at = unitUnder(e.m, s);
-    if (SHAPES.has(this.hand)) this.shapeTo(s, at);
-    else if (this.hand === "unit") this.brush(s);
+    if (SHAPES.has(this.tool)) this.shapeTo(s, at);
+    else if (this.tool === "unit") this.brush(s);
     else if (at >= 0 && at !== this.lastPlace) this.touch(at);
     else if (s === this.from && at >= 0) this.touch(at);
     if (at >= 0) this.lastPlace = at;
@@ -341,21 +341,21 @@ class Stroke {
   private shapeTo(s: Spot, at: Place): void {
     const { e } = this;
     if (this.fromPlace < 0) {
-      if (this.hand === "select") e.select(this.selected);
+      if (this.tool === "select") e.select(this.selected);
       return;
     }
     const travelled = s.turn - this.from.turn;
     const b = at >= 0 ? at : nearestPlace(e.m, s);
-    const places = e.shape(this.hand, this.fromPlace, b, travelled);
-    if (this.hand === "select") e.select([...this.selected, ...places]);
+    const places = e.shape(this.tool, this.fromPlace, b, travelled);
+    if (this.tool === "select") e.select([...this.selected, ...places]);
     else if (e.canPaint) e.draftPlaces(imagesOf(e.m, places, e.symmetry));
   }
 
   private touch(at: Place): void {
     const { e } = this;
-    if (this.hand === "pick") return e.pick(at);
+    if (this.tool === "pick") return e.pick(at);
     if (!e.canPaint) return;
-    if (this.hand === "ring") {
+    if (this.tool === "ring") {
       const low = Math.min(ringOf(at), ...(this.rings.size ? this.rings : [ringOf(at)]));
       const high = Math.max(ringOf(at), ...this.rings);
       for (let r = low; r <= high; r++) this.rings.add(r);
@@ -363,11 +363,11 @@ class Stroke {
       return;
     }
     e.m.clearDraft();
-    e.draftPlaces(imagesOf(e.m, e.touched(this.hand, at), e.symmetry));
+    e.draftPlaces(imagesOf(e.m, e.touched(this.tool, at), e.symmetry));
   }
 
   finish(): void {
-    if (this.hand !== "select" && this.hand !== "pick") this.e.commit();
+    if (this.tool !== "select" && this.tool !== "pick") this.e.commit();
   }
 }
 

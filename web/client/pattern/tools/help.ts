@@ -3,8 +3,8 @@
 import { el } from "../../base/dom";
 import { showDialog } from "../../base/popover";
 import { type Plain, say } from "../../base/words";
-import { HAND_KEYS } from "./dock";
-import { HANDS } from "./editor";
+import { TOOL_KEYS } from "./dock";
+import { TOOLS } from "./editor";
 
 /** Keys by group; group and key are named by their sentences. */
 const GROUPS: [group: Plain, rows: [keys: string, what: Plain][]][] = [
@@ -69,7 +69,7 @@ export function showHelp(): void {
       el("h3", {}, title),
       el("dl", { class: "keys" }, ...rows.flatMap(([keys, what]) => [el("dt", {}, el("kbd", {}, keys)), el("dd", {}, what)])),
     );
-  const hands = HANDS.map((h): [string, string] => [HAND_KEYS[h].toUpperCase(), `${say(`hand.${h}`)}: ${say(`hand.${h}.does`)}`]);
+  const tools = TOOLS.map((h): [string, string] => [TOOL_KEYS[h].toUpperCase(), `${say(`tool.${h}`)}: ${say(`tool.${h}.does`)}`]);
   const groups = GROUPS.map(([g, rows]) =>
     part(
       say(g),
@@ -80,7 +80,7 @@ export function showHelp(): void {
     "div",
     {},
     el("p", {}, say("help.intro")),
-    el("div", { class: "help" }, part(say("help.hands"), hands), ...groups),
+    el("div", { class: "help" }, part(say("help.tools"), tools), ...groups),
     el("p", {}, say("help.pointer")),
   );
   showDialog(say("help"), content);

@@ -3,11 +3,11 @@
 import type { Stage } from "../grid/stage";
 import { step } from "../model/lattice";
 import { placeOf, ringOf, unitOf } from "../model/model";
-import { HAND_KEYS } from "./dock";
-import type { Editor, Hand } from "./editor";
-import { HANDS } from "./editor";
+import { TOOL_KEYS } from "./dock";
+import type { Editor, Tool } from "./editor";
+import { TOOLS } from "./editor";
 
-export interface KeyDeeds {
+export interface KeyActions {
   help(): void;
   menu(): void;
   ringMenu(): void;
@@ -30,12 +30,12 @@ export class Keys {
   /** Walking paints while this is on. */
   trail = false;
   private aim = 0;
-  private byLetter = new Map<string, Hand>(HANDS.map((h) => [HAND_KEYS[h], h]));
+  private byLetter = new Map<string, Tool>(TOOLS.map((h) => [TOOL_KEYS[h], h]));
 
   constructor(
     private readonly e: Editor,
     private readonly stage: Stage,
-    private readonly deeds: KeyDeeds,
+    private readonly actions: KeyActions,
   ) {
     stage.cells.root.addEventListener("keydown", (ev) => this.grid(ev));
     document.addEventListener("keydown", (ev) => this.anywhere(ev));
@@ -55,18 +55,18 @@ export class Keys {
     if (ev.target instanceof HTMLElement && ev.target.closest("input, textarea, select, dialog")) return;
     const key = ev.key.toLowerCase();
     if (ev.ctrlKey || ev.metaKey) {
-      const deed: Record<string, () => void> = { z: () => (ev.shiftKey ? this.e.redo() : this.e.undo()), y: () => this.e.redo() };
-      if (deed[key] && !ev.altKey) {
+      const action: Record<string, () => void> = { z: () => (ev.shiftKey ? this.e.redo() : this.e.undo()), y: () => this.e.redo() };
+      if (action[key] && !ev.altKey) {
         ev.preventDefault();
-        deed[key]();
+        action[key]();
       }
       return;
     }
     if (ev.key === "?") {
       ev.preventDefault();
-      this.deeds.help();
+      this.actions.help();
     }
-    if (ev.key === "Escape" && this.deeds.escape()) ev.preventDefault();
+    if (ev.key === "Escape" && this.actions.escape()) ev.preventDefault();
   }
 
   private grid(ev: KeyboardEvent): void {
@@ -80,13 +80,13 @@ export class Keys {
     const m = this.e.m;
     switch (ev.key.toLowerCase()) {
       case "c":
-        return this.did(this.deeds.copy);
+        return this.did(this.actions.copy);
       case "x":
-        return this.did(this.deeds.cut);
+        return this.did(this.actions.cut);
       case "v":
-        return this.did(this.deeds.paste);
+        return this.did(this.actions.paste);
       case "a":
-        return this.did(this.deeds.selectAll);
+        return this.did(this.actions.selectAll);
       case "home":
         return this.go(placeOf(m.rings.length - 1, m.rings[m.rings.length - 1].nearest(this.middle())), ev);
       case "end":
@@ -95,15 +95,15 @@ export class Keys {
     return false;
   }
 
-  private did(deed: () => void): boolean {
-    deed.call(this.deeds);
+  private did(action: () => void): boolean {
+    action.call(this.actions);
     return true;
   }
 
   private arrows(ev: KeyboardEvent): boolean {
     const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[ev.key];
     if (!way) return this.jumps(ev);
-    if (this.deeds.nudge(way[0], way[1])) return true;
+    if (this.actions.nudge(way[0], way[1])) return true;
     const { e } = this;
     // With Alt a column leans: up goes to the right, down to the left.
     if (ev.altKey && way[1]) {
@@ -137,7 +137,7 @@ export class Keys {
 
   private go(to: number, ev: KeyboardEvent, keepAim = false): boolean {
     this.walking = keepAim;
-    this.e.walk(to, this.trail || (ev.shiftKey && this.e.anchor < 0 && this.e.hand !== "select"));
+    this.e.walk(to, this.trail || (ev.shiftKey && this.e.anchor < 0 && this.e.tool !== "select"));
     this.walking = false;
     if (!keepAim) this.aim = this.middle();
     this.stage.view.reveal({ turn: this.middle(), high: ringOf(to) + 1 });
@@ -150,9 +150,9 @@ export class Keys {
     switch (ev.key) {
       case " ":
       case "Enter":
-        if (this.deeds.place()) return true;
+        if (this.actions.place()) return true;
         this.e.press();
-        this.deeds.say(this.stage.whereabouts);
+        this.actions.say(this.stage.whereabouts);
         return true;
       case "+":
       case "=":
@@ -162,12 +162,12 @@ export class Keys {
       case "0":
         return this.did(() => this.stage.fit());
       case "ContextMenu":
-        return this.did(this.deeds.menu);
+        return this.did(this.actions.menu);
       case "F10":
-        return ev.shiftKey && this.did(this.deeds.menu);
+        return ev.shiftKey && this.did(this.actions.menu);
       case "Delete":
       case "Backspace":
-        return this.e.selection.size > 0 && this.did(this.deeds.fillSelection);
+        return this.e.selection.size > 0 && this.did(this.actions.fillSelection);
     }
     return false;
   }
@@ -178,8 +178,8 @@ export class Keys {
     const key = ev.key.toLowerCase();
     const paper = /^[1-9]$/.test(key) ? e.m.colours[Number(key) - 1] : undefined;
     if (paper) return this.did(() => e.choosePaper(paper.id));
-    const hand = this.byLetter.get(key);
-    if (hand) return this.did(() => e.take(hand));
+    const tool = this.byLetter.get(key);
+    if (tool) return this.did(() => e.take(tool));
     switch (key) {
       case "m":
         return this.did(() => e.setSymmetry({ mirror: !e.symmetry.mirror }));
@@ -190,17 +190,17 @@ export class Keys {
       case "d":
         return this.did(() => this.setTrail(!this.trail));
       case "e":
-        return this.did(this.deeds.menu);
+        return this.did(this.actions.menu);
       case "t":
-        return this.did(this.deeds.ringMenu);
+        return this.did(this.actions.ringMenu);
       case "n":
-        return this.did(this.deeds.numbers);
+        return this.did(this.actions.numbers);
       case "h":
-        return this.did(this.deeds.signs);
+        return this.did(this.actions.signs);
       case "j":
-        return this.did(this.deeds.points);
+        return this.did(this.actions.points);
       case "c":
-        return this.did(this.deeds.colours);
+        return this.did(this.actions.colours);
       case "[":
         return this.did(() => this.stage.pan(80, 0));
       case "]":
