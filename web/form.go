@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"tuckring/internal/figure"
 	"tuckring/internal/words"
 )
 
@@ -75,6 +76,22 @@ func (f *Form) length(field string, low, high float64) float64 {
 		return 0
 	}
 	return v
+}
+
+// unit reads a unit's paper and fold.
+func (f *Form) unit(longField, shortField, foldField string) figure.Unit {
+	u := figure.Unit{
+		LongMM:  f.length(longField, figure.MinUnitMM, figure.MaxUnitMM),
+		ShortMM: f.length(shortField, figure.MinUnitMM, figure.MaxUnitMM),
+		Fold:    figure.Fold(f.Value(foldField)),
+	}
+	if !u.Fold.Known() {
+		f.refuse(foldField, words.T("web.form.choose"))
+	}
+	if len(f.Wrong[longField])+len(f.Wrong[shortField]) == 0 && u.SidesSwapped() {
+		f.refuse(longField, words.T("web.new.swapped", "Long", short(u.LongMM), "Short", short(u.ShortMM)))
+	}
+	return u
 }
 
 // decimal reads a plain decimal number; "1,000" is refused, since its comma may part thousands.

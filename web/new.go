@@ -80,18 +80,7 @@ func readUnit(form *Form) figure.Unit {
 		}
 		return unit
 	}
-	unit := figure.Unit{
-		LongMM:  form.length("long", figure.MinUnitMM, figure.MaxUnitMM),
-		ShortMM: form.length("short", figure.MinUnitMM, figure.MaxUnitMM),
-		Fold:    figure.Fold(form.Value("fold")),
-	}
-	if unit.Fold != figure.Doubled && unit.Fold != figure.Single {
-		form.refuse("fold", words.T("web.form.choose"))
-	}
-	if len(form.Wrong["long"])+len(form.Wrong["short"]) == 0 && unit.LongMM < unit.ShortMM {
-		form.refuse("long", words.T("web.new.swapped", "Long", short(unit.LongMM), "Short", short(unit.ShortMM)))
-	}
-	return unit
+	return form.unit("long", "short", "fold")
 }
 
 // readPapers gathers the palette: the paper that all units start in comes first, then the ticked ones

@@ -10,6 +10,7 @@ import (
 
 	"tuckring/internal/draw"
 	"tuckring/internal/figure"
+	"tuckring/internal/paper"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
@@ -23,7 +24,7 @@ const (
 	measureInch = "in"
 )
 
-var mmOf = map[string]float64{measureMM: 1, measureCM: 10, measureInch: 25.4}
+var mmOf = map[string]float64{measureMM: 1, measureCM: 10, measureInch: paper.MMPerInch}
 
 // offered is how many ways to a wished size are shown.
 const offered = 6
@@ -215,14 +216,7 @@ func readSwatch(form *Form) store.Calibration {
 			form.refuse(text.field, what, fix)
 		}
 	}
-	c.Unit = figure.Unit{LongMM: form.length("unit_long", figure.MinUnitMM, figure.MaxUnitMM),
-		ShortMM: form.length("unit_short", figure.MinUnitMM, figure.MaxUnitMM), Fold: figure.Fold(form.Value("unit_fold"))}
-	if c.Unit.Fold != figure.Doubled && c.Unit.Fold != figure.Single {
-		form.refuse("unit_fold", words.T("web.form.choose"))
-	}
-	if len(form.Wrong["unit_long"])+len(form.Wrong["unit_short"]) == 0 && c.Unit.LongMM < c.Unit.ShortMM {
-		form.refuse("unit_long", words.T("web.new.swapped", "Long", short(c.Unit.LongMM), "Short", short(c.Unit.ShortMM)))
-	}
+	c.Unit = form.unit("unit_long", "unit_short", "unit_fold")
 	c.Units = form.whole("tube_units", figure.MinUnits, figure.MaxUnits)
 	c.Rings = form.whole("tube_rings", shape.MinSwatchRings, figure.MaxRings)
 	measure := form.Value("tube_measure")

@@ -118,7 +118,7 @@ func spreadOut(signs []leader, width float64) (rows int) {
 
 // taskInks are the fills of the timeline; each bar also names its task or carries its number.
 var taskInks = map[pace.Task]colour{
-	pace.Cutting: mustHex("#c9d3dc"), pace.Folding: mustHex("#dcecea"), pace.Assembling: mustHex("#f3dfae"),
+	pace.Cutting: mustHex("#c9d3dc"), pace.Folding: accentTint, pace.Assembling: mustHex("#f3dfae"),
 	pace.Finishing: mustHex("#efc9bd"), pace.Tidying: mustHex("#eae4d6"),
 }
 

@@ -330,8 +330,8 @@ func swatch(d *Drawing, x, y float64, paper colour) {
 // colourCounts counts the units of every colour, those of tucked extras with them.
 func colourCounts(f *figure.Figure) []int {
 	counts := make([]int, len(f.Colours))
-	for i, c := range report.Count(f).ByColour {
-		counts[i] = c.Units
+	for i, n := range f.CountByColour() {
+		counts[i] = n.InRings + n.InExtras
 	}
 	return counts
 }

@@ -10,9 +10,11 @@ import (
 	"github.com/tdewolff/canvas/renderers/pdf"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
+
+	"tuckring/internal/paper"
 )
 
-const pointsPerMM = 72 / 25.4 // PostScript points
+const pointsPerMM = 72 / paper.MMPerInch // PostScript points
 
 // PDF writes the drawing as a PDF of one page of the drawing's own size, with real text.
 func (d *Drawing) PDF() ([]byte, error) { return Pages{d}.PDF() }

@@ -63,10 +63,10 @@ func (u Unit) Validate() Faults {
 				Fix: words.T("figure.number.fix", "Low", shortest(MinUnitMM), "High", shortest(MaxUnitMM))})
 		}
 	}
-	if len(fs) == 0 && u.LongMM < u.ShortMM {
+	if len(fs) == 0 && u.SidesSwapped() {
 		fs = append(fs, Fault{Where: "unit.long_mm", What: words.T("figure.long_short", "Long", shortest(u.LongMM), "Short", shortest(u.ShortMM)), Fix: words.T("figure.long_short.fix")})
 	}
-	if u.Fold != Doubled && u.Fold != Single {
+	if !u.Fold.Known() {
 		fs = append(fs, Fault{Where: "unit.fold", What: words.T("figure.choice", "Found", clip(string(u.Fold))), Fix: words.T("figure.choice.fix", "Allowed", "doubled, single")})
 	}
 	return fs

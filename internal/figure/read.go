@@ -245,7 +245,7 @@ func (r *reader) unit(n *node) Unit {
 		return v
 	}
 	u.LongMM, u.ShortMM = read("long_mm"), read("short_mm")
-	if okBoth && u.LongMM < u.ShortMM {
+	if okBoth && u.SidesSwapped() {
 		r.bad(join(n.where, "long_mm"), words.T("figure.long_short", "Long", shortest(u.LongMM), "Short", shortest(u.ShortMM)), words.T("figure.long_short.fix"))
 	}
 	if c := n.get("fold"); c != nil {

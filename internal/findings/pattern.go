@@ -396,17 +396,12 @@ func (c *checker) onFront(ring int, belongs []bool) (units []int, off float64, c
 // colours notes colours that hardly any unit has.
 func (c *checker) colours() {
 	used := make([]int, len(c.f.Colours))
-	for i := range c.f.Rings {
-		for _, cell := range c.f.Rings[i].Cells {
-			used[cell.Colour]++
-		}
+	for i, n := range c.f.CountByColour() {
+		used[i] = n.InRings + n.InExtras
 	}
 	for _, e := range c.f.Extras {
-		if i, ok := c.f.ColourIndex(e.Colour); ok {
-			used[i] += e.Units
-			if e.Kind == figure.Glued {
-				used[i] += fewUses // a glued piece is meant, however small
-			}
+		if i, ok := c.f.ColourIndex(e.Colour); ok && e.Kind == figure.Glued {
+			used[i] += fewUses // a glued piece is meant, however small
 		}
 	}
 	for i, n := range used {

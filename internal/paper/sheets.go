@@ -31,11 +31,11 @@ const (
 	familyOwn  = "own"
 )
 
-// inch is exact by definition (international inch, 1959).
-const inch = 25.4
+// MMPerInch is exact by definition (international yard and pound agreement, 1959).
+const MMPerInch = 25.4
 
 // Inches turns mm into inches.
-func Inches(mm float64) float64 { return mm / inch }
+func Inches(mm float64) float64 { return mm / MMPerInch }
 
 // sheets is the table of named sheets; trimmed sizes in mm.
 var sheets = []struct {
@@ -54,13 +54,13 @@ var sheets = []struct {
 	{Sheet{"B6", 125, 176}, familyISO}, {Sheet{"B7", 88, 125}, familyISO},
 	{Sheet{"B8", 62, 88}, familyISO}, {Sheet{"B9", 44, 62}, familyISO},
 	{Sheet{"B10", 31, 44}, familyISO},
-	{Sheet{"Letter", 8.5 * inch, 11 * inch}, familyANSI},
-	{Sheet{"Legal", 8.5 * inch, 14 * inch}, familyANSI},
-	{Sheet{"Tabloid", 11 * inch, 17 * inch}, familyANSI},
+	{Sheet{"Letter", 8.5 * MMPerInch, 11 * MMPerInch}, familyANSI},
+	{Sheet{"Legal", 8.5 * MMPerInch, 14 * MMPerInch}, familyANSI},
+	{Sheet{"Tabloid", 11 * MMPerInch, 17 * MMPerInch}, familyANSI},
 	{Sheet{"7.5 cm square", 75, 75}, familyFold}, {Sheet{"10 cm square", 100, 100}, familyFold},
 	{Sheet{"15 cm square", 150, 150}, familyFold}, {Sheet{"20 cm square", 200, 200}, familyFold},
 	{Sheet{"24 cm square", 240, 240}, familyFold}, {Sheet{"30 cm square", 300, 300}, familyFold},
-	{Sheet{"12 in square", 12 * inch, 12 * inch}, familyFold},
+	{Sheet{"12 in square", 12 * MMPerInch, 12 * MMPerInch}, familyFold},
 }
 
 // Sheets lists the named sheets: ISO 216 A and B, the inch sizes, craft squares.

@@ -260,13 +260,13 @@ func (l *Line) takeParts(ctx context.Context, n Need) error {
 	for _, o := range offers {
 		all += o.units * o.Count
 	}
-	l.Sheets = ceilDiv(max(0, l.ToCut-all), l.PerSheet)
+	l.Sheets = SheetsFor(max(0, l.ToCut-all), l.PerSheet)
 	short := l.ToCut - l.Sheets*l.PerSheet
 	for _, o := range offers {
 		if short <= 0 {
 			break
 		}
-		take := min(o.Count, ceilDiv(short, o.units))
+		take := min(o.Count, SheetsFor(short, o.units))
 		short -= take * o.units
 		l.FromPart += take * o.units
 		o.PartSheets.Count = take
@@ -306,6 +306,9 @@ func (l Line) Jobs(thicknessMM float64) []Job {
 	}
 	return jobs
 }
+
+// SheetsFor is how many sheets give so many units at perSheet, which is 1 or more, each.
+func SheetsFor(units, perSheet int) int { return ceilDiv(units, perSheet) }
 
 func ceilDiv(a, b int) int { return (a + b - 1) / b }
 

@@ -319,3 +319,9 @@ func TestPrintedRowsAddUpToThePrintedTotal(t *testing.T) {
 		}
 	})
 }
+
+func TestSheetsForRoundsUp(t *testing.T) {
+	for _, c := range []struct{ units, perSheet, sheets int }{{0, 32, 0}, {1, 32, 1}, {32, 32, 1}, {33, 32, 2}, {493, 32, 16}, {7, 1, 7}} {
+		assert.Equal(t, c.sheets, SheetsFor(c.units, c.perSheet), "%d units at %d a sheet", c.units, c.perSheet)
+	}
+}

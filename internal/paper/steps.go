@@ -48,7 +48,7 @@ func (s Step) Cuts() int { return s.Take * s.Times }
 
 // StopText is the stop setting in mm and, to a hundredth, in inches: "52 mm (2.05 in)".
 func (s Step) StopText() words.Text {
-	return words.T("paper.stop", "MM", mm(s.StopMM), "In", strconv.FormatFloat(s.StopMM/inch, 'f', 2, 64))
+	return words.T("paper.stop", "MM", mm(s.StopMM), "In", strconv.FormatFloat(Inches(s.StopMM), 'f', 2, 64))
 }
 
 // Text says the step to the person at the trimmer.

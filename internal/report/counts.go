@@ -36,33 +36,11 @@ type Run struct {
 // Count counts the units of a figure by colour, those of tucked extras among them. Glued pieces are
 // not units.
 func Count(f *figure.Figure) Units {
-	var inRings [figure.MaxColours]int
-	for i := range f.Rings {
-		// Run by run: this is counted anew for every step of every painter.
-		cells := f.Rings[i].Cells
-		for from := 0; from < len(cells); {
-			to, colour := from+1, cells[from].Colour
-			for to < len(cells) && cells[to].Colour == colour {
-				to++
-			}
-			inRings[colour] += to - from
-			from = to
-		}
-	}
 	u := Units{ByColour: make([]ColourUnit, len(f.Colours))}
-	for i, c := range f.Colours {
-		u.ByColour[i] = ColourUnit{Colour: c.ID, Name: c.Name, InRings: inRings[i]}
-		u.InRings += inRings[i]
-	}
-	for i := range f.Extras {
-		e := &f.Extras[i]
-		if c, ok := f.ColourIndex(e.Colour); ok && e.Kind == figure.Tucked {
-			u.ByColour[c].InExtras += e.Units
-			u.InExtras += e.Units
-		}
-	}
-	for i := range u.ByColour {
-		u.ByColour[i].Units = u.ByColour[i].InRings + u.ByColour[i].InExtras
+	for i, n := range f.CountByColour() {
+		u.ByColour[i] = ColourUnit{Colour: f.Colours[i].ID, Name: f.Colours[i].Name, Units: n.InRings + n.InExtras, InRings: n.InRings, InExtras: n.InExtras}
+		u.InRings += n.InRings
+		u.InExtras += n.InExtras
 	}
 	u.Total = u.InRings + u.InExtras
 	return u

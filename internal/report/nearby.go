@@ -93,7 +93,7 @@ func (n *neighbours) sheets(ctx context.Context, v paper.Nearby) (sheets int) {
 		if err != nil {
 			return 0
 		}
-		sheets += (c.Units + paper.Spares(c.Units, n.s.Spare) + perSheet - 1) / perSheet
+		sheets += paper.SheetsFor(c.Units+paper.Spares(c.Units, n.s.Spare), perSheet)
 	}
 	return sheets
 }

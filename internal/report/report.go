@@ -153,7 +153,7 @@ func colourSheet(ctx context.Context, f *figure.Figure, s *Settings, u ColourUni
 		Colour: u.Colour, Name: u.Name, Units: u.Units, Spare: paper.Spares(u.Units, s.Spare),
 		Sheet: layout.Cutting.Sheet.Name, PerSheet: layout.PerSheet, Grammage: s.grammageOf(u.Colour), layout: layout,
 	}
-	c.Sheets = (c.Units + c.Spare + c.PerSheet - 1) / c.PerSheet
+	c.Sheets = paper.SheetsFor(c.Units+c.Spare, c.PerSheet)
 	c.exactG = paper.Mass(layout.Cutting.Sheet, c.Grammage, c.Sheets)
 	return c, nil
 }

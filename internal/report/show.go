@@ -7,6 +7,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/pace"
+	"tuckring/internal/paper"
 	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
@@ -17,12 +18,12 @@ import (
 // ShowLength says an estimated length in cm with its range: "about 12 cm (10–14 cm)", and with inches
 // "… · 4.7 in (3.9–5.5 in)". Whole numbers are shown unless the range would vanish in them.
 func ShowLength(v shape.Range, inches bool) words.Text {
-	const mmPerCM, mmPerInch = 10, 25.4
+	const mmPerCM = 10
 	cm := showRange(v.Low/mmPerCM, v.Best/mmPerCM, v.High/mmPerCM, "\u00a0cm")
 	if !inches {
 		return cm
 	}
-	in := showRange(v.Low/mmPerInch, v.Best/mmPerInch, v.High/mmPerInch, "\u00a0in")
+	in := showRange(paper.Inches(v.Low), paper.Inches(v.Best), paper.Inches(v.High), "\u00a0in")
 	return words.T("reportpage.both", "One", cm, "Other", in)
 }
 
