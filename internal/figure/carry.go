@@ -1,0 +1,77 @@
+package figure
+
+import (
+	"math"
+	"slices"
+
+	"tuckring/internal/words"
+)
+
+// carryExtras renumbers the extras for the new stack; an extra keeps its ring, and its place by
+// angle when the ring's count changes. A ring that carries an extra cannot go.
+func (f *Figure) carryExtras(s *stack, old *Unrolled, fresh [][]arc) ([]Extra, error) {
+	extras := slices.Clone(f.Extras)
+	to := map[RingID]int{}
+	for i := range s.rings {
+		to[s.rings[i].ID] = i
+	}
+	for i := range extras {
+		x := &extras[i]
+		was := &f.Rings[x.Ring-1]
+		n, ok := to[was.ID]
+		if !ok {
+			return nil, Faults{{Ring: x.Ring, Where: "extras", What: words.T("figure.extra_holds_ring", "Ring", x.Ring, "Name", x.Name), Fix: words.T("figure.extra_holds_ring.fix")}}
+		}
+		if len(was.Cells) != len(s.rings[n].Cells) {
+			off := fromFront(placeTurn(old.arcs[x.Ring-1], x.At) - f.Front/float64(len(f.Rings[0].Cells)))
+			x.At = placeAside(fresh[n], s.front/float64(len(s.rings[0].Cells)), off)
+		}
+		x.Ring = n + 1
+	}
+	return extras, nil
+}
+
+// placeTurn is where a place of a ring stands, in turns; halves lie midway between two units.
+func placeTurn(arcs []arc, at float64) float64 {
+	middle := func(k int) float64 {
+		a := arcs[k%len(arcs)]
+		return (a.from+a.to)/2 + float64(k/len(arcs))
+	}
+	k := int(at)
+	if at == float64(k) {
+		return middle(k)
+	}
+	return (middle(k) + middle(k+1)) / 2
+}
+
+// fromFront is a turn as the short way from the front: −0.5 … 0.5.
+func fromFront(turn float64) float64 { return turn - math.Round(turn) }
+
+// placeAside is the place of a ring that stands most nearly so far from the front; of two equally near ones the one
+// farther from it, so that what stands alike to both sides does so still.
+func placeAside(arcs []arc, front, off float64) float64 {
+	best, least, far := 0.0, math.Inf(1), 0.0
+	for k := range 2 * len(arcs) {
+		at := float64(k) / 2
+		there := fromFront(placeTurn(arcs, at) - front)
+		miss := math.Abs(fromFront(there - off))
+		if miss < least-1e-9 || (miss < least+1e-9 && math.Abs(there) > far) {
+			best, least, far = at, math.Min(miss, least), math.Abs(there)
+		}
+	}
+	return best
+}
+
+// carryPlace keeps a place by angle when a ring's count changes, to the nearest half unit.
+func carryPlace(at float64, from, to int) float64 {
+	if from == to {
+		return at
+	}
+	return min(math.Round(2*at*float64(to)/float64(from))/2, float64(to)-0.5)
+}
+
+// ExtraPlace puts an extra back to its place in its ring.
+type ExtraPlace struct {
+	Key ExtraID `json:"key"`
+	At  float64 `json:"at"`
+}

@@ -1,0 +1,240 @@
+package figure
+
+import (
+	"slices"
+	"strconv"
+
+	"tuckring/internal/words"
+)
+
+// RingState is a whole ring as edits carry it: identity, seam, units and notes.
+type RingState struct {
+	ID    RingID `json:"id"`
+	Start int    `json:"start,omitempty"`
+	Runs  []Run  `json:"runs"`
+	After string `json:"after,omitempty"`
+	Note  string `json:"note,omitempty"`
+}
+
+func (f *Figure) ringState(r *Ring) RingState {
+	return RingState{ID: r.ID, Start: r.Start, Runs: f.runs(r), After: r.After, Note: r.Note}
+}
+
+// ring turns a state into a ring. bottom says that it takes no points.
+func (f *Figure) ring(s RingState, bottom bool) (Ring, error) {
+	r := Ring{ID: s.ID, Start: s.Start, After: s.After, Note: s.Note}
+	for _, t := range []string{s.After, s.Note} {
+		if what, fix, bad := TextFault(t, MaxNote, false); bad {
+			return r, refuse("note", what, fix)
+		}
+	}
+	free := 0
+	for i, run := range s.Runs {
+		at := "runs[" + strconv.Itoa(i) + "]"
+		if run.Skip != 0 {
+			if run.Skip < 0 || run.Skip > 2*MaxUnits || run.N != 0 || bottom {
+				return r, refuse(at+".skip", words.T("figure.number", "Found", strconv.Itoa(run.Skip)), words.T("figure.whole.fix", "Low", "1", "High", strconv.Itoa(2*MaxUnits)))
+			}
+			free = min(free+run.Skip, 2*MaxUnits)
+			continue
+		}
+		c, err := f.runCell(run, at, bottom)
+		if err != nil {
+			return r, err
+		}
+		if run.N < 1 || run.N > MaxUnits-len(r.Cells) {
+			return r, refuse(at+".n", words.T("figure.number", "Found", strconv.Itoa(run.N)), words.T("figure.whole.fix", "Low", "1", "High", strconv.Itoa(MaxUnits)))
+		}
+		c.Free = uint16(free)
+		for k := 0; k < run.N; k++ {
+			r.Cells = append(r.Cells, c)
+			c.Free = 0
+		}
+		free = 0
+	}
+	r.FreeEnd = free
+	return r, nil
+}
+
+func (f *Figure) runCell(run Run, at string, bottom bool) (Cell, error) {
+	c := Cell{}
+	i, ok := f.ColourIndex(run.Colour)
+	if !ok {
+		return c, refuse(at+".colour", words.T("figure.no_colour", "ID", clip(run.Colour)), words.T("figure.no_colour.fix"))
+	}
+	c.Colour = uint8(i)
+	if !bottom {
+		takes := run.Takes
+		if takes == 0 {
+			takes = PlainTakes
+		}
+		if takes < MinTakes || takes > MaxTakes {
+			return c, refuse(at+".takes", words.T("figure.number", "Found", strconv.Itoa(takes)), words.T("figure.whole.fix", "Low", strconv.Itoa(MinTakes), "High", strconv.Itoa(MaxTakes)))
+		}
+		c.Takes = uint8(takes)
+	}
+	side, ok := sideIndex(run.Side)
+	if !ok {
+		return c, refuse(at+".side", words.T("figure.choice", "Found", clip(run.Side)), words.T("figure.choice.fix", "Allowed", "long, short"))
+	}
+	c.Side = Side(max(side, 0))
+	return c, nil
+}
+
+// Splice takes a stretch of rings out and puts others in, exactly as given: the form in which
+// every change of rings is taken back. Out lists the rings as they were left; units of them that
+// somebody has painted since keep their new paint where the ring stays.
+type Splice struct {
+	After  RingID       `json:"after,omitempty"` // the ring below the stretch, 0 for the bottom
+	Out    []RingState  `json:"out,omitempty"`
+	In     []RingState  `json:"in,omitempty"`
+	Front  *float64     `json:"front,omitempty"`
+	Extras []ExtraPlace `json:"extras,omitempty"`
+	// ByFront says that the edit that this one takes back kept extras by their way from the front. In logs of before it
+	// is missing: they were kept by their way from the seam.
+	ByFront bool `json:"by_front,omitempty"`
+}
+
+func (*Splice) word() string { return "splice" }
+
+func (*Splice) label(*Figure) words.Text { return words.T("figure.did.splice") }
+
+func (e *Splice) apply(f *Figure) (Edit, Change, error) {
+	at := 0
+	if e.After != 0 {
+		i, ok := f.RingIndex(e.After)
+		if !ok {
+			return nil, Change{}, refuse("after", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
+		}
+		at = i + 1
+	}
+	painted := map[RingID]*Ring{}
+	for k, out := range e.Out {
+		if at+k >= len(f.Rings) || f.Rings[at+k].ID != out.ID {
+			return nil, Change{}, refuse("out["+strconv.Itoa(k)+"]", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
+		}
+		left, err := f.ring(out, at+k == 0)
+		if err != nil {
+			return nil, Change{}, refuse("out["+strconv.Itoa(k)+"]", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
+		}
+		now := &f.Rings[at+k]
+		if sameRing(now, &left) {
+			continue
+		}
+		if !sameShape(now, &left) {
+			return nil, Change{}, Faults{{Ring: at + k + 1, Where: "out[" + strconv.Itoa(k) + "]", What: words.T("figure.ring_changed", "Ring", at+k+1), Fix: words.T("figure.ring_changed.fix")}}
+		}
+		painted[out.ID] = &left
+	}
+	s := f.stack()
+	s.rings = slices.Delete(s.rings, at, at+len(e.Out))
+	var in []Ring
+	for k, state := range e.In {
+		r, err := f.ring(state, at+k == 0)
+		if err != nil {
+			return nil, Change{}, err
+		}
+		if r.ID < 1 || r.ID >= f.NextRing {
+			return nil, Change{}, refuse("in["+strconv.Itoa(k)+"].id", words.T("figure.no_ring"), words.T("figure.no_ring.fix"))
+		}
+		if left, ok := painted[r.ID]; ok {
+			i, _ := f.RingIndex(r.ID)
+			repaint(&r, left, &f.Rings[i])
+			delete(painted, r.ID)
+		}
+		in = append(in, r)
+	}
+	for id := range painted {
+		i, _ := f.RingIndex(id)
+		return nil, Change{}, Faults{{Ring: i + 1, Where: "out", What: words.T("figure.ring_painted", "Ring", i+1), Fix: words.T("figure.ring_painted.fix")}}
+	}
+	s.rings = slices.Insert(s.rings, at, in...)
+	if len(s.rings) == 0 {
+		return nil, Change{}, refuse("out", words.T("figure.last_ring"), words.T("figure.last_ring.fix"))
+	}
+	seen := map[RingID]bool{}
+	for i := range s.rings {
+		if seen[s.rings[i].ID] {
+			return nil, Change{}, refuse("in", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
+		}
+		seen[s.rings[i].ID] = true
+	}
+	s.seat = make([]bool, len(s.rings))
+	if e.Front != nil {
+		if err := placeFault("front", *e.Front, len(s.rings[0].Cells)); err != nil {
+			return nil, Change{}, err
+		}
+		s.front = *e.Front
+	}
+	return f.settleExactly(s, e.Extras)
+}
+
+// settleExactly is settle for rings that fit already, with extras going back to given places.
+func (f *Figure) settleExactly(s *stack, places []ExtraPlace) (Edit, Change, error) {
+	for i := range s.rings {
+		if n := len(s.rings[i].Cells); n < MinUnits || n > MaxUnits || s.rings[i].Start < 0 || (i > 0 && s.rings[i].Start >= 2*len(s.rings[i-1].Cells)) {
+			return nil, Change{}, refuse("in", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
+		}
+		if i > 0 && s.rings[i].Cells[0].Takes == 0 {
+			return nil, Change{}, refuse("in", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
+		}
+	}
+	if len(s.rings) > 0 && s.front > float64(len(s.rings[0].Cells))-0.5 {
+		s.front = carryPlace(s.front, len(f.Rings[0].Cells), len(s.rings[0].Cells))
+	}
+	before := slices.Clone(f.Extras)
+	back, ch, err := f.settle(s)
+	if err != nil {
+		return nil, Change{}, err
+	}
+	splice := back.(*Splice)
+	for _, p := range places {
+		i, ok := f.extraIndex(p.Key)
+		if !ok || f.Extras[i].At == p.At {
+			continue
+		}
+		if placeFault("at", p.At, len(f.Rings[f.Extras[i].Ring-1].Cells)) != nil {
+			continue
+		}
+		f.Extras[i].At = p.At
+		ch.Extras = true
+		if !slices.ContainsFunc(splice.Extras, func(e ExtraPlace) bool { return e.Key == p.Key }) {
+			splice.Extras = append(splice.Extras, ExtraPlace{Key: p.Key, At: before[i].At})
+		}
+	}
+	return splice, ch, nil
+}
+
+// sameShape says that two states of a ring differ at most in colours, sides and notes.
+func sameShape(a, b *Ring) bool {
+	if a.Start != b.Start || a.FreeEnd != b.FreeEnd || len(a.Cells) != len(b.Cells) {
+		return false
+	}
+	for i := range a.Cells {
+		if a.Cells[i].Takes != b.Cells[i].Takes || a.Cells[i].Free != b.Cells[i].Free {
+			return false
+		}
+	}
+	return true
+}
+
+// repaint carries over to r what was painted or noted on its ring between left and now; where the
+// counts differ, by angle.
+func repaint(r, left, now *Ring) {
+	if now.After != left.After {
+		r.After = now.After
+	}
+	if now.Note != left.Note {
+		r.Note = now.Note
+	}
+	n, m := len(now.Cells), len(r.Cells)
+	for i := range r.Cells {
+		k := min((2*i+1)*n/(2*m), n-1)
+		if now.Cells[k].Colour != left.Cells[k].Colour {
+			r.Cells[i].Colour = now.Cells[k].Colour
+		}
+		if now.Cells[k].Side != left.Cells[k].Side {
+			r.Cells[i].Side = now.Cells[k].Side
+		}
+	}
+}
