@@ -121,7 +121,7 @@ func ringOf(f *figure.Figure, u *figure.Unrolled, ring int) wireRing {
 		w.Free = append(w.Free, [2]int{len(r.Cells), r.FreeEnd})
 	}
 	w.Cells = string(cells)
-	if !plain && ring > 0 {
+	if !plain && !f.Footing(ring).OnTable() {
 		w.Takes = string(takes)
 	}
 	if !long {

@@ -20,7 +20,7 @@ const (
 
 // place gives the middle of an extra's place on the pattern, mm.
 func (p *pattern) place(e *figure.Extra) (x, y float64) {
-	turn := placeTurn(p.arcs, p.f, e.Ring-1, e.At)
+	turn := placeTurn(p.arcs, p.f, e.RingIndex(), e.At)
 	return p.at(spot{turn, float64(e.Ring) - faceMiddle}, p.lap(turn))
 }
 
@@ -134,7 +134,7 @@ func (p *pattern) reach() (side, over, under float64) {
 		if e.Kind != figure.Tucked || !p.shows(e) {
 			continue
 		}
-		turn := placeTurn(p.arcs, p.f, e.Ring-1, e.At)
+		turn := placeTurn(p.arcs, p.f, e.RingIndex(), e.At)
 		x, up := (turn+p.lap(turn)-p.first)*p.around, (float64(e.Ring-p.o.from)-faceMiddle)*p.rise
 		for _, facet := range p.extraLooks[k].Flat() {
 			for _, c := range facet.Corners {

@@ -97,9 +97,10 @@ func (p *profile) outline(pick func(shape.Range) float64, paint Paint) {
 
 // labels tell how many units a ring has wherever that changes, as far as there is room, and the likely size.
 func (p *profile) labels(say *words.Speaker) {
-	last, lastY := len(p.size.Rings)-1, p.ground+100
+	last, lastY, units := len(p.size.Rings)-1, p.ground+100, 0
 	for i, r := range p.size.Rings {
-		if i > 0 && i < last && r.Units == p.size.Rings[i-1].Units {
+		same := r.Units == units
+		if units = r.Units; same && i < last {
 			continue
 		}
 		y := min(p.ground-r.Top.Best*p.scale+2, p.ground-0.6)

@@ -316,7 +316,8 @@ func (s *stage) patch(arcs *figure.Unrolled, from, to int, turn, width float64) 
 		sin, cos := math.Sincos(2 * math.Pi * at)
 		return solid{r.RadiusMM * sin, y, r.RadiusMM * cos}
 	}
-	below, above := low.Y-1.5*s.rise, s.p.Rings[to-1].Y
+	band := s.p.Rings[from:to]
+	below, above := low.Y-1.5*s.rise, band[len(band)-1].Y
 	paper, _ := FromHex(s.f.Colours[s.f.Rings[ring].Cells[unit].Colour].Hex)
 	half := width * 0.52
 	s.add(paper, -1, corner(low, turn-half, below), corner(low, turn+half, below), corner(high, turn+half, above), corner(high, turn-half, above))
@@ -347,8 +348,8 @@ func (s *stage) insideShows(ring int) bool {
 func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
 	r := s.p.Rings[ring]
 	var owners []int
-	if ring+1 < len(s.f.Rings) {
-		owners = s.f.PointOwners(ring + 1)
+	if above, ok := s.f.Upon(ring); ok {
+		owners = s.f.PointOwners(above)
 	}
 	type seat struct {
 		unit  int
@@ -379,7 +380,7 @@ func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
 		}
 		rise := s.rise / math.Cos(r.Lean)
 		foot := footDown * rise
-		if ring == 0 {
+		if s.f.Footing(ring).OnTable() {
 			foot = math.Max(foot, (spot.Y-footOut*s.leg*math.Sin(r.Lean))/math.Cos(r.Lean))
 		}
 		s.scale(fr, width, rise, foot, paper, s.f.Rings[ring].Cells[seat.unit].Side == figure.Short, free)
@@ -392,10 +393,11 @@ func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
 // backing closes the chinks between a unit's scale and the ring above with its own paper in the
 // shade, where the wall leans.
 func (s *stage) backing(ring int, spot shape.Spot, width float64, paper colour) {
-	if ring+1 >= len(s.p.Rings) {
+	upon, ok := s.f.Upon(ring)
+	if !ok {
 		return
 	}
-	here, above := s.p.Rings[ring], s.p.Rings[ring+1]
+	here, above := s.p.Rings[ring], s.p.Rings[upon]
 	if math.Abs(above.RadiusMM-here.RadiusMM) < 0.12*s.rise && math.Abs(here.Lean) < 0.12 {
 		return
 	}

@@ -39,7 +39,8 @@ func (f *face) middle() float64 { return (f.from + f.to) / 2 }
 type tiler struct {
 	fig    *figure.Figure
 	arcs   *figure.Unrolled
-	owners []int // of the points of the ring at hand, by the ring above
+	above  int   // the ring upon the ring at hand
+	owners []int // of the points of the ring at hand, by the ring above; nil where there is none
 	buf    []spot
 }
 
@@ -50,8 +51,8 @@ func eachFace(f *figure.Figure, arcs *figure.Unrolled, first, end int, do func(*
 	var fc face
 	for ring := first; ring < end; ring++ {
 		t.owners = nil
-		if ring+1 < len(f.Rings) {
-			t.owners = f.PointOwners(ring + 1)
+		if above, ok := f.Upon(ring); ok {
+			t.above, t.owners = above, f.PointOwners(above)
 		}
 		for unit := range f.Rings[ring].Cells {
 			t.face(&fc, ring, unit)
@@ -103,20 +104,20 @@ func (t *tiler) top(ring, point int, a, b float64, left bool) (free bool) {
 	}
 	// The units above may stand a little beside the points they take, so the edge follows whichever
 	// of them stand over the leaf, beginning at the one that stands over its left end.
-	n := len(t.fig.Rings[ring+1].Cells)
-	above, ok := t.arcs.UnitAt(ring+1, a+near)
+	cells := t.fig.Rings[t.above].Cells
+	unit, ok := t.arcs.UnitAt(t.above, a+near)
 	if !ok {
-		above = t.owners[point]
+		unit = t.owners[point]
 	}
-	for x := a; x < b-near; above = (above + 1) % n {
-		from, to := t.arcs.Arc(ring+1, above)
+	for x := a; x < b-near; unit = (unit + 1) % len(cells) {
+		from, to := t.arcs.Arc(t.above, unit)
 		lap := math.Round((x+b)/2 - (from+to)/2)
 		from, to = from+lap, to+lap
 		end := min(b, to)
 		if end <= x {
 			end = b
 		}
-		t.along(from, to, t.fig.Rings[ring+1].Cells[above].Side == figure.Short, base+1, x, end)
+		t.along(from, to, cells[unit].Side == figure.Short, base+1, x, end)
 		x = end
 	}
 	return false

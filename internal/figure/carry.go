@@ -17,13 +17,13 @@ func (f *Figure) carryExtras(s *stack, old *Unrolled, fresh [][]arc) ([]Extra, e
 	}
 	for i := range extras {
 		x := &extras[i]
-		was := &f.Rings[x.Ring-1]
+		was := &f.Rings[x.RingIndex()]
 		n, ok := to[was.ID]
 		if !ok {
 			return nil, Faults{{Ring: x.Ring, Where: "extras", What: words.T("figure.extra_holds_ring", "Ring", x.Ring, "Name", x.Name), Fix: words.T("figure.extra_holds_ring.fix")}}
 		}
 		if len(was.Cells) != len(s.rings[n].Cells) {
-			off := fromFront(placeTurn(old.arcs[x.Ring-1], x.At) - f.Front/float64(len(f.Rings[0].Cells)))
+			off := fromFront(placeTurn(old.arcs[x.RingIndex()], x.At) - f.Front/float64(len(f.Rings[0].Cells)))
 			x.At = placeAside(fresh[n], s.front/float64(len(s.rings[0].Cells)), off)
 		}
 		x.Ring = n + 1

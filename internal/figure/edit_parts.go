@@ -418,7 +418,7 @@ type ExtraState struct {
 
 // ExtraState gives an extra of the figure in the form of edits.
 func (f *Figure) ExtraState(e *Extra) ExtraState {
-	return ExtraState{Key: e.ID, Kind: e.Kind, Name: e.Name, Colour: e.Colour, Units: e.Units, Ring: f.Rings[e.Ring-1].ID, At: e.At,
+	return ExtraState{Key: e.ID, Kind: e.Kind, Name: e.Name, Colour: e.Colour, Units: e.Units, Ring: f.Rings[e.RingIndex()].ID, At: e.At,
 		Shaping: e.Shaping, Outline: e.Outline, Diameter: e.Diameter, Width: e.Width, Height: e.Height}
 }
 

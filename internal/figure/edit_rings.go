@@ -250,19 +250,18 @@ func (e *Reshape) apply(f *Figure) (Edit, Change, error) {
 	if !ok {
 		return nil, Change{}, refuse("ring", words.T("figure.no_ring"), words.T("figure.no_ring.fix"))
 	}
-	was := f.Rings[i]
+	was, foot := f.Rings[i], f.Footing(i)
 	state := RingState{ID: was.ID, Start: was.Start, Runs: e.Runs, After: was.After, Note: was.Note}
 	if e.Start != nil {
-		if i == 0 {
+		if foot.OnTable() {
 			return nil, Change{}, Faults{{Ring: 1, Where: "start", What: words.T("figure.ring1.takes"), Fix: words.T("figure.ring1.fix")}}
 		}
-		offered := 2 * len(f.Rings[i-1].Cells)
-		if *e.Start < -1 || *e.Start >= offered {
-			return nil, Change{}, refuse("start", words.T("figure.number", "Found", strconv.Itoa(*e.Start)), words.T("figure.whole.fix", "Low", "-1", "High", strconv.Itoa(offered-1)))
+		if *e.Start < -1 || *e.Start >= foot.Offered() {
+			return nil, Change{}, wholeFault("start", *e.Start, -1, foot.Offered()-1)
 		}
-		state.Start = (*e.Start + offered) % offered
+		state.Start = foot.Point(*e.Start)
 	}
-	r, err := f.ring(state, i == 0)
+	r, err := f.ring(state, foot)
 	if err != nil {
 		return nil, Change{}, err
 	}
@@ -272,10 +271,8 @@ func (e *Reshape) apply(f *Figure) (Edit, Change, error) {
 	s := f.stack()
 	s.rings[i] = r
 	if len(r.Cells) != len(was.Cells) {
-		if i+1 < len(s.seat) {
-			s.seat[i+1] = true
-		}
-		if i == 0 {
+		s.reseat(i)
+		if foot.OnTable() {
 			s.front = carryPlace(f.Front, len(was.Cells), len(r.Cells))
 		}
 	}
@@ -310,11 +307,11 @@ func (e *Turn) apply(f *Figure) (Edit, Change, error) {
 	}
 	s := f.stack()
 	shift := func(i, by int) {
-		offered := 2 * len(f.Rings[i-1].Cells)
 		s.rings[i] = f.Rings[i].Clone()
-		s.rings[i].Start = ((f.Rings[i].Start+by)%offered + offered) % offered
+		s.rings[i].Start = f.Footing(i).Point(f.Rings[i].Start + by)
 	}
-	if from == 0 {
+	base := f.Footing(from)
+	if base.OnTable() {
 		// Ring 1 is where places are counted from: turning it moves the front line the other way.
 		n := float64(len(f.Rings[0].Cells))
 		front := math.Mod(f.Front-float64(e.By)/2, n)
@@ -327,11 +324,11 @@ func (e *Turn) apply(f *Figure) (Edit, Change, error) {
 	}
 	if to < len(f.Rings) {
 		// In points of the ring below the upper rings, which may have another count.
-		base := from
-		if base > 0 {
-			base--
+		units := base.Units()
+		if base.OnTable() {
+			units = len(f.Rings[from].Cells)
 		}
-		by := math.Round(float64(e.By) * float64(len(f.Rings[to-1].Cells)) / float64(len(f.Rings[base].Cells)))
+		by := math.Round(float64(e.By) * float64(f.Footing(to).Units()) / float64(units))
 		shift(to, -int(by))
 	}
 	return f.settle(s)

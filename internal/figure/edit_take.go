@@ -39,7 +39,7 @@ func (e *Take) apply(f *Figure) (Edit, Change, error) {
 	if e.Unit < 0 || e.Unit >= n {
 		return nil, Change{}, wholeFault("unit", e.Unit, 0, n-1)
 	}
-	b := newBalance(f.Rings[i])
+	b := newBalance(f.Footing(i), f.Rings[i])
 	was := int(b.ring.Cells[e.Unit].Takes)
 	step := 1
 	if e.Takes < was {
@@ -99,7 +99,7 @@ func (e *LeaveFree) apply(f *Figure) (Edit, Change, error) {
 	if e.Points < 0 || e.Points > 2*MaxUnits {
 		return nil, Change{}, wholeFault("points", e.Points, 0, 2*MaxUnits)
 	}
-	b := newBalance(f.Rings[i])
+	b := newBalance(f.Footing(i), f.Rings[i])
 	step := 1
 	if e.Points < b.free(e.Unit) {
 		step = -1
@@ -221,7 +221,7 @@ func (f *Figure) takingRing(id RingID) (int, error) {
 	if !ok {
 		return 0, refuse("ring", words.T("figure.no_ring"), words.T("figure.no_ring.fix"))
 	}
-	if i == 0 {
+	if f.Footing(i).OnTable() {
 		return 0, Faults{{Ring: 1, Where: "ring", What: words.T("figure.ring1.hand"), Fix: words.T("figure.ring1.hand.fix")}}
 	}
 	return i, nil
@@ -233,8 +233,8 @@ func (f *Figure) settleRing(i int, r Ring, says []words.Text) (Edit, Change, err
 	s := f.stack()
 	s.rings[i] = r
 	s.says = says
-	if len(r.Cells) != len(f.Rings[i].Cells) && i+1 < len(s.seat) {
-		s.seat[i+1] = true
+	if len(r.Cells) != len(f.Rings[i].Cells) {
+		s.reseat(i)
 	}
 	return f.settle(s)
 }
@@ -246,13 +246,14 @@ func wholeFault(where string, found, low, high int) Faults {
 // balance shifts points between the units and openings of one ring. begin is the first point of unit 0,
 // not wrapped; the first point of every other unit follows from it.
 type balance struct {
+	foot  Footing
 	ring  Ring
 	was   []Cell
 	begin int
 }
 
-func newBalance(r Ring) *balance {
-	return &balance{ring: r.Clone(), was: r.Cells, begin: r.Start + int(r.Cells[0].Free)}
+func newBalance(foot Footing, r Ring) *balance {
+	return &balance{foot: foot, ring: r.Clone(), was: r.Cells, begin: r.Start + int(r.Cells[0].Free)}
 }
 
 func (b *balance) at(unit int) int { n := len(b.ring.Cells); return ((unit % n) + n) % n }
@@ -336,9 +337,7 @@ func (b *balance) shift(middle, partner, step int) {
 
 // finish gives the ring with its seam where unit 0 now begins.
 func (b *balance) finish() Ring {
-	taken, free := b.ring.Points()
-	offered := taken + free
-	b.ring.Start = ((b.begin-int(b.ring.Cells[0].Free))%offered + offered) % offered
+	b.ring.Start = b.foot.Point(b.begin - int(b.ring.Cells[0].Free))
 	return b.ring
 }
 
@@ -413,9 +412,7 @@ func (f *Figure) recount(counts map[int]int) (Edit, Change, error) {
 			r.FreeEnd = 0
 		}
 		s.rings[i], s.seat[i] = r, true
-		if i+1 < len(s.seat) {
-			s.seat[i+1] = true
-		}
+		s.reseat(i)
 	}
 	if units, ok := counts[0]; ok {
 		s.front = carryPlace(f.Front, len(f.Rings[0].Cells), units)

@@ -18,7 +18,7 @@ func plain(units, rings int) *Figure {
 	for i := 0; i < rings; i++ {
 		r := Ring{ID: RingID(i + 1), Cells: make([]Cell, units)}
 		if i > 0 {
-			r.Start = DefaultStart(i, 2*units)
+			r.Start = f.Footing(i).Usual()
 			r.Cells = plainCells(units)
 		}
 		f.Rings = append(f.Rings, r)

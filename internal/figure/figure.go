@@ -121,6 +121,9 @@ type Extra struct {
 	Height   float64 // glued, other outlines: mm
 }
 
+// RingIndex gives the ring that the extra is fixed to, from 0.
+func (e *Extra) RingIndex() int { return e.Ring - 1 }
+
 // Outline is the simple shape of a glued piece.
 type Outline string
 

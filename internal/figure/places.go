@@ -22,11 +22,7 @@ type arc struct{ from, to, mid, tip float64 }
 func Unroll(f *Figure) *Unrolled {
 	rows := make([]row, len(f.Rings))
 	for i := range f.Rings {
-		if i == 0 {
-			rows[0] = bottomRow(len(f.Rings[0].Cells))
-			continue
-		}
-		rows[i] = rowOver(&rows[i-1], &f.Rings[i])
+		rows[i] = rowOn(rows, f.Footing(i), &f.Rings[i])
 	}
 	u := &Unrolled{arcs: make([][]arc, len(f.Rings))}
 	for i, moved := range settle(rows) {
@@ -58,11 +54,7 @@ func frontOf(ring []arc, front float64) float64 {
 func plan(f *Figure) *Unrolled {
 	u := &Unrolled{arcs: make([][]arc, len(f.Rings))}
 	for i := range f.Rings {
-		if i == 0 {
-			u.arcs[0] = bottomArcs(len(f.Rings[0].Cells))
-			continue
-		}
-		u.arcs[i] = arcsOver(u.arcs[i-1], &f.Rings[i])
+		u.arcs[i] = plannedArcs(groundOf(f.Footing(i), u.arcs), &f.Rings[i])
 	}
 	if len(f.Rings) > 0 {
 		u.front = f.Front / float64(len(f.Rings[0].Cells))
@@ -81,33 +73,43 @@ func bottomArcs(n int) []arc {
 // centred is the arc of a unit that stands in the middle of its room.
 func centred(from, to float64) arc { return arc{from, to, (from + to) / 2, (to - from) / 4} }
 
-// naturalArcs gives the units of a ring the arcs of the points they take, from the first to the last.
-func naturalArcs(below []arc, ring *Ring) []arc {
-	offered := 2 * len(below)
-	p := ring.Start
-	if p > offered/2 {
-		p -= offered
+// ground is a footing whose units have their places.
+type ground struct {
+	Footing
+	arcs []arc // of the units of the row below; none on the table
+}
+
+// groundOf finds the places of what a footing stands on among those of all rings.
+func groundOf(foot Footing, rings [][]arc) ground {
+	if foot.OnTable() {
+		return ground{}
 	}
+	return ground{foot, rings[foot.Ring()]}
+}
+
+// naturalArcs gives the units of a ring the arcs of the points they take, from the first to the last.
+func naturalArcs(g ground, ring *Ring) []arc {
 	out := make([]arc, len(ring.Cells))
-	for i, c := range ring.Cells {
-		p += int(c.Free)
-		last := p + int(c.Takes) - 1
-		from, _ := pointArc(below, p)
-		_, to := pointArc(below, last)
-		out[i] = arc{from: from, to: to, mid: (tipOf(below, p) + tipOf(below, last)) / 2}
-		p += int(c.Takes)
+	for i, first := range g.Seats(ring) {
+		last := first + int(ring.Cells[i].Takes) - 1
+		from, _ := g.pointArc(first)
+		_, to := g.pointArc(last)
+		out[i] = arc{from: from, to: to, mid: (g.tip(first) + g.tip(last)) / 2}
 	}
 	return out
 }
 
-// arcsOver places a ring on the arcs of the ring below as it is planned. The seam's unit is kept within half a turn
+// plannedArcs places a ring on the ground as it is planned. The seam's unit is kept within half a turn
 // of 0, so that leaning figures do not wind their numbers up.
-func arcsOver(below []arc, ring *Ring) []arc {
-	out := naturalArcs(below, ring)
+func plannedArcs(g ground, ring *Ring) []arc {
+	if g.OnTable() {
+		return bottomArcs(len(ring.Cells))
+	}
+	out := naturalArcs(g, ring)
 	if len(out) == 0 {
 		return out
 	}
-	if _, free := ring.Points(); free == 0 {
+	if closed(ring) {
 		level(out)
 	}
 	shift := math.Round((out[0].from + out[0].to) / 2)
@@ -132,31 +134,21 @@ func level(arcs []arc) {
 	}
 }
 
-// pointArc gives the arc of point p, which may lie outside 0 … 2n−1: each lap is a turn.
-func pointArc(below []arc, p int) (from, to float64) {
-	offered := 2 * len(below)
-	lap := p / offered
-	if p %= offered; p < 0 {
-		p += offered
-		lap--
-	}
-	a, turn := &below[p/2], float64(lap)
-	if p%2 == 0 {
+// pointArc gives the arc of a point, counted on around the circle: each lap is a turn.
+func (g ground) pointArc(p int) (from, to float64) {
+	unit, side, lap := g.Owner(p)
+	a, turn := &g.arcs[unit], float64(lap)
+	if side == 0 {
 		return a.from + turn, a.mid + turn
 	}
 	return a.mid + turn, a.to + turn
 }
 
-// tipOf gives the place of point p, which may lie outside 0 … 2n−1 as in pointArc.
-func tipOf(below []arc, p int) float64 {
-	offered := 2 * len(below)
-	lap := p / offered
-	if p %= offered; p < 0 {
-		p += offered
-		lap--
-	}
-	a := &below[p/2]
-	return a.mid + float64(lap) + float64(2*(p%2)-1)*a.tip
+// tip gives the place of a point, counted on around the circle.
+func (g ground) tip(p int) float64 {
+	unit, side, lap := g.Owner(p)
+	a := &g.arcs[unit]
+	return a.mid + float64(lap) + float64(2*side-1)*a.tip
 }
 
 // Arc gives the arc of a unit, ring and unit counted from 0, in turns; from < to, and both may lie
@@ -215,43 +207,31 @@ func wrap(t float64) float64 {
 // is 0 … 2m−1; the run wraps around after 2m−1. Point p belongs to unit p/2 of the ring below, its
 // left point when p is even. In ring 1 n is 0.
 func (f *Figure) PointsTaken(ring, unit int) (first, n int) {
-	if ring == 0 {
+	foot, r := f.Footing(ring), &f.Rings[ring]
+	if foot.OnTable() {
 		return 0, 0
 	}
-	r := &f.Rings[ring]
-	p := r.Start
-	for i := 0; i < unit; i++ {
-		p += int(r.Cells[i].Free) + int(r.Cells[i].Takes)
+	for i, p := range foot.Seats(r) {
+		if i == unit {
+			return foot.Point(p), int(r.Cells[unit].Takes)
+		}
 	}
-	p += int(r.Cells[unit].Free)
-	return p % (2 * len(f.Rings[ring-1].Cells)), int(r.Cells[unit].Takes)
+	panic("figure: no such unit")
 }
 
 // PointOwners gives, for each point of the ring below in order, the unit of the ring that takes it,
 // −1 where the point is left free.
 func (f *Figure) PointOwners(ring int) []int {
-	offered := 2 * len(f.Rings[ring-1].Cells)
-	owners := make([]int, offered)
-	for i := range owners {
-		owners[i] = -1
-	}
-	p := f.Rings[ring].Start
-	for i, c := range f.Rings[ring].Cells {
-		p += int(c.Free)
-		for k := 0; k < int(c.Takes); k++ {
-			owners[p%offered] = i
-			p++
-		}
-	}
-	return owners
+	return f.Footing(ring).TakenBy(&f.Rings[ring])
 }
 
 // Below gives the units of the ring below whose points a unit takes, in order.
 func (f *Figure) Below(ring, unit int) []int {
+	foot := f.Footing(ring)
 	first, n := f.PointsTaken(ring, unit)
 	var out []int
-	for k := 0; k < n; k++ {
-		u := (first + k) / 2 % len(f.Rings[ring-1].Cells)
+	for k := range n {
+		u, _, _ := foot.Owner(first + k)
 		if len(out) == 0 || out[len(out)-1] != u {
 			out = append(out, u)
 		}
@@ -261,10 +241,11 @@ func (f *Figure) Below(ring, unit int) []int {
 
 // Above gives the units of the ring above that take the unit's points: none, one or two.
 func (f *Figure) Above(ring, unit int) []int {
-	if ring+1 >= len(f.Rings) {
+	above, ok := f.Upon(ring)
+	if !ok {
 		return nil
 	}
-	owners := f.PointOwners(ring + 1)
+	owners := f.PointOwners(above)
 	var out []int
 	for _, o := range owners[2*unit : 2*unit+2] {
 		if o >= 0 && (len(out) == 0 || out[0] != o) {

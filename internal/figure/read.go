@@ -367,7 +367,8 @@ func (r *reader) rings(f *Figure, n *node) (known []bool) {
 		if i >= MaxRings {
 			break
 		}
-		ring, ok := r.ring(item, i, f.Rings, known)
+		foot := f.Footing(i)
+		ring, ok := r.ring(item, foot, foot.OnTable() || known[foot.Ring()])
 		ring.ID = RingID(i + 1)
 		f.Rings = append(f.Rings, ring)
 		known = append(known, ok)
@@ -378,10 +379,10 @@ func (r *reader) rings(f *Figure, n *node) (known []bool) {
 	return known
 }
 
-func (r *reader) ring(n *node, index int, below []Ring, known []bool) (Ring, bool) {
-	ring := Ring{}
+// ring reads a ring on a footing; counted says that the ring below could be counted. ok is false when this one could not.
+func (r *reader) ring(n *node, foot Footing, counted bool) (ring Ring, ok bool) {
 	optional := "start after note"
-	if index == 0 {
+	if foot.OnTable() {
 		optional = "after note"
 	}
 	if !r.object(n, "runs", optional) {
@@ -389,26 +390,23 @@ func (r *reader) ring(n *node, index int, below []Ring, known []bool) (Ring, boo
 	}
 	ring.After = r.text(n.get("after"), MaxNote, false)
 	ring.Note = r.text(n.get("note"), MaxNote, false)
-	ok := r.runs(&ring, n.get("runs"), index)
+	number := foot.Number() + 1
+	ok = r.runs(&ring, n.get("runs"), foot)
 	if units := len(ring.Cells); ok && (units < MinUnits || units > MaxUnits) {
-		r.badRing(index+1, join(n.where, "runs"), words.T("figure.ring.units", "Count", units), words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits))
+		r.badRing(number, join(n.where, "runs"), words.T("figure.ring.units", "Count", units), words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits))
 		ok = false
 	}
-	if index == 0 {
+	if foot.OnTable() || !counted {
 		return ring, ok
 	}
-	if !known[index-1] {
-		return ring, ok
-	}
-	offered := 2 * len(below[index-1].Cells)
-	ring.Start = DefaultStart(index, offered)
+	ring.Start = foot.Usual()
 	if s := n.get("start"); s != nil {
-		if v, fine := r.whole(s, -1, offered-1); fine {
-			ring.Start = (v + offered) % offered
+		if v, fine := r.whole(s, -1, foot.Offered()-1); fine {
+			ring.Start = foot.Point(v)
 		}
 	}
 	if ok {
-		if f := balanceFault(&ring, index, offered); f != nil {
+		if f := balanceFault(&ring, number-1, foot); f != nil {
 			f.Where = n.where
 			r.note(*f)
 		}
@@ -416,43 +414,31 @@ func (r *reader) ring(n *node, index int, below []Ring, known []bool) (Ring, boo
 	return ring, ok
 }
 
-// DefaultStart is the first point taken at the seam when a document does not say: 1 for
-// even-numbered rings, −1 (that is, offered−1) for odd-numbered ones. index is 0-based, from 1 up.
-func DefaultStart(index, offered int) int {
-	if index%2 == 1 {
-		return 1
-	}
-	return offered - 1
-}
-
-// balanceFault checks the rule of the points: taken + left free = 2 × units below.
-func balanceFault(ring *Ring, index, offered int) *Fault {
-	taken, free := ring.Points()
-	if taken+free == offered {
+// balanceFault checks the rule of the points for the ring of an index: taken + left free = 2 × units below.
+func balanceFault(ring *Ring, index int, foot Footing) *Fault {
+	off := foot.Over(ring)
+	if off == 0 {
 		return nil
 	}
-	key := "figure.balance.few"
-	if taken+free > offered {
-		key = "figure.balance.many"
-	}
-	off := taken + free - offered
+	key := "figure.balance.many"
 	if off < 0 {
-		off = -off
+		key, off = "figure.balance.few", -off
 	}
+	taken, free := ring.Points()
 	return &Fault{Ring: index + 1, Where: "rings[" + strconv.Itoa(index) + "]",
 		What: words.T("figure.balance", "Ring", index+1, "Units", len(ring.Cells), "Taken", words.T("figure.points", "Count", taken), "Free", free,
-			"Below", index, "Offered", offered, "BelowUnits", offered/2),
-		Fix: words.T(key, "Off", off, "Offered", offered)}
+			"Below", foot.Number(), "Offered", foot.Offered(), "BelowUnits", foot.Units()),
+		Fix: words.T(key, "Off", off, "Offered", foot.Offered())}
 }
 
-func (r *reader) runs(ring *Ring, n *node, index int) bool {
+func (r *reader) runs(ring *Ring, n *node, foot Footing) bool {
 	items := r.list(n)
 	ok := n.kind == isList
 	free := 0
 	for _, item := range items {
 		if item.kind == isObject && item.get("skip") != nil {
-			if index == 0 {
-				r.badRing(1, item.where, words.T("figure.ring1.skip"), words.T("figure.ring1.fix"))
+			if foot.OnTable() {
+				r.badRing(foot.Number()+1, item.where, words.T("figure.ring1.skip"), words.T("figure.ring1.fix"))
 				ok = false
 				continue
 			}
@@ -465,13 +451,13 @@ func (r *reader) runs(ring *Ring, n *node, index int) bool {
 			free = min(free+k, 2*MaxUnits)
 			continue
 		}
-		cell, count, fine := r.run(item, index)
+		cell, count, fine := r.run(item, foot)
 		if !fine {
 			ok = false
 			continue
 		}
 		if len(ring.Cells)+count > MaxUnits {
-			r.badRing(index+1, n.where, words.T("figure.ring.units", "Count", len(ring.Cells)+count), words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits))
+			r.badRing(foot.Number()+1, n.where, words.T("figure.ring.units", "Count", len(ring.Cells)+count), words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits))
 			return false
 		}
 		for k := 0; k < count; k++ {
@@ -487,16 +473,16 @@ func (r *reader) runs(ring *Ring, n *node, index int) bool {
 	return ok
 }
 
-func (r *reader) run(n *node, index int) (Cell, int, bool) {
+func (r *reader) run(n *node, foot Footing) (Cell, int, bool) {
 	cell := Cell{}
 	if n.kind != isObject {
 		r.object(n, "", "")
 		return cell, 0, false
 	}
 	optional := "takes side"
-	if index == 0 {
+	if foot.OnTable() {
 		if n.get("takes") != nil {
-			r.badRing(1, join(n.where, "takes"), words.T("figure.ring1.takes"), words.T("figure.ring1.fix"))
+			r.badRing(foot.Number()+1, join(n.where, "takes"), words.T("figure.ring1.takes"), words.T("figure.ring1.fix"))
 			return cell, 0, false
 		}
 		optional = "side"
@@ -511,10 +497,10 @@ func (r *reader) run(n *node, index int) (Cell, int, bool) {
 		v, fine := r.colourIndex(c)
 		cell.Colour, ok = uint8(v), ok && (fine || count > 0)
 	}
-	if index > 0 {
+	if !foot.OnTable() {
 		cell.Takes = PlainTakes
 	}
-	if c := n.get("takes"); c != nil && index > 0 {
+	if c := n.get("takes"); c != nil && !foot.OnTable() {
 		v, fine := r.whole(c, MinTakes, MaxTakes)
 		cell.Takes, ok = uint8(v), ok && fine
 	}
@@ -601,7 +587,7 @@ func (r *reader) place(f *Figure, e *Extra, n, ring *node, known []bool) {
 		return
 	}
 	e.Ring = v
-	if at := n.get("at"); at != nil && known[v-1] {
-		e.At = r.half(at, len(f.Rings[v-1].Cells))
+	if at := n.get("at"); at != nil && known[e.RingIndex()] {
+		e.At = r.half(at, len(f.Rings[e.RingIndex()].Cells))
 	}
 }

@@ -142,10 +142,10 @@ func TestLimitsOfTheContract(t *testing.T) {
 	f.Rings = f.Rings[:1]
 	f.Rings[0].Cells = make([]Cell, 1000)
 	for len(f.Rings) < 100 {
-		f.Rings = append(f.Rings, Ring{Start: DefaultStart(len(f.Rings), 2000), Cells: plainCells(1000)})
+		f.Rings = append(f.Rings, Ring{Start: f.Footing(len(f.Rings)).Usual(), Cells: plainCells(1000)})
 	}
 	require.Empty(t, f.Validate(), "100 000 units in all")
-	f.Rings = append(f.Rings, Ring{Start: DefaultStart(100, 2000), Cells: plainCells(1000)})
+	f.Rings = append(f.Rings, Ring{Start: f.Footing(100).Usual(), Cells: plainCells(1000)})
 	assert.Contains(t, f.Validate().Error(), "101000")
 	_, err := Read(make([]byte, MaxBytes+1))
 	assert.Contains(t, err.Error(), "4 MiB")

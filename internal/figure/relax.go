@@ -27,21 +27,26 @@ type row struct {
 	arcs  []arc
 	room  float64   // of a unit in an even ring
 	least []float64 // how far each unit is at least from the next
-	holds []hold    // the points of the ring below that each unit takes; nil in ring 1
-	still bool      // nothing of it was out of place at the last look
+	foot  Footing
+	spans []span // the points of the ring below that each unit takes; nil on the table
+	still bool   // nothing of it was out of place at the last look
 }
 
-// hold is the first and the last point that a unit takes: the units of the ring below that they belong to, by how much
+// span is the first and the last point that a unit takes: the units of the ring below that they belong to, by how much
 // they stand beside their middles, once around added.
-type hold struct {
+type span struct {
 	first, last     int
 	atFirst, atLast float64
 }
 
-// rowOver seats a ring on the one below: every unit at the middle of the points it takes, or as near to standing evenly and as
-// near there as can be without standing too close to another.
-func rowOver(below *row, ring *Ring) row {
-	r := row{arcs: naturalArcs(below.arcs, ring), holds: holdsOf(below, ring)}
+// rowOn seats a ring on its footing, which is among the rows: every unit at the middle of the points it takes, or as near to
+// standing evenly and as near there as can be without standing too close to another.
+func rowOn(rows []row, foot Footing, ring *Ring) row {
+	if foot.OnTable() {
+		return bottomRow(len(ring.Cells))
+	}
+	below := &rows[foot.Ring()]
+	r := row{foot: foot, arcs: naturalArcs(ground{foot, below.arcs}, ring), spans: spansOf(foot, below, ring)}
 	n := len(r.arcs)
 	covered := 0.0
 	for _, a := range r.arcs {
@@ -65,9 +70,9 @@ func rowOver(below *row, ring *Ring) row {
 	for i := range r.arcs {
 		r.arcs[i].mid, r.arcs[i].tip = places[i]-shift, r.room/4
 	}
-	for i := range r.holds {
-		r.holds[i].atFirst -= shift
-		r.holds[i].atLast -= shift
+	for i := range r.spans {
+		r.spans[i].atFirst -= shift
+		r.spans[i].atLast -= shift
 	}
 	r.share(ring)
 	return r
@@ -82,14 +87,14 @@ func (r *row) even(below *row, places []float64) {
 	}
 	level(round)
 	for i := range places {
-		low, high := r.holds[i].play(below)
+		low, high := r.spans[i].play(below)
 		places[i] += math.Max(-drift*math.Max(0, places[i]-low), math.Min(drift*math.Max(0, high-places[i]), (round[i].from+round[i].to)/2-places[i]))
 	}
 }
 
 // play is from where to where a unit may stand for the points it takes.
-func (h *hold) play(below *row) (low, high float64) {
-	first, last := below.arcs[h.first].mid+h.atFirst, below.arcs[h.last].mid+h.atLast
+func (s *span) play(below *row) (low, high float64) {
+	first, last := below.arcs[s.first].mid+s.atFirst, below.arcs[s.last].mid+s.atLast
 	low = math.Max(first-astray*below.room, last-aside*below.room)
 	return low, math.Min(first+aside*below.room, last+astray*below.room)
 }
@@ -108,24 +113,16 @@ func bottomRow(n int) row {
 	return r
 }
 
-func holdsOf(below *row, ring *Ring) []hold {
-	n := len(below.arcs)
-	p := ring.Start
-	if p > n {
-		p -= 2 * n
-	}
-	out := make([]hold, len(ring.Cells))
+func spansOf(foot Footing, below *row, ring *Ring) []span {
+	out := make([]span, len(ring.Cells))
 	tip := below.room / 4
 	at := func(p int) (unit int, beside float64) {
-		lap := math.Floor(float64(p) / float64(2*n))
-		p -= int(lap) * 2 * n
-		return p / 2, lap + float64(2*(p%2)-1)*tip
+		unit, side, lap := foot.Owner(p)
+		return unit, float64(lap) + float64(2*side-1)*tip
 	}
-	for i, c := range ring.Cells {
-		p += int(c.Free)
-		out[i].first, out[i].atFirst = at(p)
-		p += int(c.Takes)
-		out[i].last, out[i].atLast = at(p - 1)
+	for i, first := range foot.Seats(ring) {
+		out[i].first, out[i].atFirst = at(first)
+		out[i].last, out[i].atLast = at(first + int(ring.Cells[i].Takes) - 1)
 	}
 	return out
 }
@@ -164,15 +161,16 @@ func settle(rows []row) (moved []bool) {
 	for range sweeps {
 		any := false
 		for i := range rows {
-			if rows[i].still && (i == 0 || rows[i-1].still) {
+			below, pushed, under := &row{still: true}, []push(nil), i
+			if foot := rows[i].foot; !foot.OnTable() {
+				under = foot.Ring()
+				below, pushed = &rows[under], moves[under]
+			}
+			if rows[i].still && below.still {
 				continue
 			}
-			below, pushed := &row{}, []push(nil)
-			if i > 0 {
-				below, pushed = &rows[i-1], moves[i-1]
-			}
 			if rows[i].push(below, moves[i], pushed) > settled*rows[i].room {
-				any, stirred[i], stirred[max(0, i-1)] = true, true, true
+				any, stirred[i], stirred[under] = true, true, true
 			}
 		}
 		for i := range rows {
@@ -235,12 +233,12 @@ func (r *row) push(below *row, own, others []push) float64 {
 			most = math.Max(most, under)
 		}
 	}
-	for i := range r.holds {
-		h, mid := &r.holds[i], r.arcs[i].mid
-		left := mid - (below.arcs[h.first].mid + h.atFirst) // how far the first point stands to the left
-		right := below.arcs[h.last].mid + h.atLast - mid
-		most = math.Max(most, pull(left, below.room, 1, &own[i], &others[h.first]))
-		most = math.Max(most, pull(right, below.room, -1, &own[i], &others[h.last]))
+	for i := range r.spans {
+		s, mid := &r.spans[i], r.arcs[i].mid
+		left := mid - (below.arcs[s.first].mid + s.atFirst) // how far the first point stands to the left
+		right := below.arcs[s.last].mid + s.atLast - mid
+		most = math.Max(most, pull(left, below.room, 1, &own[i], &others[s.first]))
+		most = math.Max(most, pull(right, below.room, -1, &own[i], &others[s.last]))
 	}
 	return most
 }

@@ -87,7 +87,7 @@ func TestRelaxedFigureStaysMirrorSymmetric(t *testing.T) {
 		planned, u := plan(f), Unroll(f)
 		require.Equal(t, u, Unroll(f))
 		for r := range f.Rings {
-			if !sameToBothSides(planned, r) || r > 0 && !sameTakes(planned, r, &f.Rings[r]) {
+			if !sameToBothSides(planned, r) || r > 0 && !sameTakes(planned, groundOf(f.Footing(r), planned.arcs), r, &f.Rings[r]) {
 				return
 			}
 		}
@@ -139,8 +139,8 @@ func sameToBothSides(u *Unrolled, ring int) bool {
 }
 
 // sameTakes tells whether a ring takes the points of the ring below the same to both sides of the front.
-func sameTakes(planned *Unrolled, ring int, r *Ring) bool {
-	wanted := naturalArcs(planned.arcs[ring-1], r)
+func sameTakes(planned *Unrolled, g ground, ring int, r *Ring) bool {
+	wanted := naturalArcs(g, r)
 	for k := range wanted {
 		mate, _ := planned.UnitAt(ring, 2*planned.front-planned.Middle(ring, k))
 		if circular(wanted[k].from, 2*planned.front-wanted[mate].to) > 1e-9 {

@@ -42,7 +42,7 @@ func (f *Figure) carryAsBefore(before []Ring, was []ExtraPlace) {
 		if !ok {
 			continue
 		}
-		ring := &f.Rings[f.Extras[i].Ring-1]
+		ring := &f.Rings[f.Extras[i].RingIndex()]
 		if k := slices.IndexFunc(before, func(r Ring) bool { return r.ID == ring.ID }); k >= 0 {
 			f.Extras[i].At = carryPlace(p.At, len(before[k].Cells), len(ring.Cells))
 		}
@@ -62,7 +62,7 @@ func (f *Figure) leaveAs(before []Ring, left *Splice) error {
 	}
 	rings := slices.Clone(before[:at])
 	for _, state := range left.Out {
-		r, err := f.ring(state, len(rings) == 0)
+		r, err := f.ring(state, footingOn(rings))
 		if err != nil {
 			return err
 		}
@@ -70,10 +70,8 @@ func (f *Figure) leaveAs(before []Ring, left *Splice) error {
 	}
 	rings = append(rings, before[end:]...)
 	for i := range rings {
-		if i > 0 {
-			if fault := balanceFault(&rings[i], i, 2*len(rings[i-1].Cells)); fault != nil {
-				return Faults{*fault}
-			}
+		if fault := balanceFault(&rings[i], i, footingOn(rings[:i])); fault != nil {
+			return Faults{*fault}
 		}
 	}
 	f.Rings = rings

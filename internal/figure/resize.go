@@ -93,16 +93,16 @@ func resizeHeight(f *Figure, rings int, do func(Edit) error) error {
 // keptRings chooses the rings that stay when there are to be fewer: one of each stretch, if possible one
 // that an extra is fixed to.
 func keptRings(f *Figure, rings int) []RingID {
-	holds := map[int]bool{}
+	carries := map[int]bool{}
 	for i := range f.Extras {
-		holds[f.Extras[i].Ring-1] = true
+		carries[f.Extras[i].RingIndex()] = true
 	}
 	var out []RingID
 	n := len(f.Rings)
 	for j := range rings {
 		keep := j * n / rings
 		for i := keep; i < (j+1)*n/rings; i++ {
-			if holds[i] {
+			if carries[i] {
 				keep = i
 				break
 			}

@@ -41,8 +41,13 @@ func (f *Figure) stack() *stack {
 func (s *stack) insert(at int, r Ring) {
 	s.rings = slices.Insert(s.rings, at, r)
 	s.seat = slices.Insert(s.seat, at, true)
-	if at+1 < len(s.seat) {
-		s.seat[at+1] = true
+	s.reseat(at)
+}
+
+// reseat has what stands on ring i seated anew.
+func (s *stack) reseat(i int) {
+	if above, ok := upon(s.rings, i); ok {
+		s.seat[above] = true
 	}
 }
 
@@ -67,24 +72,23 @@ func (f *Figure) settle(s *stack) (Edit, Change, error) {
 		if n := len(s.rings[i].Cells); n < MinUnits || n > MaxUnits {
 			return nil, Change{}, Faults{{Ring: i + 1, Where: "rings", What: words.T("figure.ring.units", "Count", n), Fix: words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits)}}
 		}
-		if i == 0 {
-			s.rings[0] = unseat(s.rings[0])
-			fresh[0] = bottomArcs(len(s.rings[0].Cells))
-			continue
-		}
-		if s.seat[i] || s.rings[i].Cells[0].Takes == 0 {
+		g := groundOf(footingOn(s.rings[:i]), fresh)
+		switch {
+		case g.OnTable():
+			s.rings[i] = unseat(s.rings[i])
+		case s.seat[i] || s.rings[i].Cells[0].Takes == 0:
 			wanted := math.NaN()
 			if was, ok := numbers[s.rings[i].ID]; ok {
 				wanted = old.Middle(was, 0)
 			}
-			if err := s.sit(i, fresh[i-1], wanted, front); err != nil {
+			if err := s.sit(i, g, wanted, front); err != nil {
 				return nil, Change{}, err
 			}
 		}
-		if fault := balanceFault(&s.rings[i], i, 2*len(s.rings[i-1].Cells)); fault != nil {
+		if fault := balanceFault(&s.rings[i], i, g.Footing); fault != nil {
 			return nil, Change{}, Faults{*fault}
 		}
-		fresh[i] = arcsOver(fresh[i-1], &s.rings[i])
+		fresh[i] = plannedArcs(g, &s.rings[i])
 	}
 	return f.exchange(s, old, fresh)
 }
@@ -102,28 +106,27 @@ func unseat(r Ring) Ring {
 	return r
 }
 
-// sit seats ring i on the ring below, whose arcs are given, as near as it can to where its first
-// unit stood (wanted, in turns; NaN for a new ring).
-func (s *stack) sit(i int, below []arc, wanted, front float64) error {
-	offered := 2 * len(below)
+// sit seats ring i on the ground as near as it can to where its first unit stood (wanted, in turns; NaN for a new
+// ring).
+func (s *stack) sit(i int, g ground, wanted, front float64) error {
 	r := s.rings[i].Clone()
-	if taken, free := r.Points(); taken+free != offered || r.Cells[0].Takes == 0 {
+	if g.Over(&r) != 0 || r.Cells[0].Takes == 0 {
 		n := len(r.Cells)
-		if n*MaxTakes < offered || n*MinTakes > offered {
+		if fewest, most := g.Counts(); n < fewest || n > most {
 			return Faults{{Ring: i + 1, Where: "rings[" + strconv.Itoa(i) + "]",
-				What: words.T("figure.spread", "Ring", i+1, "Count", n, "Below", i, "BelowUnits", offered/2),
-				Fix:  words.T("figure.spread.fix", "Low", max(MinUnits, (offered+MaxTakes-1)/MaxTakes), "High", min(MaxUnits, offered))}}
+				What: words.T("figure.spread", "Ring", i+1, "Count", n, "Below", g.Number(), "BelowUnits", g.Units()),
+				Fix:  words.T("figure.spread.fix", "Low", max(MinUnits, fewest), "High", min(MaxUnits, most))}}
 		}
-		if free > 0 && r.Cells[0].Takes != 0 {
+		if !closed(&r) && r.Cells[0].Takes != 0 {
 			s.closed = append(s.closed, i+1)
 		}
-		if !spread(&r, below, wanted, front, i) {
+		if !spread(&r, g, wanted, front) {
 			s.uneven = append(s.uneven, i+1)
 		}
 		s.rings[i] = r
 		return nil
 	}
-	alignStart(&r, below, wanted, i)
+	alignStart(&r, g, wanted)
 	s.rings[i] = r
 	return nil
 }
@@ -155,8 +158,8 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 		tail++
 	}
 	back := &Splice{ByFront: true}
-	if head > 0 {
-		back.After = f.Rings[head-1].ID
+	if foot := f.Footing(head); !foot.OnTable() {
+		back.After = f.Rings[foot.Ring()].ID
 	}
 	for i := head; i < len(f.Rings)-tail; i++ {
 		back.In = append(back.In, f.ringState(&f.Rings[i]))
@@ -174,7 +177,7 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 			ch.Extras = true
 		}
 		// A place that was carried over by angle is given back as it was, not carried back.
-		if len(f.Rings[f.Extras[i].Ring-1].Cells) != len(s.rings[extras[i].Ring-1].Cells) {
+		if len(f.Rings[f.Extras[i].RingIndex()].Cells) != len(s.rings[extras[i].RingIndex()].Cells) {
 			back.Extras = append(back.Extras, ExtraPlace{Key: extras[i].ID, At: f.Extras[i].At})
 		}
 	}

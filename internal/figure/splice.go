@@ -20,8 +20,8 @@ func (f *Figure) ringState(r *Ring) RingState {
 	return RingState{ID: r.ID, Start: r.Start, Runs: f.runs(r), After: r.After, Note: r.Note}
 }
 
-// ring turns a state into a ring. bottom says that it takes no points.
-func (f *Figure) ring(s RingState, bottom bool) (Ring, error) {
+// ring turns a state into a ring on a footing. Whether its points balance there is for settle to say.
+func (f *Figure) ring(s RingState, foot Footing) (Ring, error) {
 	r := Ring{ID: s.ID, Start: s.Start, After: s.After, Note: s.Note}
 	for _, t := range []string{s.After, s.Note} {
 		if what, fix, bad := TextFault(t, MaxNote, false); bad {
@@ -32,13 +32,13 @@ func (f *Figure) ring(s RingState, bottom bool) (Ring, error) {
 	for i, run := range s.Runs {
 		at := "runs[" + strconv.Itoa(i) + "]"
 		if run.Skip != 0 {
-			if run.Skip < 0 || run.Skip > 2*MaxUnits || run.N != 0 || bottom {
+			if run.Skip < 0 || run.Skip > 2*MaxUnits || run.N != 0 || foot.OnTable() {
 				return r, refuse(at+".skip", words.T("figure.number", "Found", strconv.Itoa(run.Skip)), words.T("figure.whole.fix", "Low", "1", "High", strconv.Itoa(2*MaxUnits)))
 			}
 			free = min(free+run.Skip, 2*MaxUnits)
 			continue
 		}
-		c, err := f.runCell(run, at, bottom)
+		c, err := f.runCell(run, at, foot)
 		if err != nil {
 			return r, err
 		}
@@ -56,14 +56,14 @@ func (f *Figure) ring(s RingState, bottom bool) (Ring, error) {
 	return r, nil
 }
 
-func (f *Figure) runCell(run Run, at string, bottom bool) (Cell, error) {
+func (f *Figure) runCell(run Run, at string, foot Footing) (Cell, error) {
 	c := Cell{}
 	i, ok := f.ColourIndex(run.Colour)
 	if !ok {
 		return c, refuse(at+".colour", words.T("figure.no_colour", "ID", clip(run.Colour)), words.T("figure.no_colour.fix"))
 	}
 	c.Colour = uint8(i)
-	if !bottom {
+	if !foot.OnTable() {
 		takes := run.Takes
 		if takes == 0 {
 			takes = PlainTakes
@@ -113,7 +113,7 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 		if at+k >= len(f.Rings) || f.Rings[at+k].ID != out.ID {
 			return nil, Change{}, refuse("out["+strconv.Itoa(k)+"]", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
 		}
-		left, err := f.ring(out, at+k == 0)
+		left, err := f.ring(out, f.Footing(at+k))
 		if err != nil {
 			return nil, Change{}, refuse("out["+strconv.Itoa(k)+"]", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
 		}
@@ -128,9 +128,9 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 	}
 	s := f.stack()
 	s.rings = slices.Delete(s.rings, at, at+len(e.Out))
-	var in []Ring
+	rings := slices.Clone(s.rings[:at])
 	for k, state := range e.In {
-		r, err := f.ring(state, at+k == 0)
+		r, err := f.ring(state, footingOn(rings))
 		if err != nil {
 			return nil, Change{}, err
 		}
@@ -142,13 +142,13 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 			repaint(&r, left, &f.Rings[i])
 			delete(painted, r.ID)
 		}
-		in = append(in, r)
+		rings = append(rings, r)
 	}
 	for id := range painted {
 		i, _ := f.RingIndex(id)
 		return nil, Change{}, Faults{{Ring: i + 1, Where: "out", What: words.T("figure.ring_painted", "Ring", i+1), Fix: words.T("figure.ring_painted.fix")}}
 	}
-	s.rings = slices.Insert(s.rings, at, in...)
+	s.rings = append(rings, s.rings[at:]...)
 	if len(s.rings) == 0 {
 		return nil, Change{}, refuse("out", words.T("figure.last_ring"), words.T("figure.last_ring.fix"))
 	}
@@ -172,10 +172,11 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 // settleExactly is settle for rings that fit already, with extras going back to given places.
 func (f *Figure) settleExactly(s *stack, places []ExtraPlace) (Edit, Change, error) {
 	for i := range s.rings {
-		if n := len(s.rings[i].Cells); n < MinUnits || n > MaxUnits || s.rings[i].Start < 0 || (i > 0 && s.rings[i].Start >= 2*len(s.rings[i-1].Cells)) {
+		r, foot := &s.rings[i], footingOn(s.rings[:i])
+		if n := len(r.Cells); n < MinUnits || n > MaxUnits || r.Start < 0 {
 			return nil, Change{}, refuse("in", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
 		}
-		if i > 0 && s.rings[i].Cells[0].Takes == 0 {
+		if !foot.OnTable() && (r.Start >= foot.Offered() || r.Cells[0].Takes == 0) {
 			return nil, Change{}, refuse("in", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
 		}
 	}
@@ -193,7 +194,7 @@ func (f *Figure) settleExactly(s *stack, places []ExtraPlace) (Edit, Change, err
 		if !ok || f.Extras[i].At == p.At {
 			continue
 		}
-		if placeFault("at", p.At, len(f.Rings[f.Extras[i].Ring-1].Cells)) != nil {
+		if placeFault("at", p.At, len(f.Rings[f.Extras[i].RingIndex()].Cells)) != nil {
 			continue
 		}
 		f.Extras[i].At = p.At

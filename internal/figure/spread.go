@@ -21,25 +21,24 @@ func bridges(cells []Cell, parity int) int {
 
 // alignStart chooses the start that holds most neighbours together and then brings the ring's
 // first unit nearest to where it stood; of two equally near ones, the default start.
-func alignStart(r *Ring, below []arc, wanted float64, index int) {
-	offered := 2 * len(below)
+func alignStart(r *Ring, g ground, wanted float64) {
 	parity := 1
 	if bridges(r.Cells, 0) > bridges(r.Cells, 1) {
 		parity = 0
 	}
-	usual := DefaultStart(index, offered)
+	usual := g.Usual()
 	if math.IsNaN(wanted) {
 		r.Start = usual
 		if usual%2 != parity {
-			r.Start = (usual + 1) % offered
+			r.Start = g.Point(usual + 1)
 		}
 		return
 	}
 	best := math.Inf(1)
-	for start := parity; start < offered; start += 2 {
+	for start := parity; start < g.Offered(); start += 2 {
 		first := start + int(r.Cells[0].Free)
-		from, _ := pointArc(below, first)
-		_, to := pointArc(below, first+int(r.Cells[0].Takes)-1)
+		from, _ := g.pointArc(first)
+		_, to := g.pointArc(first + int(r.Cells[0].Takes) - 1)
 		away := circular((from+to)/2, wanted)
 		if away < best-1e-9 || (away < best+1e-9 && start == usual) {
 			best, r.Start = min(best, away), start
@@ -55,21 +54,21 @@ func circular(a, b float64) float64 {
 
 // spread lets the units of a ring take all points of the ring below, as evenly as possible and
 // mirror-symmetric about the front where that can be; it tells whether it could.
-func spread(r *Ring, below []arc, wanted, front float64, index int) (mirrored bool) {
-	offered, n := 2*len(below), len(r.Cells)
+func spread(r *Ring, g ground, wanted, front float64) (mirrored bool) {
+	offered, n := g.Offered(), len(r.Cells)
 	r.FreeEnd = 0
 	for i := range r.Cells {
 		r.Cells[i].Free = 0
 	}
 	boundary := -1
-	for p := 0; p < offered; p++ {
-		if from, _ := pointArc(below, p); circular(from, front) < 1e-9 {
+	for p := range offered {
+		if from, _ := g.pointArc(p); circular(from, front) < 1e-9 {
 			boundary = p
 		}
 	}
 	if boundary < 0 {
 		setTakes(r.Cells, even(n, offered))
-		alignStart(r, below, wanted, index)
+		alignStart(r, g, wanted)
 		return false
 	}
 	takes, start := mirrorSpread(n, offered, boundary)
@@ -77,11 +76,11 @@ func spread(r *Ring, below []arc, wanted, front float64, index int) (mirrored bo
 	if math.IsNaN(wanted) {
 		wanted = 0
 	}
-	best, seam, p, usual := math.Inf(1), 0, start, DefaultStart(index, offered)
+	best, seam, p, usual := math.Inf(1), 0, start, g.Usual()
 	for k, t := range takes {
-		from, _ := pointArc(below, p)
-		_, to := pointArc(below, p+t-1)
-		at := ((p % offered) + offered) % offered
+		from, _ := g.pointArc(p)
+		_, to := g.pointArc(p + t - 1)
+		at := g.Point(p)
 		if away := circular((from+to)/2, wanted); away < best-1e-9 || (away < best+1e-9 && at == usual) {
 			best, seam, r.Start = min(best, away), k, at
 		}

@@ -10,10 +10,11 @@ func Tube(title string, unit Unit, colours []Colour, units, rings int) *Figure {
 		r := &f.Rings[i]
 		r.ID = RingID(i + 1)
 		r.Cells = make([]Cell, units)
-		if i == 0 {
+		foot := f.Footing(i)
+		if foot.OnTable() {
 			continue
 		}
-		r.Start = DefaultStart(i, 2*units)
+		r.Start = foot.Usual()
 		for j := range r.Cells {
 			r.Cells[j].Takes = PlainTakes
 		}

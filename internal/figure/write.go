@@ -53,12 +53,10 @@ func lineStart(b *bytes.Buffer, i int) {
 }
 
 func (f *Figure) writeRing(b *bytes.Buffer, index int) {
-	ring := &f.Rings[index]
+	ring, foot := &f.Rings[index], f.Footing(index)
 	b.WriteByte('{')
-	if index > 0 {
-		if offered := 2 * len(f.Rings[index-1].Cells); ring.Start != DefaultStart(index, offered) {
-			b.WriteString("\"start\": " + strconv.Itoa(ring.Start) + ", ")
-		}
+	if !foot.OnTable() && ring.Start != foot.Usual() {
+		b.WriteString("\"start\": " + strconv.Itoa(ring.Start) + ", ")
 	}
 	b.WriteString("\"runs\": [")
 	for i, run := range f.runs(ring) {
@@ -71,7 +69,7 @@ func (f *Figure) writeRing(b *bytes.Buffer, index int) {
 		}
 		b.WriteString("{\"n\": " + strconv.Itoa(run.N) + ", \"colour\": ")
 		b.Write(quote(run.Colour))
-		if index > 0 && run.Takes != PlainTakes {
+		if !foot.OnTable() && run.Takes != PlainTakes {
 			b.WriteString(", \"takes\": " + strconv.Itoa(run.Takes))
 		}
 		if run.Side == Short.String() {

@@ -48,7 +48,7 @@ func (c *checker) touchingOf(pairs []sight.Pair) []meeting {
 	out := make([]meeting, len(pairs))
 	for i := range c.f.Rings {
 		for k, cell := range c.f.Rings[i].Cells {
-			c.neighbours(i, k, func(ring, unit int) {
+			c.touching().Each(i, k, func(ring, unit int) {
 				n := of[cell.Colour][c.f.Rings[ring].Cells[unit].Colour]
 				if n == 0 {
 					return

@@ -168,7 +168,7 @@ type checker struct {
 	placed *shape.Placement
 	list   []Finding
 
-	touches [][]touch // see touching
+	touches *figure.Touches // see touching
 }
 
 // add notes a finding; its sentences are findings.RULE and findings.RULE.fix with the given values.

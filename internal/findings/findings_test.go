@@ -39,7 +39,7 @@ func figureOf(t require.TestingT, rings ...string) *figure.Figure {
 			r.Cells = append(r.Cells, c)
 		}
 		if i > 0 {
-			r.Start = figure.DefaultStart(i, 2*len(rings[i-1]))
+			r.Start = f.Footing(i).Usual()
 		}
 		f.Rings = append(f.Rings, r)
 	}

@@ -163,60 +163,12 @@ func (c *checker) pairCells(pairs []pair) []Cell {
 	return out
 }
 
-// neighbours calls visit with every unit that touches the given one: beside it, below and above.
-func (c *checker) neighbours(ring, unit int, visit func(ring, unit int)) {
-	n := len(c.f.Rings[ring].Cells)
-	visit(ring, (unit+n-1)%n)
-	visit(ring, (unit+1)%n)
-	t := &c.touching()[ring][unit]
-	for _, k := range t.below[:t.nBelow] {
-		visit(ring-1, int(k))
-	}
-	for _, k := range t.above[:t.nAbove] {
-		visit(ring+1, int(k))
-	}
-}
-
-// touch is what a unit stands on and what stands on it: four points are of three units at most, and
-// two points carry two units at most.
-type touch struct {
-	below          [figure.MaxTakes]int16
-	above          [2]int16
-	nBelow, nAbove uint8
-}
-
-// touching knows for every unit what it touches below and above; worked out once.
-func (c *checker) touching() [][]touch {
-	if c.touches != nil {
-		return c.touches
-	}
-	c.touches = make([][]touch, len(c.f.Rings))
-	for i := range c.f.Rings {
-		c.touches[i] = make([]touch, len(c.f.Rings[i].Cells))
-		if i == 0 {
-			continue
-		}
-		for p, k := range c.f.PointOwners(i) {
-			if k < 0 {
-				continue
-			}
-			up, down := &c.touches[i][k], &c.touches[i-1][p/2]
-			up.nBelow = addNew(up.below[:], up.nBelow, int16(p/2))
-			down.nAbove = addNew(down.above[:], down.nAbove, int16(k))
-		}
+// touching knows for every unit which others it touches; worked out once.
+func (c *checker) touching() *figure.Touches {
+	if c.touches == nil {
+		c.touches = figure.TouchesOf(c.f)
 	}
 	return c.touches
-}
-
-// addNew adds v to the first n of list unless it is there, and returns how many there are then.
-func addNew(list []int16, n uint8, v int16) uint8 {
-	for _, have := range list[:n] {
-		if have == v {
-			return n
-		}
-	}
-	list[n] = v
-	return n + 1
 }
 
 // strays notes a lone unit of a colour among units of one other colour, where no like unit mirrors
@@ -260,7 +212,7 @@ func (c *checker) strays() {
 func (c *checker) alone(ring, unit int) (around uint8, lone bool) {
 	own, met := c.f.Rings[ring].Cells[unit].Colour, 0
 	lone = true
-	c.neighbours(ring, unit, func(i, k int) {
+	c.touching().Each(ring, unit, func(i, k int) {
 		colour := c.f.Rings[i].Cells[k].Colour
 		lone = lone && colour != own && (met == 0 || colour == around)
 		around = colour
@@ -305,7 +257,7 @@ func (c *checker) flood(seen [][]bool, ring, unit int) *motif {
 		}
 		m.rings[at[0]][at[1]] = true
 		m.size++
-		c.neighbours(at[0], at[1], func(i, k int) {
+		c.touching().Each(at[0], at[1], func(i, k int) {
 			if !seen[i][k] && c.f.Rings[i].Cells[k].Colour == m.colour {
 				seen[i][k] = true
 				open = append(open, [2]int{i, k})

@@ -72,7 +72,10 @@ func tenth(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, '
 func (c *checker) rings() {
 	c.smallRings()
 	c.straightWalls()
-	for i := 1; i < len(c.f.Rings); i++ {
+	for i := range c.f.Rings {
+		if c.f.Footing(i).OnTable() {
+			continue
+		}
 		c.countJump(i)
 		c.fourBesideFour(i)
 		c.bridges(i)
@@ -91,7 +94,7 @@ func (c *checker) smallRings() {
 		}
 		if to > i {
 			rule := "few_units"
-			switch several, bottom := to > i+1, i == 0; { // below ring 1 there is none to end the figure with
+			switch several, bottom := to > i+1, c.f.Footing(i).OnTable(); { // below ring 1 there is none to end the figure with
 			case several && bottom:
 				rule = "few_units.bottom_rings"
 			case several:
@@ -109,7 +112,8 @@ func (c *checker) smallRings() {
 // just a third is published: the 68-unit figure of The Star (Malaysia), 14 March 2012, closes from 12
 // units to 8.
 func (c *checker) countJump(i int) {
-	below, here := len(c.f.Rings[i-1].Cells), len(c.f.Rings[i].Cells)
+	foot, here := c.f.Footing(i), len(c.f.Rings[i].Cells)
+	below := foot.Units()
 	step := here - below
 	if step < 0 {
 		step = -step
@@ -119,7 +123,7 @@ func (c *checker) countJump(i int) {
 	}
 	low, high := below-below/3, below+below/3
 	c.add(Warning, "count_jump", Published, i+1, ringWhere(i),
-		"Ring", i+1, "Units", here, "Below", i, "BelowUnits", below, "Low", low, "High", high)
+		"Ring", i+1, "Units", here, "Below", foot.Number(), "BelowUnits", below, "Low", low, "High", high)
 }
 
 // straightWalls notes stretches of more than 40 rings with one count and one side out throughout. The
@@ -234,14 +238,15 @@ func (c *checker) crowded(i int) {
 // bridges notes a ring none of whose units takes points of two neighbours: nothing holds the ring
 // below together. For plain units the edit turns the ring, with all above it, by one point.
 func (c *checker) bridges(i int) {
-	below := len(c.f.Rings[i-1].Cells)
-	owners := c.f.PointOwners(i)
-	for k := range below {
-		if o := owners[2*k+1]; o >= 0 && o == owners[(2*k+2)%(2*below)] {
+	foot := c.f.Footing(i)
+	owners := foot.TakenBy(&c.f.Rings[i])
+	for k := range foot.Units() {
+		left, right := foot.Gap(k)
+		if owners[left] >= 0 && owners[left] == owners[right] {
 			return
 		}
 	}
-	f := c.add(Warning, "no_bridge", Practice, i+1, ringWhere(i), "Ring", i+1, "Below", i)
+	f := c.add(Warning, "no_bridge", Practice, i+1, ringWhere(i), "Ring", i+1, "Below", foot.Number())
 	plain := true
 	for _, cell := range c.f.Rings[i].Cells {
 		plain = plain && cell.Takes == figure.PlainTakes
@@ -259,7 +264,7 @@ func (c *checker) bridges(i int) {
 func (c *checker) extras() {
 	for i := range c.f.Extras {
 		e := &c.f.Extras[i]
-		tube := c.placed.Size.Rings[e.Ring-1].Diameter
+		tube := c.placed.Size.Rings[e.RingIndex()].Diameter
 		width := math.Max(e.Width, e.Diameter)
 		if e.Kind != figure.Glued || width <= tube.Best {
 			continue

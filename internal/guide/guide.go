@@ -141,13 +141,14 @@ func after() []Line {
 func ring(f *figure.Figure, i int) Step {
 	r := &f.Rings[i]
 	s := Step{Ring: i + 1, Units: len(r.Cells), Plain: true, Parts: parts(f, i)}
-	if i == 0 {
+	foot := f.Footing(i)
+	if foot.OnTable() {
 		return s
 	}
-	below := len(f.Rings[i-1].Cells)
-	s.Change = s.Units - below
-	s.Begin = &Point{Unit: r.Start/2 + 1, Right: r.Start%2 == 1}
-	s.Plain = r.Start == figure.DefaultStart(i, 2*below)
+	s.Change = s.Units - foot.Units()
+	unit, side, _ := foot.Owner(r.Start)
+	s.Begin = &Point{Unit: unit + 1, Right: side == 1}
+	s.Plain = r.Start == foot.Usual()
 	return s
 }
 

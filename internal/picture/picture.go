@@ -231,18 +231,11 @@ func clean(f *figure.Figure) {
 		colour     uint8
 	}
 	var todo []repaint
+	touches := figure.TouchesOf(f)
 	for ring := range f.Rings {
-		cells := f.Rings[ring].Cells
-		for unit, c := range cells {
+		for unit, c := range f.Rings[ring].Cells {
 			touching := [figure.MaxColours]int{}
-			touching[cells[(unit+1)%len(cells)].Colour]++
-			touching[cells[(unit+len(cells)-1)%len(cells)].Colour]++
-			for _, u := range beside(f, ring-1, ring, unit) {
-				touching[f.Rings[ring-1].Cells[u].Colour]++
-			}
-			for _, u := range beside(f, ring+1, ring, unit) {
-				touching[f.Rings[ring+1].Cells[u].Colour]++
-			}
+			touches.Each(ring, unit, func(ring, unit int) { touching[f.Rings[ring].Cells[unit].Colour]++ })
 			if touching[c.Colour] > 0 {
 				continue
 			}
@@ -256,17 +249,4 @@ func clean(f *figure.Figure) {
 	for _, r := range todo {
 		f.Rings[r.ring].Cells[r.unit].Colour = r.colour
 	}
-}
-
-// beside gives the two units of the ring above or below that touch a unit of a plain tube: even
-// rings (counted from 0) stand half a unit to the left of odd ones.
-func beside(f *figure.Figure, other, ring, unit int) []int {
-	if other < 0 || other >= len(f.Rings) {
-		return nil
-	}
-	n := len(f.Rings[ring].Cells)
-	if ring%2 == 0 {
-		return []int{(unit + n - 1) % n, unit}
-	}
-	return []int{unit, (unit + 1) % n}
 }

@@ -82,17 +82,6 @@ func TestCleanTakesOutLoneUnitsOnly(t *testing.T) {
 	assert.Equal(t, "kkkkkkww", letters(f, 4))
 }
 
-// The lattice of the cleaner against the points model.
-func TestTouchingUnitsShareAPoint(t *testing.T) {
-	f := figure.Tube("t", unit, papers, 7, 4)
-	for ring := 1; ring < 4; ring++ {
-		for u := range 7 {
-			assert.ElementsMatch(t, f.Below(ring, u), beside(f, ring-1, ring, u))
-			assert.ElementsMatch(t, f.Above(ring-1, u), beside(f, ring, ring-1, u))
-		}
-	}
-}
-
 func encoded(t testing.TB, kind string, img image.Image) []byte {
 	t.Helper()
 	var b bytes.Buffer

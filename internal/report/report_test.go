@@ -35,7 +35,7 @@ func ringsOf(rings, n, colours, stretch int) *figure.Figure {
 			}
 		}
 		if i > 0 {
-			r.Start = figure.DefaultStart(i, 2*n)
+			r.Start = f.Footing(i).Usual()
 		}
 		f.Rings = append(f.Rings, r)
 	}

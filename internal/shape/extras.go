@@ -42,7 +42,7 @@ func (p *Placement) extras(f *figure.Figure, u *figure.Unrolled) {
 		if e.Ring < 1 || e.Ring > len(f.Rings) {
 			continue
 		}
-		turn := turnAt(f, u, e.Ring-1, e.At) - u.FrontTurn()
+		turn := turnAt(f, u, e.RingIndex(), e.At) - u.FrontTurn()
 		if e.Kind == figure.Glued {
 			p.glue(f, e, turn)
 		} else {
@@ -70,7 +70,7 @@ func turnAt(f *figure.Figure, u *figure.Unrolled, ring int, at float64) float64 
 }
 
 func (p *Placement) tuck(f *figure.Figure, e *figure.Extra, turn float64) {
-	r := p.Rings[e.Ring-1]
+	r := p.Rings[e.RingIndex()]
 	lean, bend := chainOf(e, len(p.Rings), r.Lean)
 	colour, _ := f.ColourIndex(e.Colour)
 	columns := (e.Units + chainMost - 1) / chainMost
@@ -112,7 +112,7 @@ func chainOf(e *figure.Extra, rings int, wall float64) (lean, bend float64) {
 }
 
 func (p *Placement) glue(f *figure.Figure, e *figure.Extra, turn float64) {
-	r := p.Rings[e.Ring-1]
+	r := p.Rings[e.RingIndex()]
 	out, down := p.face(r.Tilt[figure.Long])
 	at := r
 	at.RadiusMM += out + standOff

@@ -92,22 +92,19 @@ func (p *Placement) Crowded(f *figure.Figure, ring int) (units []int, closest fl
 // to go into, in mm; 0 inside. Of two points one goes into either pocket, of three the middle one where it fits better,
 // of four two into either. It is empty for ring 1. The placement must be of Place.
 func (p *Placement) Away(f *figure.Figure, ring int) []float64 {
-	if ring == 0 {
+	foot := f.Footing(ring)
+	if foot.OnTable() {
 		return nil
 	}
-	s, below := p.seats(), p.Rings[ring-1]
-	cells := f.Rings[ring].Cells
-	out := make([]float64, len(cells))
-	at := f.Rings[ring].Start
-	for k, c := range cells {
-		at += int(c.Free)
-		spot := &p.Spots[p.Rings[ring].First+k]
-		for i := range int(c.Takes) {
-			q := (at + i) % (2 * below.Count)
-			place := s.point(&p.Spots[below.First+q/2], q%2)
-			out[k] = math.Max(out[k], s.nearest(spot, i, int(c.Takes), place))
+	s, below, r := p.seats(), p.Rings[foot.Ring()], &f.Rings[ring]
+	out := make([]float64, len(r.Cells))
+	for k, first := range foot.Seats(r) {
+		spot, takes := &p.Spots[p.Rings[ring].First+k], int(r.Cells[k].Takes)
+		for i := range takes {
+			unit, side, _ := foot.Owner(first + i)
+			place := s.point(&p.Spots[below.First+unit], side)
+			out[k] = math.Max(out[k], s.nearest(spot, i, takes, place))
 		}
-		at += int(c.Takes)
 	}
 	return out
 }

@@ -75,8 +75,8 @@ func (p *Placement) pieceLook(q *Piece) Look {
 // face of their unit.
 func (p *Placement) tuckedLook(f *figure.Figure, u *figure.Unrolled, spots ExtraSpot, most int) Look {
 	e := &f.Extras[slices.IndexFunc(f.Extras, func(e figure.Extra) bool { return e.ID == spots.ID })]
-	ring := p.Rings[e.Ring-1]
-	at := 2 * math.Pi * (turnAt(f, u, e.Ring-1, e.At) - u.FrontTurn())
+	ring := p.Rings[e.RingIndex()]
+	at := 2 * math.Pi * (turnAt(f, u, e.RingIndex(), e.At) - u.FrontTurn())
 	columns := (e.Units + chainMost - 1) / chainMost
 	shown := min(mostColumns, max(1, most/chainMost))
 	look := Look{ID: e.ID, Colour: -1, Turn: nearTurn(at)}

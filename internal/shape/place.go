@@ -2,6 +2,7 @@ package shape
 
 import (
 	"math"
+	"slices"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/fold"
@@ -82,19 +83,30 @@ func frame(f *figure.Figure, u *figure.Unrolled, g Gauge, units bool) *Placement
 
 func (p *Placement) rings(f *figure.Figure, u *figure.Unrolled) {
 	p.Rings = make([]RingSpot, len(f.Rings))
-	for i, radius := range p.radii(circles(f, u)) {
+	for i, radius := range p.radii(f, circles(f, u)) {
 		p.Rings[i].RadiusMM = radius
 	}
 	for i := range p.Rings {
-		below, above := max(0, i-1), min(len(p.Rings)-1, i+1)
-		if above > below {
-			out := p.Rings[above].RadiusMM - p.Rings[below].RadiusMM
-			lean := math.Atan2(out, float64(above-below)*p.Gauge.Rise.Best)
-			p.Rings[i].Lean = math.Max(-mostLean, math.Min(mostLean, lean))
-		}
+		p.lean(f, i)
 		p.Rings[i].Y = float64(i) * p.Gauge.Rise.Best
-		p.tilt(i)
+		p.tilt(f, i)
 	}
+}
+
+// lean is the slope of the wall from the ring below a ring to the one upon it, as far as there are any.
+func (p *Placement) lean(f *figure.Figure, ring int) {
+	low, high, rings := ring, ring, 0
+	if foot := f.Footing(ring); !foot.OnTable() {
+		low, rings = foot.Ring(), rings+1
+	}
+	if above, ok := f.Upon(ring); ok {
+		high, rings = above, rings+1
+	}
+	if rings == 0 {
+		return
+	}
+	lean := math.Atan2(p.Rings[high].RadiusMM-p.Rings[low].RadiusMM, float64(rings)*p.Gauge.Rise.Best)
+	p.Rings[ring].Lean = math.Max(-mostLean, math.Min(mostLean, lean))
 }
 
 // How far a ring gives way where the next has many more or fewer units, so that its units still reach each other's
@@ -110,7 +122,7 @@ const (
 // long as every ring reaches the points of the one below. Where the count changes by more than that allows, the rings
 // on both sides give way: the wider ones are pulled in and the narrower ones stretched, the nearest most, each as
 // little as makes the greatest change least (half way between the widest and the narrowest that reach).
-func (p *Placement) radii(units []float64) []float64 {
+func (p *Placement) radii(f *figure.Figure, units []float64) []float64 {
 	leg, rise := p.Measures.LegMM, p.Gauge.Rise.Best
 	step := math.Max(leastSteps*leg, math.Sqrt(math.Max(0, reachLegs*reachLegs*leg*leg-rise*rise)))
 	own := make([]float64, len(units))
@@ -118,7 +130,7 @@ func (p *Placement) radii(units []float64) []float64 {
 		own[i] = n * p.Gauge.Pitch.Best / (2 * math.Pi)
 	}
 	// Nothing wider than low reaches, nothing narrower than high; tight is what cannot be pressed below.
-	low, high, tight := envelope(own, 1, step, math.Min), envelope(own, 1, -step, math.Max), envelope(own, pressedTo, -step, math.Max)
+	low, high, tight := envelope(f, own, 1, step, math.Min), envelope(f, own, 1, -step, math.Max), envelope(f, own, pressedTo, -step, math.Max)
 	for i := range own {
 		own[i] = math.Max((low[i]+high[i])/2, tight[i])
 	}
@@ -127,16 +139,18 @@ func (p *Placement) radii(units []float64) []float64 {
 
 // envelope is, for every ring, the least (or with a step below 0 the greatest) of what all rings' radii, times part,
 // allow: each its own, and a step more for every ring between.
-func envelope(radii []float64, part, step float64, of func(a, b float64) float64) []float64 {
+func envelope(f *figure.Figure, radii []float64, part, step float64, of func(a, b float64) float64) []float64 {
 	out := make([]float64, len(radii))
 	for i, r := range radii {
 		out[i] = part * r
-		if i > 0 {
-			out[i] = of(out[i], out[i-1]+step)
+		if foot := f.Footing(i); !foot.OnTable() {
+			out[i] = of(out[i], out[foot.Ring()]+step)
 		}
 	}
-	for i := len(out) - 2; i >= 0; i-- {
-		out[i] = of(out[i], out[i+1]+step)
+	for i := range slices.Backward(out) {
+		if foot := f.Footing(i); !foot.OnTable() {
+			out[foot.Ring()] = of(out[foot.Ring()], out[i]+step)
+		}
 	}
 	return out
 }
@@ -208,15 +222,16 @@ const (
 
 // tilt lets the units of a ring lean with the wall, but no further than lets the points of the ring below lie in their
 // pockets.
-func (p *Placement) tilt(ring int) {
+func (p *Placement) tilt(f *figure.Figure, ring int) {
 	r := &p.Rings[ring]
 	for _, side := range []figure.Side{figure.Long, figure.Short} {
 		r.Tilt[side] = tiltOf(side, r.Lean)
 	}
-	if ring == 0 {
+	foot := f.Footing(ring)
+	if foot.OnTable() {
 		return
 	}
-	slope := math.Atan2(r.RadiusMM-p.Rings[ring-1].RadiusMM, p.Gauge.Rise.Best)
+	slope := math.Atan2(r.RadiusMM-p.Rings[foot.Ring()].RadiusMM, p.Gauge.Rise.Best)
 	r.Tilt[figure.Long] = math.Max(slope+inPocketLeast, math.Min(slope+inPocketMost, r.Tilt[figure.Long]))
 	r.Tilt[figure.Short] = math.Max(inPocketLeast-slope, math.Min(inPocketMost-slope, r.Tilt[figure.Short]))
 }

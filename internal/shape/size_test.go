@@ -27,7 +27,7 @@ func tube(units, rings int) *figure.Figure {
 			}
 			continue
 		}
-		f.Rings[i].Start = figure.DefaultStart(i, 2*units)
+		f.Rings[i].Start = f.Footing(i).Usual()
 	}
 	return f
 }

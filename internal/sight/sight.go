@@ -117,17 +117,15 @@ func neighbours(f *figure.Figure) [figure.MaxColours][figure.MaxColours]int {
 		for k := range cells {
 			touch(cells[k].Colour, cells[(k+1)%len(cells)].Colour)
 		}
-		if i == 0 {
-			continue
-		}
-		below, last := f.Rings[i-1].Cells, -1
-		for point, owner := range f.PointOwners(i) {
+		foot, last := f.Footing(i), -1
+		for point, owner := range foot.TakenBy(&f.Rings[i]) {
 			if owner < 0 {
 				last = -1
 				continue
 			}
-			if pair := point/2*len(cells) + owner; pair != last { // both points of one unit count once
-				touch(below[point/2].Colour, cells[owner].Colour)
+			unit, _, _ := foot.Owner(point)
+			if pair := unit*len(cells) + owner; pair != last { // both points of one unit count once
+				touch(f.Rings[foot.Ring()].Cells[unit].Colour, cells[owner].Colour)
 				last = pair
 			}
 		}

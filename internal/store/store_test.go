@@ -38,7 +38,7 @@ func tube(t testing.TB, units, rings int) *figure.Figure {
 	for i := 0; i < rings; i++ {
 		r := figure.Ring{ID: figure.RingID(i + 1), Cells: make([]figure.Cell, units)}
 		if i > 0 {
-			r.Start = figure.DefaultStart(i, 2*units)
+			r.Start = f.Footing(i).Usual()
 			for u := range r.Cells {
 				r.Cells[u].Takes = figure.PlainTakes
 			}
