@@ -1,9 +1,10 @@
 // The 3D view as a thing that can stand in any element: beside the grid, or on a page of its own. It
 // shows what the model shows; whoever changes the model tells it so with changed().
+
 import { el, set } from "../base/dom";
+import { LIGHT_INK_BELOW, luminance } from "../base/ink";
 import { keepLook, recallLook } from "../base/marks";
 import { say } from "../base/words";
-import { luminance } from "../pattern/grid/tile";
 import type { Model, Place } from "../pattern/model/model";
 import { placeOf, ringOf, unitOf } from "../pattern/model/model";
 import { COLOUR, SHORT } from "../pattern/model/ring";
@@ -65,8 +66,6 @@ export interface Stand {
 
 /** Room for the scale bar, CSS pixels. */
 const RULE = 130;
-/** On papers darker than this (relative luminance) the mark is light. */
-const DARK = 0.2;
 /** How long a change of view takes, ms. */
 const GLIDE = 380;
 /** Waits so long for more changes before it fetches the places anew, ms. */
@@ -484,7 +483,7 @@ class View implements Stand {
     const ring = place === null ? undefined : this.model.rings[ringOf(place)];
     if (!ring || place === null) return this.stage.setMark(-1, false);
     const hex = this.model.colours[this.model.cell(place) & COLOUR]?.hex ?? "";
-    this.stage.setMark(this.stage.instanceOf(ring.id, unitOf(place)), luminance(hex) < DARK);
+    this.stage.setMark(this.stage.instanceOf(ring.id, unitOf(place)), luminance(hex) < LIGHT_INK_BELOW);
   }
 
   // ---------- keeping ----------

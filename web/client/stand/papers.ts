@@ -1,8 +1,9 @@
 // The papers of the figure with how many units of each: to choose from where painting is allowed, else those
 // that are used, to read.
+
 import { el } from "../base/dom";
+import { inkOn } from "../base/ink";
 import { say } from "../base/words";
-import { inkOn } from "../pattern/grid/tile";
 import type { Model } from "../pattern/model/model";
 import type { Colour } from "../pattern/wire";
 import type { Brush } from "./mount";

@@ -1,5 +1,6 @@
 // Signs on the units in space: a small leaf of its paper's letter on the edge of every unit that faces outwards,
 // all in one instanced mesh that shares the units' places. Letters come from one sheet, drawn once per palette.
+
 import {
   type BufferGeometry,
   CanvasTexture,
@@ -10,7 +11,7 @@ import {
   PlaneGeometry,
   ShaderMaterial,
 } from "three";
-import { inkOn } from "../pattern/grid/tile";
+import { inkOn } from "../base/ink";
 import type { Colour } from "../pattern/wire";
 
 /** Cells of the sheet of letters, across and down: as many as a figure can have colours. */

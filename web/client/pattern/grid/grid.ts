@@ -1,8 +1,9 @@
 // Paints the unrolled grid: every unit once, ring 1 at the bottom. A stroke repaints only the units
 // it touched and their nearest neighbours; a scroll moves what is there and paints the rest.
+import { channels, mix } from "../../base/ink";
 import { type Model, type Place, ringOf, unitOf } from "../model/model";
 import { COLOUR, half, type Ring } from "../model/ring";
-import { channels, mix, Sheet } from "./tile";
+import { Sheet } from "./tile";
 import type { View } from "./view";
 
 /** Below this width in device pixels units are painted as plain bricks, straight into the picture. */

@@ -2,9 +2,10 @@
 // other people's places, marks of extras, where a repeat breaks. Light enough to be drawn anew
 // whenever one of them changes.
 
+import { edgeOn } from "../../base/ink";
 import { say } from "../../base/words";
 import { unitUnder } from "../model/lattice";
-import { bandOf, CARD, edgeOn, flatCorners, isPiece, type Look, leafFill, within } from "../model/looks";
+import { bandOf, CARD, flatCorners, isPiece, type Look, leafFill, within } from "../model/looks";
 import { type Place, placeOf, ringOf, unitOf } from "../model/model";
 import { half, type Ring } from "../model/ring";
 import { turnOf } from "../model/seats";

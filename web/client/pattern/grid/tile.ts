@@ -1,6 +1,7 @@
 // The face of a unit on the grid: two leaves with a ridge between them, pointed at the bottom, two
 // tips at the top that go into the pockets of the ring above. A unit with its short side out shows
 // one flat face with a fold. Tiles are drawn once per colour and size and then stamped.
+import { inkOn, luminance, mix } from "../../base/ink";
 import { COLOUR, SHORT } from "../model/ring";
 import type { Colour } from "../wire";
 
@@ -14,33 +15,6 @@ const NOTCH: Point = [0, 1.4];
 const TOP: Point = [0, 1.96];
 
 const mirrored = ([x, y]: Point): Point => [-x, y];
-
-/** Channels 0–255 of "#rrggbb". */
-export function channels(hex: string): [number, number, number] {
-  const v = parseInt(hex.slice(1), 16);
-  return Number.isNaN(v) ? [128, 128, 128] : [(v >> 16) & 255, (v >> 8) & 255, v & 255];
-}
-
-/** Mixes a colour towards another: 0 is a itself, 1 is b. */
-export function mix(a: string, b: string, t: number): string {
-  const ca = channels(a);
-  const cb = channels(b);
-  return `rgb(${ca.map((v, i) => Math.round(v + (cb[i] - v) * t)).join(",")})`;
-}
-
-/** Relative luminance after WCAG 2.2, 0 black to 1 white. */
-export function luminance(hex: string): number {
-  const [r, g, b] = channels(hex).map((v) => {
-    const c = v / 255;
-    return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
-  });
-  return 0.2126 * r + 0.7152 * g + 0.0722 * b;
-}
-
-/** Ink that reads on a colour: dark on light papers, light on dark ones. */
-export function inkOn(hex: string): string {
-  return luminance(hex) > 0.3 ? "#2b2a33" : "#fffdf8";
-}
 
 const INK = "#1c1a22";
 

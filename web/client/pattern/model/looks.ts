@@ -1,6 +1,6 @@
 // How extras look, as the server gives it (shape.Looks): glued pieces in their true size and outline, one on the
 // other, tucked units standing off the wall. The grid draws them flat, the sides bend them around the figure.
-import { luminance, mix } from "../grid/tile";
+import { mix } from "../../base/ink";
 
 /** Card of a glued piece that has none of the figure's papers, as in the server's drawings. */
 export const CARD = "#f3e3a1";
@@ -33,11 +33,6 @@ export function isPiece(look: Look): boolean {
 /** Light falls from the upper left: the left leaf is lighter than the paper, the right one darker. */
 export function leafFill(hex: string, leaf: number): string {
   return leaf < 0 ? mix(hex, "#ffffff", 0.17) : leaf > 0 ? mix(hex, "#1d1830", 0.15) : hex;
-}
-
-/** Lines that are seen on a paper, dark ones too. */
-export function edgeOn(hex: string): string {
-  return luminance(hex) < 0.1 ? "#8d877d" : "#55504a";
 }
 
 /** Width of the band of its own paper that lines a tucked unit, in pixels, by the width of a unit or of a ring. */

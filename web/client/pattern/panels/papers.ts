@@ -1,12 +1,13 @@
 // Papers of the figure: their names, values and order, and what to do with one that is not wanted any
 // more.
+
 import { el, offWhen, set } from "../../base/dom";
 import { icon } from "../../base/icons";
+import { inkOn } from "../../base/ink";
 import type { Notes } from "../../base/notes";
 import { closeCard, dot, showCard, showDialog } from "../../base/popover";
 import { say } from "../../base/words";
 import { signField } from "../dialogs/sign";
-import { inkOn } from "../grid/tile";
 import type { Editor } from "../tools/editor";
 import type { Colour } from "../wire";
 import type { Part } from "./panel";

@@ -3,11 +3,11 @@
 
 import { byFinger, el } from "../../base/dom";
 import { icon } from "../../base/icons";
+import { channels } from "../../base/ink";
 import { showDialog } from "../../base/popover";
 import { say } from "../../base/words";
 import { countDialog } from "../dialogs/count-dialog";
 import type { Stage } from "../grid/stage";
-import { channels } from "../grid/tile";
 import { COLOUR, type Ring } from "../model/ring";
 import type { Editor } from "../tools/editor";
 import type { Part } from "./panel";

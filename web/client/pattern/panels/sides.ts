@@ -1,9 +1,9 @@
 // The figure as it is seen from one side: rings as wide as their counts make them, units foreshortened
 // towards the edges. Small and quick, so that it can follow every stroke.
 
-import { channels, inkOn } from "../grid/tile";
+import { channels, edgeOn, inkOn } from "../../base/ink";
 import { RISE } from "../grid/view";
-import { bandOf, CARD, corners, edgeOn, type Facet, isPiece, leafFill } from "../model/looks";
+import { bandOf, CARD, corners, type Facet, isPiece, leafFill } from "../model/looks";
 import type { Model } from "../model/model";
 import { COLOUR, half, type Ring } from "../model/ring";
 import { turnOf } from "../model/seats";

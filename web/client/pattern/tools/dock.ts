@@ -1,9 +1,10 @@
 // The dock at the lower edge, within reach of a thumb: tools above, papers below.
+
 import { el, offWhen, onPress, set } from "../../base/dom";
 import { icon } from "../../base/icons";
+import { inkOn } from "../../base/ink";
 import { type Choice, showMenu } from "../../base/popover";
 import { say } from "../../base/words";
-import { inkOn } from "../grid/tile";
 import { type Editor, type SideChoice, TOOLS, type Tool } from "./editor";
 
 export const TOOL_KEYS: Record<Tool, string> = {
