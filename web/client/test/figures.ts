@@ -61,9 +61,9 @@ export function arcsOf(m: number, start: number, takes: string): number[] {
   return out;
 }
 
-export function model(rings: RingWire[], front = 0): Model {
+export function model(rings: RingWire[], front = 0, rev = 1): Model {
   const m = new Model();
-  m.load(state(rings, front));
+  m.load(state(rings, front, rev));
   return m;
 }
 

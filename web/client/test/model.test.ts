@@ -63,8 +63,11 @@ test("a step that the state has already does not stay on top of later ones", () 
   // The answer was lost and the page loaded anew: the state at revision 2 has the step, which is sent again.
   const server = new Server();
   server.take("me", 1, paint(1, 0, 2, "soot"));
-  const m = model(tube(12, 3, (r, u) => (r === 0 && u < 2 ? 1 : 0)));
-  m.rev = server.rev;
+  const m = model(
+    tube(12, 3, (r, u) => (r === 0 && u < 2 ? 1 : 0)),
+    0,
+    server.rev,
+  );
   m.push({ seq: 1, edit: paint(1, 0, 2, "soot") });
   server.take("me", 1, paint(1, 0, 2, "soot"));
   m.accepted(1, server.answered.get("me 1")!);

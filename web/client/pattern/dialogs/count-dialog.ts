@@ -4,7 +4,7 @@ import { el } from "../../base/dom";
 import { showDialog } from "../../base/popover";
 import { say } from "../../base/words";
 import { paintSide } from "../panels/sides";
-import { changed, type Trial, tryEdit } from "../shaping/lookahead";
+import { type Trial, tryEdit } from "../shaping/lookahead";
 import { takesStrip, takesText } from "../shaping/takes-strip";
 import type { Editor } from "../tools/editor";
 import type { Edit } from "../wire";
@@ -72,7 +72,7 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
     after.classList.toggle("none", refused || !trial);
     outcome.replaceChildren();
     if (!trial?.change) return;
-    const then = changed(m, trial.change);
+    const then = m.after(trial.change);
     paintSide(after, then, then.frontTurn, 220, 220);
     const touched = new Set((trial.change.rings ?? []).map((r) => r.id));
     const list = then.rings.map((ring, r) => ({ ring, r })).filter(({ ring, r }) => touched.has(ring.id) && differs(e, ring, r));

@@ -133,13 +133,13 @@ export class Grid {
     this.paintBox({ x0: 0, y0: 0, x1: this.canvas.width, y1: this.canvas.height });
   }
 
-  private paintPlaces(places: Place[]): void {
+  private paintPlaces(places: readonly Place[]): void {
     if (places.length > MANY) return this.paintAll();
     for (const box of this.boxes(places)) this.paintBox(box);
   }
 
   /** Boxes around units that stand together, in device pixels. */
-  private boxes(places: Place[]): Box[] {
+  private boxes(places: readonly Place[]): Box[] {
     const sorted = Int32Array.from(places).sort();
     const out: Box[] = [];
     let last = -2;

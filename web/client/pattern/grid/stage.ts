@@ -111,8 +111,7 @@ export class Stage {
       this.strokeStart = 0;
     }
     this.onPainted(this.e.m.dirtyAll || this.e.m.dirty.length > 0);
-    this.e.m.dirty = [];
-    this.e.m.dirtyAll = false;
+    this.e.m.painted();
   }
 
   /** Called after every frame; changed says whether a unit changed its look. */

@@ -131,7 +131,7 @@ export class Sheet {
   constructor(
     private readonly tileW: number,
     private readonly ringH: number,
-    private readonly colours: Colour[],
+    private readonly colours: readonly Colour[],
     private readonly signs: boolean,
   ) {
     this.w = Math.ceil(tileW) + 2;

@@ -1,6 +1,6 @@
 import type { Change, Colour, Edit, EditRun, Extra, RingWire, StateWire, StepEvent, Totals, UnitPaper } from "../wire";
 import type { Look } from "./looks";
-import { COLOUR, Ring, SHORT } from "./ring";
+import { COLOUR, OwnRing, type Ring, SHORT } from "./ring";
 
 /** A unit's place as one number: ring index × 1024 + unit index (a ring has at most 1000 units). */
 export type Place = number;
@@ -24,28 +24,27 @@ export interface Step {
  * of their revisions, each once, so that all pages come to show the same.
  */
 export class Model {
-  rev = 0;
-  title = "";
-  unit: UnitPaper = { long_mm: 0, short_mm: 0, fold: "doubled" };
-  front = 0;
-  frontTurn = 0;
-  rings: Ring[] = [];
-  /** Extras as shown: the confirmed ones, with pending changes on top. */
-  extras: Extra[] = [];
-  /** How the confirmed extras look, in the order in which they are drawn. */
-  looks: Look[] = [];
-  totals: Totals = { units: 0, in_rings: 0, by_colour: [], sheets: 0 };
-  /** The palette as shown: the confirmed colours, then those added and not yet confirmed. */
-  colours: Colour[] = [];
+  /** What the getters below show. Only the model itself writes here. */
+  private readonly now = {
+    rev: 0,
+    title: "",
+    unit: { long_mm: 0, short_mm: 0, fold: "doubled" } as UnitPaper,
+    front: 0,
+    frontTurn: 0,
+    rings: [] as OwnRing[],
+    extras: [] as readonly Extra[],
+    looks: [] as readonly Look[],
+    totals: { units: 0, in_rings: 0, by_colour: [], sheets: 0 } as Totals,
+    colours: [] as readonly Colour[],
+    dirty: [] as Place[],
+    dirtyAll: true,
+    shape: 0,
+    pending: [] as Step[],
+  };
   /** Units in rings by place in the palette, always of what is shown; unitsOf counts tucked ones too. */
   private inRings = new Int32Array(64);
-  /** Places repainted since the last look; a full flag when the structure changed. */
-  dirty: Place[] = [];
-  dirtyAll = true;
-  /** Raised whenever rings, order or widths change, so that caches know. */
-  shape = 0;
-
-  pending: Step[] = [];
+  /** An extra that is being moved and the place where it is shown meanwhile. */
+  private moving: { key: number; ring: number; at: number } | null = null;
   private confirmedColours: Colour[] = [];
   private confirmedExtras: Extra[] = [];
   private byID = new Map<number, number>();
@@ -54,21 +53,86 @@ export class Model {
   private draftBefore = new Map<Place, number>();
   private owners: (Int32Array | null)[] = [];
 
+  // ---------- what everybody may read ----------
+
+  get rev(): number {
+    return this.now.rev;
+  }
+
+  get title(): string {
+    return this.now.title;
+  }
+
+  get unit(): Readonly<UnitPaper> {
+    return this.now.unit;
+  }
+
+  /** The front line: a place around ring 1, in units of it, and the same in turns. */
+  get front(): number {
+    return this.now.front;
+  }
+
+  get frontTurn(): number {
+    return this.now.frontTurn;
+  }
+
+  get rings(): readonly Ring[] {
+    return this.now.rings;
+  }
+
+  /** Extras as shown: the confirmed ones, with pending changes on top. */
+  get extras(): readonly Readonly<Extra>[] {
+    return this.now.extras;
+  }
+
+  /** How the confirmed extras look, in the order in which they are drawn. */
+  get looks(): readonly Look[] {
+    return this.now.looks;
+  }
+
+  get totals(): Readonly<Totals> {
+    return this.now.totals;
+  }
+
+  /** The palette as shown: the confirmed colours, then those added and not yet confirmed. */
+  get colours(): readonly Readonly<Colour>[] {
+    return this.now.colours;
+  }
+
+  /** Places that look otherwise since they were painted last; dirtyAll when the structure changed. */
+  get dirty(): readonly Place[] {
+    return this.now.dirty;
+  }
+
+  get dirtyAll(): boolean {
+    return this.now.dirtyAll;
+  }
+
+  /** Raised whenever rings, order or widths change, so that caches know. */
+  get shape(): number {
+    return this.now.shape;
+  }
+
+  /** Steps made here that have not come back from the server, in their order. */
+  get pending(): readonly Step[] {
+    return this.now.pending;
+  }
+
   // ---------- reading what the server says ----------
 
   /** Takes a whole state; pending steps are drawn on top again. */
   load(s: StateWire): void {
     this.clearDraft();
-    this.rev = s.rev;
-    this.title = s.title;
-    this.unit = s.unit;
-    this.front = s.front;
-    this.frontTurn = s.front_turn;
+    this.now.rev = s.rev;
+    this.now.title = s.title;
+    this.now.unit = s.unit;
+    this.now.front = s.front;
+    this.now.frontTurn = s.front_turn;
     this.confirmedExtras = s.extras ?? [];
-    this.looks = s.looks ?? [];
-    this.totals = s.totals;
+    this.now.looks = s.looks ?? [];
+    this.now.totals = s.totals;
     this.confirmedColours = s.colours;
-    this.rings = s.rings.map((r) => new Ring(r));
+    this.now.rings = s.rings.map((r) => new OwnRing(r));
     this.restructured();
     this.rebuild();
   }
@@ -83,10 +147,20 @@ export class Model {
       if (e.client === own) this.reshow();
       return false;
     }
-    this.rev = e.rev;
-    if (e.totals) this.totals = e.totals;
+    this.now.rev = e.rev;
+    if (e.totals) this.now.totals = e.totals;
     this.apply(e.change ?? {}, e.client === own);
     return true;
+  }
+
+  /** What is counted and needed, as the server says of a revision; what is told of an older one is let be. */
+  count(totals: Totals, rev: number): void {
+    if (rev >= this.rev) this.now.totals = totals;
+  }
+
+  /** Replaces the steps that wait for the server; they are drawn when a state is loaded. */
+  wait(steps: readonly Step[]): void {
+    this.now.pending = steps.slice();
   }
 
   /** Drops a step that the server refused: what it had drawn goes away. */
@@ -110,18 +184,18 @@ export class Model {
 
   private forget(seq: number): void {
     const i = this.pending.findIndex((s) => s.seq === seq);
-    if (i >= 0) this.pending.splice(i, 1);
+    if (i >= 0) this.now.pending.splice(i, 1);
   }
 
   private apply(c: Change, own: boolean): void {
     const draft = new Map(this.draftDabs);
     this.clearDraft();
-    if (c.title !== undefined) this.title = c.title;
-    if (c.unit) this.unit = c.unit;
-    if (c.front !== undefined) this.front = c.front;
-    if (c.front_turn !== undefined) this.frontTurn = c.front_turn;
+    if (c.title !== undefined) this.now.title = c.title;
+    if (c.unit) this.now.unit = c.unit;
+    if (c.front !== undefined) this.now.front = c.front;
+    if (c.front_turn !== undefined) this.now.frontTurn = c.front_turn;
     if (c.extras) this.confirmedExtras = c.extras;
-    if (c.looks) this.looks = c.looks;
+    if (c.looks) this.now.looks = c.looks;
     if (c.extras || own) this.showExtras();
     const whole = !!(c.rings || c.order || c.colours);
     if (c.colours) this.recolour(c.colours, new Set((c.rings ?? []).map((r) => r.id)));
@@ -130,7 +204,7 @@ export class Model {
     if (whole) this.rebuild();
     else if (c.paint) this.repair(c.paint);
     else if (own) this.rebuildCells();
-    if (c.front_turn !== undefined || c.front !== undefined || c.extras || c.looks || c.title !== undefined) this.dirtyAll = true;
+    if (c.front_turn !== undefined || c.front !== undefined || c.extras || c.looks || c.title !== undefined) this.now.dirtyAll = true;
     if (!whole) this.setDraft(draft);
   }
 
@@ -140,24 +214,21 @@ export class Model {
     const to = this.confirmedColours.map((c) => now.get(c.id) ?? 0);
     this.confirmedColours = colours;
     if (to.every((t, i) => t === i)) return;
-    for (const r of this.rings) {
+    for (const r of this.now.rings) {
       if (carried.has(r.id)) continue;
       for (let u = 0; u < r.n; u++) r.kept[u] = (r.kept[u] & SHORT) | (to[r.kept[u] & COLOUR] ?? 0);
     }
   }
 
   private rering(changed: RingWire[], order?: number[]): void {
-    const byID = new Map(this.rings.map((r) => [r.id, r]));
-    for (const w of changed) byID.set(w.id, new Ring(w));
-    const ids = order ?? this.rings.map((r) => r.id);
-    this.rings = ids.map((id) => byID.get(id)).filter((r): r is Ring => !!r);
+    this.now.rings = reordered(this.now.rings, changed, order);
     this.restructured();
   }
 
   private paintKept(run: { ring: number; at: number; n: number; colour?: number; side?: string }): void {
     const i = this.byID.get(run.ring);
     if (i === undefined) return;
-    const kept = this.rings[i].kept;
+    const kept = this.now.rings[i].kept;
     for (let u = run.at; u < run.at + run.n && u < kept.length; u++) {
       let cell = kept[u];
       if (run.colour !== undefined) cell = (cell & SHORT) | run.colour;
@@ -170,7 +241,7 @@ export class Model {
 
   /** Draws a step of this page at once; it stays pending until it comes back. */
   push(step: Step): void {
-    this.pending.push(step);
+    this.now.pending.push(step);
     if (step.edit.do === "paint") {
       this.drawRuns((step.edit as { runs: EditRun[] }).runs);
     } else if (step.edit.do === "add_colour") {
@@ -181,6 +252,30 @@ export class Model {
       for (const edit of partsOf(step.edit)) if (edit.do === "paint") this.drawRuns((edit as { runs: EditRun[] }).runs);
       this.showExtras();
     }
+  }
+
+  /** Shows an extra at another place, which is no step yet: an extra that is being moved. null puts it back. */
+  moveExtra(key: number, seat: { ring: number; at: number } | null): void {
+    this.moving = seat && { key, ring: seat.ring, at: seat.at };
+    this.showExtras();
+  }
+
+  /** Everything has been painted as it looks now. */
+  painted(): void {
+    this.now.dirty = [];
+    this.now.dirtyAll = false;
+  }
+
+  /** The figure as it would be after a change: a model to be looked at only. */
+  after(c: Change): Model {
+    const out = new Model();
+    out.now.colours = this.colours;
+    out.now.frontTurn = c.front_turn ?? this.frontTurn;
+    out.now.rings = reordered(this.now.rings, c.rings ?? [], c.order);
+    out.now.extras = c.extras ?? this.extras;
+    out.now.looks = c.looks ?? this.looks;
+    out.restructured();
+    return out;
   }
 
   /** Replaces the draft, which is what the hand is about to do: dabs by place. */
@@ -353,11 +448,11 @@ export class Model {
   // ---------- keeping shown in step ----------
 
   /** Rings came, went or changed: finds them by their identities from now on. */
-  restructured(): void {
+  private restructured(): void {
     this.byID = new Map(this.rings.map((r, i) => [r.id, i]));
     this.owners = [];
-    this.shape++;
-    this.dirtyAll = true;
+    this.now.shape++;
+    this.now.dirtyAll = true;
   }
 
   /** Shows everything anew: palette, counts, kept cells, pending steps. */
@@ -365,15 +460,15 @@ export class Model {
     this.showExtras();
     this.draftBefore.clear();
     this.draftDabs.clear();
-    this.colours = this.confirmedColours.concat(this.addedColours());
+    this.now.colours = this.confirmedColours.concat(this.addedColours());
     this.colourIndex = new Map(this.colours.map((c, i) => [c.id, i]));
     this.inRings.fill(0);
-    for (const r of this.rings) {
+    for (const r of this.now.rings) {
       r.shown.set(r.kept);
       for (let u = 0; u < r.n; u++) this.inRings[r.shown[u] & COLOUR]++;
     }
     this.drawPending();
-    this.dirtyAll = true;
+    this.now.dirtyAll = true;
   }
 
   private reshow(): void {
@@ -382,16 +477,18 @@ export class Model {
   }
 
   /** Shows the confirmed extras as the pending steps change them; one whose ring is gone stays where it is. */
-  showExtras(): void {
-    let out = this.confirmedExtras;
+  private showExtras(): void {
+    let out: readonly Extra[] = this.confirmedExtras;
     for (const edit of liveSteps(this.pending).flatMap((s) => partsOf(s.edit))) {
       if (edit.do === "remove_extra") out = out.filter((x) => x.key !== edit.key);
       if (edit.do !== "edit_extra") continue;
       const to = edit.extra as Extra;
       if (this.byID.has(to.ring)) out = out.map((x) => (x.key === to.key ? to : x));
     }
-    if (out !== this.extras) this.dirtyAll = true;
-    this.extras = out;
+    const { moving } = this;
+    if (moving && this.byID.has(moving.ring)) out = out.map((x) => (x.key === moving.key ? { ...x, ...moving } : x));
+    if (out !== this.extras) this.now.dirtyAll = true;
+    this.now.extras = out;
   }
 
   /** Like rebuild for cells only, so that units that do not change are not painted again. */
@@ -470,15 +567,22 @@ export class Model {
   }
 
   private show(p: Place, cell: number): void {
-    const shown = this.rings[ringOf(p)].shown;
+    const shown = this.now.rings[ringOf(p)].shown;
     const u = unitOf(p);
     const was = shown[u];
     if (was === cell) return;
     shown[u] = cell;
     this.inRings[was & COLOUR]--;
     this.inRings[cell & COLOUR]++;
-    this.dirty.push(p);
+    this.now.dirty.push(p);
   }
+}
+
+/** Rings in another order, some of them changed. */
+function reordered(rings: readonly OwnRing[], changed: readonly RingWire[], order = rings.map((r) => r.id)): OwnRing[] {
+  const byID = new Map(rings.map((r) => [r.id, r]));
+  for (const w of changed) byID.set(w.id, new OwnRing(w));
+  return order.map((id) => byID.get(id)).filter((r) => r !== undefined);
 }
 
 /** A cell after a dab. */
@@ -493,7 +597,7 @@ export function dabbed(cell: number, d: number): number {
  * The pending steps that stand once pending undo and redo have done their work. An undo of a step
  * that the server already has shows only when the server answers.
  */
-export function liveSteps(steps: Step[]): Step[] {
+export function liveSteps(steps: readonly Step[]): Step[] {
   const done: Step[] = [];
   const undone: Step[] = [];
   for (const s of steps) {
@@ -519,7 +623,7 @@ export function partsOf(edit: Edit): Edit[] {
 const SHOWN = new Set(["paint", "add_colour", "edit_extra", "remove_extra"]);
 
 /** How many pending steps the page cannot show before the server has answered: only it knows the rings. */
-export function unseen(steps: Step[]): number {
+export function unseen(steps: readonly Step[]): number {
   let n = liveSteps(steps).filter((s) => !partsOf(s.edit).every((e) => SHOWN.has(e.do))).length;
   let depth = 0; // steps of this page that an undo may take back before they are sent
   for (const s of steps) {

@@ -37,6 +37,13 @@ function arcsOf(edges: number[], n: number): Float64Array {
   return out;
 }
 
+/** The units of a ring, each its colour and its side: to be looked at. */
+export interface Cells extends Iterable<number> {
+  readonly length: number;
+  readonly [unit: number]: number;
+  slice(start?: number, end?: number): Uint8Array;
+}
+
 /**
  * One ring: its units as they are kept by the server and as they are shown (kept, plus what this
  * page has done and not yet heard back about), the points it takes, and where it stands.
@@ -45,8 +52,6 @@ export class Ring {
   readonly id: number;
   readonly n: number;
   readonly start: number;
-  readonly kept: Uint8Array;
-  readonly shown: Uint8Array;
   /** Points each unit takes; null where all take two, and in ring 1. */
   readonly takes: Uint8Array | null;
   /** Free points before each unit, index n after the last; null where there are none. */
@@ -56,11 +61,13 @@ export class Ring {
   private readonly from: number;
   private readonly arcs: Float64Array | null;
 
-  constructor(w: RingWire) {
+  constructor(
+    w: RingWire,
+    readonly kept: Cells,
+    readonly shown: Cells,
+  ) {
     this.id = w.id;
-    this.kept = readCells(w.cells, w.sides);
-    this.shown = this.kept.slice();
-    this.n = this.kept.length;
+    this.n = kept.length;
     this.start = w.start ?? 0;
     this.takes = w.takes ? Uint8Array.from(w.takes, (c) => c.charCodeAt(0) - 48) : null;
     this.free = freeOf(w, this.n);
@@ -145,6 +152,17 @@ export class Ring {
       p += this.takes ? this.takes[u] : 2;
     }
     return out;
+  }
+}
+
+/** A ring as the model alone has it, which writes its units. */
+export class OwnRing extends Ring {
+  constructor(
+    w: RingWire,
+    override readonly kept: Uint8Array = readCells(w.cells, w.sides),
+    override readonly shown: Uint8Array = kept.slice(),
+  ) {
+    super(w, kept, shown);
   }
 }
 

@@ -204,24 +204,22 @@ export class ExtrasPart implements Part {
     const { moved } = this;
     const now = m.extras.find((x) => x.key === moved?.key);
     if (!moved || !now || m.ringIndex(moved.ring) < 0) return this.stopMoving();
-    if (now.ring === moved.ring && now.at === moved.at) return;
     this.moved = { ...now, ring: moved.ring, at: moved.at };
-    m.extras = m.extras.map((x) => (x === now ? this.moved! : x));
+    if (now.ring !== moved.ring || now.at !== moved.at) m.moveExtra(moved.key, moved);
   }
 
   /** The extra, or the ring that it was moved to, is gone. */
   private stopMoving(): void {
     clearTimeout(this.rest);
+    if (this.moved) this.e.m.moveExtra(this.moved.key, null);
     this.moved = null;
   }
 
   /** Makes one step of the moves so far. */
   private send(): void {
     const { moved } = this;
-    this.stopMoving();
+    this.stopMoving(); // shown where it was again: what moves with it is found from there
     if (!moved) return;
-    // The model shows it where it was moved to; what moves with it is found from where it was.
-    this.e.m.showExtras();
     this.e.stepExtra({ do: "edit_extra", extra: moved });
   }
 }

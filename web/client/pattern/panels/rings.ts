@@ -91,7 +91,7 @@ export class Rings implements Part {
     const { m } = this.e;
     const papers = m.colours.map((c) => channels(c.hex));
     m.rings.forEach((ring, r) => {
-      const key = String.fromCharCode(...ring.shown.subarray(0, 1000)) + m.colours.map((c) => c.hex).join("");
+      const key = String.fromCharCode(...ring.shown.slice(0, 1000)) + m.colours.map((c) => c.hex).join("");
       if (this.drawn[r] === key) return;
       this.drawn[r] = key;
       drawStrip(this.strips[r], ring, papers, m.frontTurn);

@@ -1,6 +1,5 @@
 // A look ahead: what an edit would do, worked out by the server, without doing it.
-import { Model } from "../model/model";
-import { Ring } from "../model/ring";
+import type { Ring } from "../model/ring";
 import type { Change, Edit, Refusal, Totals } from "../wire";
 
 export interface Trial {
@@ -24,21 +23,6 @@ export async function tryEdit(base: string, edit: Edit, signal?: AbortSignal): P
   } catch {
     return null;
   }
-}
-
-/** The figure as it would be after a change: a model to be looked at only. */
-export function changed(m: Model, c: Change): Model {
-  const out = new Model();
-  out.colours = m.colours;
-  out.frontTurn = c.front_turn ?? m.frontTurn;
-  const byID = new Map(m.rings.map((r) => [r.id, r]));
-  for (const w of c.rings ?? []) byID.set(w.id, new Ring(w));
-  const ids = c.order ?? m.rings.map((r) => r.id);
-  out.rings = ids.map((id) => byID.get(id)).filter((r): r is Ring => !!r);
-  out.extras = c.extras ?? m.extras;
-  out.looks = c.looks ?? m.looks;
-  out.restructured();
-  return out;
 }
 
 /** How many units of a ring take one, two, three, four points: index 0 for one. */

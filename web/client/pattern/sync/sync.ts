@@ -75,7 +75,7 @@ export class Sync {
 
   /** Fetches the state, draws waiting steps on it and begins to listen and send. */
   async start(): Promise<void> {
-    this.model.pending = this.queue.steps.slice();
+    this.model.wait(this.queue.steps);
     await this.fetchState();
     this.listen();
     void this.send();
@@ -175,7 +175,7 @@ export class Sync {
       this.refusedAt = Math.max(r.seq, ...this.queue.steps.map((s) => s.seq));
       this.on.refused(r.refused);
     }
-    if (answer.totals && answer.rev >= this.model.rev) this.model.totals = answer.totals;
+    if (answer.totals) this.model.count(answer.totals, answer.rev);
     if (answer.history && !this.queue.steps.length) this.setHistory(answer.history);
     this.on.changed(null);
     this.report();
@@ -187,7 +187,7 @@ export class Sync {
     const expected = said.expected ?? 0;
     if (expected > 0) this.queue.renumber(expected);
     else this.queue.renew();
-    this.model.pending = this.queue.steps.slice();
+    this.model.wait(this.queue.steps);
     if (++this.misnumbered > 5) return this.failed();
     await this.fetchState().catch(() => undefined);
     this.listen();
@@ -307,7 +307,7 @@ export class Sync {
     const res = await fetch(`${this.base}/state`, { headers: { Accept: "application/json" } });
     if (!res.ok) throw new Error(`state: ${res.status}`);
     const state = (await res.json()) as StateWire;
-    this.model.pending = this.queue.steps.slice();
+    this.model.wait(this.queue.steps);
     this.model.load(state);
     this.setHistory(state.history ?? this.history);
     this.on.changed(null);
