@@ -13,7 +13,8 @@ import { type Inks, TINTS } from "./grid/overlay";
 import { Stage } from "./grid/stage";
 import { type Block, blockOf, extrasOn, ground, middlePlace, turnedOver, turnedOverExtras } from "./model/blocks";
 import { step as latticeStep, type Spot, unitUnder } from "./model/lattice";
-import { Model, mod, type Place, placeOf, ringOf, unitOf } from "./model/model";
+import { mod } from "./model/mod";
+import { Model, type Place, placeOf, ringOf, unitOf } from "./model/model";
 import { comesOut, MOTIFS } from "./model/motifs";
 import { COLOUR } from "./model/ring";
 import { ExtrasPart } from "./panels/extras";
@@ -535,7 +536,7 @@ class App {
       choices.unshift(
         { label: say("menu.fill_ring"), icon: "fill", do: () => e.paintPlaces(e.touched("ring", placeOf(r, 0))) },
         { label: say("menu.insert_above"), icon: "up", do: () => this.rings.insert(r) },
-        { label: say("menu.insert_below"), icon: "down", do: () => this.rings.insert(r - 1) },
+        { label: say("menu.insert_below"), icon: "down", do: () => this.rings.insert(e.m.footing(r).ring) },
         { label: say("rings.duplicate"), icon: "copy", do: () => e.step({ do: "duplicate_rings", rings: ids }) },
         { label: say("rings.count"), icon: "ring", do: () => this.rings.countDialog(ids) },
         { label: say("rings.note"), icon: "pencil", do: () => this.rings.noteDialog(r) },

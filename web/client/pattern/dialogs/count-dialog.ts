@@ -81,7 +81,7 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
         el(
           "div",
           { class: "outcome-ring" },
-          el("p", {}, el("b", {}, say("shape.ring", { Ring: r + 1 })), " ", takesText(ring, r === 0)),
+          el("p", {}, el("b", {}, say("shape.ring", { Ring: r + 1 })), " ", takesText(ring, then.footing(r).onTable)),
           takesStrip(ring, then.frontTurn),
         ),
       );

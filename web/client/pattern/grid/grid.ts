@@ -234,7 +234,8 @@ export class Grid {
     const count = Math.min(ring.n, Math.ceil(((to - from) / turn) * ring.n * (ring.even ? 1 : 4)) + 3);
     let u = (first + ring.n - 1) % ring.n;
     const sheet = ring.even ? this.sheet(turn / ring.n) : null;
-    const above = m.rings[r + 1];
+    const upon = m.upon(r);
+    const above = upon < 0 ? null : m.rings[upon];
     const behind = above && this.reachOf(above, turn, mid);
     for (let i = 0; i < count; i++) {
       const w = ring.width(u) * turn;

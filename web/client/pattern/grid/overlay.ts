@@ -7,7 +7,7 @@ import { say } from "../../base/words";
 import { unitUnder } from "../model/lattice";
 import { bandOf, CARD, flatCorners, isPiece, type Look, leafFill, within } from "../model/looks";
 import { type Place, placeOf, ringOf, unitOf } from "../model/model";
-import { half, type Ring } from "../model/ring";
+import { half } from "../model/ring";
 import { turnOf } from "../model/seats";
 import { images, misfits, moves, seams } from "../model/symmetry";
 import type { Seat } from "../model/twins";
@@ -362,10 +362,9 @@ export class Overlay {
     c.lineWidth = 1.5;
     this.eachInSight((p, x, y) => {
       const r = ringOf(p);
-      if (r === 0) return;
-      const below = e.m.rings[r - 1];
+      const footing = e.m.footing(r);
       for (const point of e.m.pointsOf(r, unitOf(p))) {
-        const px = this.pointX(below, point);
+        const px = v.x(footing.turn(point));
         if (Math.abs(px - x) > v.unit * 4) continue; // on the other edge of the figure
         const py = v.y(r + 0.62);
         c.strokeStyle = "rgba(255,253,248,.9)";
@@ -380,15 +379,9 @@ export class Overlay {
         this.dot(px, py, this.inks.accent);
       }
     });
-    for (let r = 1; r < e.m.rings.length; r++) {
-      for (const point of e.m.freePoints(r)) this.dot(this.pointX(e.m.rings[r - 1], point), v.y(r + 0.62), this.inks.card);
+    for (let r = 0; r < e.m.rings.length; r++) {
+      for (const point of e.m.freePoints(r)) this.dot(v.x(e.m.footing(r).turn(point)), v.y(r + 0.62), this.inks.card);
     }
-  }
-
-  /** x of a point: the middle of its half of the unit's arc. */
-  private pointX(below: Ring, point: number): number {
-    const u = point >> 1;
-    return this.v.x(below.left(u) + below.width(u) * (point % 2 ? 0.75 : 0.25));
   }
 
   private dot(x: number, y: number, fill: string): void {
@@ -523,7 +516,7 @@ export class Overlay {
         c.fillText(this.lengths[r] ?? "", 2, y);
         return;
       }
-      const changes = r === 0 || ring.n !== e.m.rings[r - 1].n;
+      const changes = ring.n !== e.m.footing(r).units;
       if (changes && v.ringPx >= 9) {
         c.textAlign = "left";
         c.font = `400 9.5px ${FONT}`;

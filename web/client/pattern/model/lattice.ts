@@ -74,7 +74,7 @@ export function column(m: Model, a: Place, toRing: number, way: number): Place[]
   const out: Place[] = [a];
   let p = a;
   while (ringOf(p) !== end) {
-    const r = ringOf(p) + up;
+    const r = up > 0 ? m.upon(ringOf(p)) : m.footing(ringOf(p)).ring;
     const from = m.rings[ringOf(p)];
     const aim = way === 0 ? upright + 1e-6 : from.middle(unitOf(p)) + (way * from.width(unitOf(p))) / 2;
     p = placeOf(r, m.rings[r].nearest(aim));
@@ -182,8 +182,8 @@ export function step(m: Model, p: Place, dx: number, dy: number, aim: number): P
   const r = ringOf(p);
   const ring = m.rings[r];
   if (dy === 0) return placeOf(r, (unitOf(p) + dx + ring.n) % ring.n);
-  const to = r + dy;
-  if (to < 0 || to >= m.rings.length) return p;
+  const to = dy > 0 ? m.upon(r) : m.footing(r).ring;
+  if (to < 0) return p;
   const choices = dy > 0 ? m.above(r, unitOf(p)) : m.below(r, unitOf(p));
   const next = m.rings[to];
   if (!choices.length) return placeOf(to, next.nearest(aim));

@@ -1,4 +1,5 @@
 import type { Change, Colour, Edit, EditRun, Extra, RingWire, StateWire, StepEvent, Totals, UnitPaper } from "../wire";
+import { Footing } from "./footing";
 import type { Look } from "./looks";
 import { COLOUR, OwnRing, type Ring, SHORT } from "./ring";
 
@@ -11,6 +12,9 @@ export const unitOf = (p: Place): number => p & 1023;
 /** What a draft does to a unit: a colour (its place in the palette) or KEEP, and a side or KEEP. */
 export const KEEP = 255;
 export const dab = (colour: number, side: number = KEEP): number => colour | (side << 8);
+
+/** What the lowest ring stands on. */
+const TABLE = new Footing(-1, null);
 
 /** A step this page has made and not yet seen come back from the server. */
 export interface Step {
@@ -51,7 +55,9 @@ export class Model {
   private colourIndex = new Map<string, number>();
   private draftDabs = new Map<Place, number>();
   private draftBefore = new Map<Place, number>();
-  private owners: (Int32Array | null)[] = [];
+  private footings: Footing[] = [];
+  /** For each ring the units that take the points of its footing, worked out when asked for. */
+  private taken: Int32Array[] = [];
 
   // ---------- what everybody may read ----------
 
@@ -384,38 +390,50 @@ export class Model {
     return n;
   }
 
-  /** Units of the ring below whose points unit u of ring r takes. */
-  below(r: number, u: number): number[] {
-    const out: number[] = [];
-    for (const p of this.pointsOf(r, u)) if (out[out.length - 1] !== p >> 1) out.push(p >> 1);
-    return out;
+  /** What a ring stands on. */
+  footing(r: number): Footing {
+    return this.footings[r] ?? TABLE;
   }
 
-  /** Units of the ring above that take a point of unit u of ring r: none, one or two. */
+  /** The ring that stands on a ring, −1 when none does. */
+  upon(r: number): number {
+    return r + 1 < this.rings.length ? r + 1 : -1;
+  }
+
+  /** Units below unit u of ring r, whose points it takes: none on the table. */
+  below(r: number, u: number): number[] {
+    return this.footing(r).unitsUnder(this.rings[r], u);
+  }
+
+  /** Units above that take a point of unit u of ring r: none, one or two. */
   above(r: number, u: number): number[] {
-    if (r + 1 >= this.rings.length) return [];
-    const owners = (this.owners[r + 1] ??= this.pointOwners(r + 1));
-    const left = owners[2 * u];
-    const right = owners[2 * u + 1];
+    const upon = this.upon(r);
+    if (upon < 0) return [];
+    const taken = this.takenBelow(upon);
+    const left = taken[2 * u];
+    const right = taken[2 * u + 1];
     if (left < 0) return right < 0 ? [] : [right];
     return right < 0 || right === left ? [left] : [left, right];
   }
 
-  /** Points of the ring below that unit u of ring r takes, each 0 … 2m−1. */
+  /** Points that unit u of ring r takes, by their numbers in its footing. */
   pointsOf(r: number, u: number): number[] {
-    if (r === 0) return [];
-    const ring = this.rings[r];
-    const offered = 2 * this.rings[r - 1].n;
-    return Array.from({ length: ring.takes ? ring.takes[u] : 2 }, (_, k) => mod(ring.firstPoint(u) + k, offered));
+    return this.footing(r).pointsOf(this.rings[r], u);
   }
 
-  /** Points of the ring below that ring r leaves free. */
+  /** Points that ring r leaves free, by their numbers in its footing. */
   freePoints(r: number): number[] {
     if (!this.rings[r].free) return [];
-    const owners = (this.owners[r] ??= this.pointOwners(r));
     const out: number[] = [];
-    owners.forEach((o, p) => o < 0 && out.push(p));
+    this.takenBelow(r).forEach((unit, p) => {
+      if (unit < 0) out.push(p);
+    });
     return out;
+  }
+
+  private takenBelow(r: number): Int32Array {
+    this.taken[r] ??= this.footing(r).takenBy(this.rings[r]);
+    return this.taken[r];
   }
 
   /** True neighbours of a unit: those beside it in its ring, and those that share points with it. */
@@ -427,22 +445,9 @@ export class Model {
     if (ring.touchesNext(u)) out.push(placeOf(r, u + 1 < ring.n ? u + 1 : 0));
     const before = u > 0 ? u - 1 : ring.n - 1;
     if (ring.touchesNext(before)) out.push(placeOf(r, before));
-    for (const b of this.below(r, u)) out.push(placeOf(r - 1, b));
-    for (const a of this.above(r, u)) out.push(placeOf(r + 1, a));
+    for (const b of this.below(r, u)) out.push(placeOf(this.footing(r).ring, b));
+    for (const a of this.above(r, u)) out.push(placeOf(this.upon(r), a));
     return out;
-  }
-
-  /** For each point of the ring below ring r, the unit that takes it, −1 where it is free. */
-  private pointOwners(r: number): Int32Array {
-    const offered = 2 * this.rings[r - 1].n;
-    const owners = new Int32Array(offered).fill(-1);
-    const ring = this.rings[r];
-    for (let u = 0; u < ring.n; u++) {
-      const first = ring.firstPoint(u);
-      const takes = ring.takes ? ring.takes[u] : 2;
-      for (let k = 0; k < takes; k++) owners[mod(first + k, offered)] = u;
-    }
-    return owners;
   }
 
   // ---------- keeping shown in step ----------
@@ -450,7 +455,8 @@ export class Model {
   /** Rings came, went or changed: finds them by their identities from now on. */
   private restructured(): void {
     this.byID = new Map(this.rings.map((r, i) => [r.id, i]));
-    this.owners = [];
+    this.footings = this.rings.map((_, r) => (r ? new Footing(r - 1, this.rings[r - 1]) : TABLE));
+    this.taken = [];
     this.now.shape++;
     this.now.dirtyAll = true;
   }
@@ -633,9 +639,4 @@ export function unseen(steps: readonly Step[]): number {
     else n++;
   }
   return n;
-}
-
-/** Remainder that is never negative. */
-export function mod(a: number, n: number): number {
-  return ((a % n) + n) % n;
 }

@@ -1,7 +1,8 @@
 // Our own small motifs, drawn for staggered rings. Drawings stand centred on a middle line, and their
 // rows have odd and even widths by turns; bands go all around.
 import type { Block, BlockUnit } from "./blocks";
-import { KEEP, type Model, mod } from "./model";
+import { mod } from "./mod";
+import { KEEP, type Model } from "./model";
 
 export interface Band {
   rings: number;

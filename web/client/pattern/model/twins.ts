@@ -3,8 +3,8 @@
 // look alike.
 
 import type { Edit, Extra } from "../wire";
+import { mod } from "./mod";
 import type { Model } from "./model";
-import { mod } from "./model";
 import { atOf, turnOf } from "./seats";
 import { moves, type Symmetry } from "./symmetry";
 

@@ -191,10 +191,12 @@ export class Rings implements Part {
 
   /** Moves the chosen stretch over the ring above or below it. */
   private move(by: number): void {
-    const { rings } = this.e.m;
+    const { m } = this.e;
+    const { rings } = m;
     const at = rings.map((r, i) => (this.chosen.has(r.id) ? i : -1)).filter((i) => i >= 0);
-    const to = by > 0 ? at[at.length - 1] + 1 : at[0] - 2;
-    if (by > 0 ? to >= rings.length : at[0] === 0) return;
+    const over = by > 0 ? m.upon(at[at.length - 1]) : m.footing(at[0]).ring;
+    if (over < 0) return;
+    const to = by > 0 ? over : m.footing(over).ring;
     this.e.step({ do: "move_rings", rings: this.ids(), above: to < 0 ? 0 : rings[to].id });
   }
 

@@ -176,13 +176,14 @@ export class Units implements Part {
     if (!ring) return;
     const r = ringOf(p);
     const u = unitOf(p);
+    const { onTable } = e.m.footing(r);
     const colour = e.m.colours[e.m.cell(p) & COLOUR];
     this.title.replaceChildren(
       dot(colour?.hex ?? "#ffffff"),
       capital(say("unit.at", { Ring: r + 1, Unit: u + 1, Of: ring.n, Colour: colour?.name ?? "" })),
     );
-    this.stands.textContent = r === 0 ? say("shape.stands.bottom") : this.standsOn(p);
-    for (const box of this.taking) box.hidden = r === 0;
+    this.stands.textContent = onTable ? say("shape.stands.bottom") : this.standsOn(p);
+    for (const box of this.taking) box.hidden = onTable;
     const takes = ring.takes ? ring.takes[u] : 2;
     this.takes.forEach((chip, i) => choose(chip, i + 1 === takes, takes < 1 && i === 0));
     const short = e.isShort(p);
@@ -194,16 +195,18 @@ export class Units implements Part {
       gap.fill.hidden = free === 0;
     }
     this.ringTitle.textContent = say("shape.ring.title", { Ring: r + 1 });
-    this.ringText.textContent = takesText(ring, r === 0);
+    this.ringText.textContent = takesText(ring, onTable);
     this.strip.replaceChildren(takesStrip(ring, e.m.frontTurn));
     this.points.checked = this.stage.overlay.points;
   }
 
   /** "Stands on the right point of unit 3 and the left point of unit 4 of ring 5." */
   private standsOn(p: Place): string {
-    const points = this.e.m
-      .pointsOf(ringOf(p), unitOf(p))
-      .map((k) => say(k % 2 ? "shape.point.right" : "shape.point.left", { Unit: (k >> 1) + 1 }));
+    const footing = this.e.m.footing(ringOf(p));
+    const points = this.e.m.pointsOf(ringOf(p), unitOf(p)).map((point) => {
+      const { unit, right } = footing.owner(point);
+      return say(right ? "shape.point.right" : "shape.point.left", { Unit: unit + 1 });
+    });
     const last = points.pop() ?? "";
     return say("shape.stands", {
       Points: points.length ? say("shape.and", { List: points.join(", "), Last: last }) : last,

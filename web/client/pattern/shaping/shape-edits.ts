@@ -12,7 +12,7 @@ export function together(edits: Edit[]): Edit {
 /** A unit and its images on rings that take points. */
 function imagesOf(m: Model, p: Place, s: Symmetry): Place[] {
   const all = images(m, p, s, moves(s));
-  return [p, ...all.filter((q) => q !== p)].filter((q) => ringOf(q) > 0);
+  return [p, ...all.filter((q) => q !== p)].filter((q) => !m.footing(ringOf(q)).onTable);
 }
 
 /** Lets a unit take another number of points. */
