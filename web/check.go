@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"net/http"
 	"strconv"
@@ -11,6 +10,7 @@ import (
 	"tuckring/internal/findings"
 	"tuckring/internal/report"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 	"tuckring/internal/words"
 )
 
@@ -20,20 +20,9 @@ const (
 	PageSize  = "size"
 )
 
-// trial is what an edit would do to the figure.
-type trial struct {
-	Rev     int64          `json:"rev"`
-	Change  *wireChange    `json:"change,omitempty"`
-	Refused map[string]any `json:"refused,omitempty"`
-	Remarks []string       `json:"remarks,omitempty"`
-	Totals  *report.Totals `json:"totals,omitempty"`
-}
-
 // try tells what an edit would change, without changing anything: the look ahead of the editor.
 func (s *Server) try(w http.ResponseWriter, r *http.Request) error {
-	var asked struct {
-		Edit json.RawMessage `json:"edit"`
-	}
+	var asked wire.TryAsk
 	if err := readJSON(r, &asked); err != nil {
 		return err
 	}
@@ -42,8 +31,8 @@ func (s *Server) try(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	out := trial{Rev: now.Rev}
-	ask := askOf(1, asked.Edit)
+	out := wire.Trial{Rev: now.Rev}
+	ask := wire.ReadAsk(1, asked.Edit)
 	if ask.Faults == nil && ask.Edit == nil {
 		return problemAt("edit", "try")
 	}
@@ -51,8 +40,8 @@ func (s *Server) try(w http.ResponseWriter, r *http.Request) error {
 	if faults == nil {
 		_, change, err := figure.Apply(now.Figure, ask.Edit)
 		if err == nil {
-			wire, totals := changeOf(now.Figure, change), report.TotalsOf(context.Background(), now.Figure, now.Settings)
-			out.Change, out.Totals = &wire, &totals
+			told, totals := wire.ChangeOf(now.Figure, change), report.TotalsOf(context.Background(), now.Figure, now.Settings)
+			out.Change, out.Totals = &told, &totals
 			for _, remark := range change.Remarks {
 				out.Remarks = append(out.Remarks, say.Say(remark))
 			}
@@ -61,7 +50,7 @@ func (s *Server) try(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if faults != nil {
-		out.Refused = faultsRefusal(say, faults)
+		out.Refused = wire.RefusalOf(say, faults)
 	}
 	writeJSON(w, http.StatusOK, out)
 	return nil

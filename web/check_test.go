@@ -12,6 +12,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
 // keepTube keeps a straight tube of 8 units a ring, which gets weak after 40 rings (from memory).
@@ -48,8 +49,8 @@ func TestFindingsCarryTheirPlaceStandingAndFix(t *testing.T) {
 func TestTryTellsWhatWouldChangeAndChangesNothing(t *testing.T) {
 	s, kept := keeping(t)
 	base := "/d/" + keepTube(t, kept, 3).ID
-	try := func(edit string) trial {
-		return told[trial](t, ask(t, s, by('m', sending(base+"/try", `{"edit":`+edit+`}`))), 200)
+	try := func(edit string) wire.Trial {
+		return told[wire.Trial](t, ask(t, s, by('m', sending(base+"/try", `{"edit":`+edit+`}`))), 200)
 	}
 	got := try(`{"do":"set_count","rings":[2],"units":12}`)
 	require.NotNil(t, got.Change)
@@ -66,9 +67,9 @@ func TestTryTellsWhatWouldChangeAndChangesNothing(t *testing.T) {
 
 	refused := try(`{"do":"set_count","rings":[2],"units":3}`)
 	assert.Nil(t, refused.Change)
-	assert.Contains(t, refused.Refused["what"], "cannot take the points of ring 1")
-	assert.Contains(t, refused.Refused["fix"], "from 4 to 16 units fit")
-	assert.Contains(t, try(`{"do":"dance"}`).Refused["what"], `no edit "dance"`)
+	assert.Contains(t, refused.Refused.What, "cannot take the points of ring 1")
+	assert.Contains(t, refused.Refused.Fix, "from 4 to 16 units fit")
+	assert.Contains(t, try(`{"do":"dance"}`).Refused.What, `no edit "dance"`)
 	w := ask(t, s, by('m', sending(base+"/try", `{"edit":{"do":"undo"}}`)))
 	assert.Contains(t, told[refusal](t, w, 400).What, "cannot be tried beforehand")
 	assert.EqualValues(t, 0, state(t, s, base, 'm').Rev)

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
 const testPage = "11111111-2222-4333-8444-555555555555"
@@ -43,19 +44,19 @@ func told[T any](t *testing.T, w *httptest.ResponseRecorder, status int) (out T)
 type refusal struct{ Code, What, Fix, Where string }
 
 // edit sends steps numbered from seq on by one person's page.
-func edit(t *testing.T, s *Server, base string, person byte, seq int, edits ...string) editsAnswer {
+func edit(t *testing.T, s *Server, base string, person byte, seq int, edits ...string) wire.EditsAnswer {
 	t.Helper()
 	var steps []string
 	for i, e := range edits {
 		steps = append(steps, fmt.Sprintf(`{"seq":%d,"edit":%s}`, seq+i, e))
 	}
 	w := ask(t, s, by(person, sending(base+"/edits", fmt.Sprintf(`{"client":%q,"name":"Mira","steps":[%s]}`, testPage, strings.Join(steps, ",")))))
-	return told[editsAnswer](t, w, 200)
+	return told[wire.EditsAnswer](t, w, 200)
 }
 
-func state(t *testing.T, s *Server, base string, person byte) wireState {
+func state(t *testing.T, s *Server, base string, person byte) wire.State {
 	t.Helper()
-	return told[wireState](t, ask(t, s, by(person, get(base+"/state"))), 200)
+	return told[wire.State](t, ask(t, s, by(person, get(base+"/state"))), 200)
 }
 
 func TestStateIsTheWholeFigure(t *testing.T) {
@@ -103,16 +104,16 @@ func TestStepsAreAnsweredOneByOne(t *testing.T) {
 	}
 	a := edit(t, s, base, 'm', 1, steps...)
 	assert.Equal(t, int64(4), a.Rev)
-	assert.Equal(t, wireResult{Seq: 1, Rev: 1}, a.Results[0])
-	assert.Equal(t, "runs[0].colour", a.Results[1].Refused["where"])
-	assert.Equal(t, wireResult{Seq: 3, Rev: 1, Nothing: true}, a.Results[2])
+	assert.Equal(t, wire.StepResult{Seq: 1, Rev: 1}, a.Results[0])
+	assert.Equal(t, "runs[0].colour", a.Results[1].Refused.Where)
+	assert.Equal(t, wire.StepResult{Seq: 3, Rev: 1, Nothing: true}, a.Results[2])
 	for _, i := range []int{1, 3, 4, 5, 6} {
-		require.NotEmpty(t, a.Results[i].Refused["what"], steps[i])
-		require.NotEmpty(t, a.Results[i].Refused["fix"], steps[i])
+		require.NotEmpty(t, a.Results[i].Refused.What, steps[i])
+		require.NotEmpty(t, a.Results[i].Refused.Fix, steps[i])
 		require.NotContains(t, fmt.Sprint(a.Results[i].Refused), "[web", "the sentences stand in the catalogue")
 	}
 	assert.Equal(t, []int64{2, 3, 4}, []int64{a.Results[7].Rev, a.Results[8].Rev, a.Results[9].Rev})
-	assert.Equal(t, wirePast{CanUndo: true}, a.History)
+	assert.Equal(t, wire.Past{CanUndo: true}, a.History)
 	assert.Equal(t, 81, a.Totals.Units)
 	assert.Equal(t, a, edit(t, s, base, 'm', 1, steps...), "sent twice, done once")
 	assert.Equal(t, strings.Repeat("A", 20), state(t, s, base, 'm').Rings[0].Cells)
@@ -125,9 +126,9 @@ func TestUndoIsEachPersonsOwn(t *testing.T) {
 	edit(t, s, base, 'j', 1, `{"do":"paint","runs":[{"ring":1,"at":1,"n":1,"colour":"chalk"}]}`)
 	edit(t, s, base, 'm', 2, `{"do":"undo"}`)
 	assert.Equal(t, "ABAA", state(t, s, base, 'm').Rings[0].Cells[:4])
-	assert.Equal(t, wirePast{CanRedo: true}, state(t, s, base, 'm').History)
-	assert.Equal(t, wirePast{CanUndo: true}, state(t, s, base, 'j').History)
-	assert.Equal(t, wirePast{}, state(t, s, base, 'a').History)
+	assert.Equal(t, wire.Past{CanRedo: true}, state(t, s, base, 'm').History)
+	assert.Equal(t, wire.Past{CanUndo: true}, state(t, s, base, 'j').History)
+	assert.Equal(t, wire.Past{}, state(t, s, base, 'a').History)
 }
 
 func TestNewBrowserGetsItsPerson(t *testing.T) {
@@ -160,10 +161,10 @@ func TestRequestsThatAreNotUnderstoodAreRefused(t *testing.T) {
 		{`{"client":"` + testPage + `","steps":[{"seq":1,"edit":{"do":"undo"},"rev":4}]}`, "invalid", "unknown field"},
 		{`{"client":"` + testPage + `","steps":[{"seq":"1","edit":{"do":"undo"}}]}`, "invalid", "cannot unmarshal string"},
 		{`{"client":"` + testPage + `","steps":[]}`, "invalid", "holds 0 steps"},
-		{`{"client":"` + testPage + `","steps":[` + strings.Repeat(good+",", maxSteps) + good + `]}`, "invalid", "holds 1001 steps"},
+		{`{"client":"` + testPage + `","steps":[` + strings.Repeat(good+",", wire.MaxSteps) + good + `]}`, "invalid", "holds 1001 steps"},
 		{`{"client":"me","steps":[` + good + `]}`, "invalid", "did not say who it is"},
 		{`{"client":"<script>alert(1)","steps":[` + good + `]}`, "invalid", "did not say who it is"},
-		{`{"client":"` + testPage + `","name":"` + strings.Repeat("é", maxName+1) + `","steps":[` + good + `]}`, "invalid", "41 characters"},
+		{`{"client":"` + testPage + `","name":"` + strings.Repeat("é", wire.MaxPersonName+1) + `","steps":[` + good + `]}`, "invalid", "41 characters"},
 		{`{"client":"` + testPage + `","name":"a\u0007b","steps":[` + good + `]}`, "invalid", "cannot be shown"},
 		{`{"client":"` + testPage + `","steps":[{"seq":2,"edit":{"do":"undo"}}]}`, "conflict", "Step 2 came out of turn"},
 		{`{"client":"` + testPage + `","steps":[{"seq":0,"edit":{"do":"undo"}}]}`, "conflict", "Step 0 came out of turn"},
@@ -207,7 +208,7 @@ func TestLinksGiveTheirPowerAndNoMore(t *testing.T) {
 	step := `{"client":"` + testPage + `","steps":[{"seq":1,"edit":{"do":"set_title","title":"Puffin"}}]}`
 	here := `{"client":"` + testPage + `","name":"Mira","ring":1,"unit":2}`
 
-	assert.Equal(t, "view", state(t, s, "/v/"+view.Token, 'v').Power)
+	assert.Equal(t, store.PowerView, state(t, s, "/v/"+view.Token, 'v').Power)
 	for path, body := range map[string]string{"/edits": step, "/here": here} {
 		w := ask(t, s, by('v', sending("/v/"+view.Token+path, body)))
 		got := told[refusal](t, w, 403)
@@ -242,7 +243,7 @@ func TestHistoryListsAndShowsEarlierVersions(t *testing.T) {
 	edit(t, s, base, 'm', 1, `{"do":"paint","runs":[{"ring":1,"at":0,"n":3,"colour":"soot"}]}`, `{"do":"undo"}`)
 	edit(t, s, base, 'j', 1, `{"do":"set_title","title":"Puffin"}`)
 	got := told[struct {
-		Steps []wireStep
+		Steps []wire.PastStep
 		More  bool
 	}](t, ask(t, s, by('m', get(base+"/history"))), 200)
 	require.Len(t, got.Steps, 3)
@@ -252,7 +253,7 @@ func TestHistoryListsAndShowsEarlierVersions(t *testing.T) {
 		got.Steps[i].At = got.Steps[0].At
 	}
 	at := got.Steps[0].At
-	assert.Equal(t, []wireStep{
+	assert.Equal(t, []wire.PastStep{
 		{Rev: 3, At: at, Name: "Mira", Kind: "edit", Label: "Changed the title to “Puffin”"},
 		{Rev: 2, At: at, Name: "Mira", Own: true, Kind: "undo", Label: "Undid: Painted 3 units Soot", Target: 1},
 		{Rev: 1, At: at, Name: "Mira", Own: true, Kind: "edit", Label: "Painted 3 units Soot", Undone: true},

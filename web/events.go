@@ -12,13 +12,11 @@ import (
 
 	"tuckring/internal/live"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
-// Times of the event stream.
-const (
-	alive     = 15 * time.Second // a sign of life at least so often
-	writeTime = 30 * time.Second // for a reader to take what is sent
-)
+// writeTime is how long a reader may need to take what is sent.
+const writeTime = 30 * time.Second
 
 // events sends what happens to a figure for as long as the reader listens (server-sent events, HTML Living
 // Standard, 9.2). since is the revision that the reader knows; client, when given, is its open page.
@@ -77,7 +75,7 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, watcher *live.Wa
 	if headOnly(r) || !send("retry: 1000\n\n") {
 		return
 	}
-	sign := time.NewTicker(alive)
+	sign := time.NewTicker(wire.AliveEvery)
 	defer sign.Stop()
 	for {
 		select {
@@ -95,7 +93,7 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, watcher *live.Wa
 				}
 			}
 		case <-sign.C:
-			if !s.stillOpen(r) || !send("event: alive\ndata: {}\n\n") {
+			if !s.stillOpen(r) || !send("event: "+wire.Alive+"\ndata: {}\n\n") {
 				return
 			}
 		}

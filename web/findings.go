@@ -6,15 +6,8 @@ import (
 	"tuckring/internal/findings"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
+	"tuckring/internal/wire"
 )
-
-// wireFindings is what was found when the figure at a revision was looked over: the one list of
-// findings.Check, as it is.
-type wireFindings struct {
-	Rev      int64              `json:"rev"`
-	Findings []findings.Finding `json:"findings"`
-	Size     shape.Size         `json:"size"`
-}
 
 // findings looks the figure over for the editor, and says, in numbers as fine as those of the report, how large it becomes ring by ring.
 func (s *Server) findings(w http.ResponseWriter, r *http.Request) error {
@@ -23,7 +16,7 @@ func (s *Server) findings(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	gauge := p.Gauge()
-	found := wireFindings{Rev: p.Rev, Findings: findings.Check(p.Figure, gauge), Size: shape.Estimate(p.Figure, gauge)}
+	found := wire.Found{Rev: p.Rev, Findings: findings.Check(p.Figure, gauge), Size: shape.Estimate(p.Figure, gauge)}
 	w.Header().Set("Content-Type", "application/json")
 	_ = report.WriteJSON(w, found) // the reader may be gone
 	return nil

@@ -3,27 +3,15 @@ package web
 import (
 	"net/http"
 	"strconv"
-	"time"
 
 	"github.com/go-chi/chi/v5"
 
 	"tuckring/internal/draw"
+	"tuckring/internal/wire"
 )
 
 // historyPage is how many steps are listed at once.
 const historyPage = 50
-
-// wireStep is a step in the list of steps.
-type wireStep struct {
-	Rev    int64     `json:"rev"`
-	At     time.Time `json:"at"`
-	Name   string    `json:"name"` // of the person; may be empty
-	Own    bool      `json:"own"`  // made by the person who asks
-	Kind   string    `json:"kind"`
-	Label  string    `json:"label"`
-	Target int64     `json:"target,omitempty"` // undo, redo: the step taken back; restore: the revision gone back to
-	Undone bool      `json:"undone,omitempty"`
-}
 
 // history lists the steps of a figure, newest first, from before the revision of the address (?before=) on.
 func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
@@ -43,12 +31,12 @@ func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
 		steps = steps[:historyPage]
 	}
 	who, say := person(w, r), speaker(r)
-	list := make([]wireStep, len(steps))
+	list := make([]wire.PastStep, len(steps))
 	for i, step := range steps {
-		list[i] = wireStep{Rev: step.Rev, At: step.At, Name: step.Person.Name, Own: step.Person.ID == who, Kind: string(step.Kind),
+		list[i] = wire.PastStep{Rev: step.Rev, At: step.At, Name: step.Person.Name, Own: step.Person.ID == who, Kind: step.Kind,
 			Label: say.Say(step.Label), Target: step.Target, Undone: step.Undone}
 	}
-	writeJSON(w, http.StatusOK, map[string]any{"steps": list, "more": more})
+	writeJSON(w, http.StatusOK, wire.PastList{Steps: list, More: more})
 	return nil
 }
 

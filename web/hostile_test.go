@@ -39,8 +39,8 @@ func TestStepsThatNoPageSendsLeaveTheShelfOpen(t *testing.T) {
 	require.Len(t, answer.Results, len(hostile))
 	for i, r := range answer.Results {
 		require.NotNil(t, r.Refused, hostile[i][:min(len(hostile[i]), 90)])
-		assert.NotEmpty(t, r.Refused["what"])
-		assert.Less(t, len(r.Refused["what"].(string))+len(r.Refused["where"].(string)), 500)
+		assert.NotEmpty(t, r.Refused.What)
+		assert.Less(t, len(r.Refused.What)+len(r.Refused.Where), 500)
 	}
 	for _, path := range []string{"/", "/away", "/d/" + d.ID, "/e/" + link.Token} {
 		assert.Equal(t, http.StatusOK, ask(t, s, get(path)).Code, path)

@@ -8,6 +8,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/shelf"
+	"tuckring/internal/wire"
 )
 
 // The lamp of the contract's lighthouse is a disc of 50 mm; a leg of a 52 × 37 mm doubled unit is 18.5 mm and a pitch
@@ -42,9 +43,9 @@ func TestAStepTellsTheLooksThatItChanges(t *testing.T) {
 	after := state(t, s, base, 'm').Looks
 	require.Len(t, after, len(before))
 	assert.Len(t, after[0].Solid[0], 1+4*3, "a bar has four corners")
-	ch := changeOf(demo.Figure, figure.Change{Paint: []figure.PaintRun{{Ring: 1, At: 0, N: 1, Colour: "soot"}}})
+	ch := wire.ChangeOf(demo.Figure, figure.Change{Paint: []figure.PaintRun{{Ring: 1, At: 0, N: 1, Colour: "soot"}}})
 	assert.Nil(t, ch.Looks, "a stroke changes no extra")
-	ch = changeOf(demo.Figure, figure.Change{Rings: []figure.RingID{3}})
+	ch = wire.ChangeOf(demo.Figure, figure.Change{Rings: []figure.RingID{3}})
 	require.NotNil(t, ch.Looks, "other rings, other walls: tucked units may lean otherwise")
 	assert.Len(t, *ch.Looks, 9)
 }

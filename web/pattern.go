@@ -6,6 +6,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 	"tuckring/internal/words"
 )
 
@@ -47,18 +48,11 @@ func patternPage(p Page, e PatternShell) Page {
 	return p
 }
 
-// readyPaper is a paper that the editor offers.
-type readyPaper struct {
-	ID   string `json:"id"`
-	Name string `json:"name"`
-	Hex  string `json:"hex"`
-}
-
 // readyPapers lists the ready papers with their names in the reader's language.
-func readyPapers(say *words.Speaker) []readyPaper {
-	out := make([]readyPaper, len(figure.Papers))
+func readyPapers(say *words.Speaker) []wire.ReadyPaper {
+	out := make([]wire.ReadyPaper, len(figure.Papers))
 	for i, paper := range figure.Papers {
-		out[i] = readyPaper{ID: paper.ID, Name: say.Say(paper.Name()), Hex: paper.Hex}
+		out[i] = wire.ReadyPaper{ID: paper.ID, Name: say.Say(paper.Name()), Hex: paper.Hex}
 	}
 	return out
 }

@@ -9,6 +9,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 	"tuckring/internal/words"
 )
 
@@ -173,22 +174,10 @@ func (s *Server) logProblem(r *http.Request, p *Problem, err error) {
 }
 
 // refusal is the problem as programs get it.
-func (p *Problem) refusal(say *words.Speaker) map[string]any {
-	out := map[string]any{"code": p.Code, "what": say.Say(p.What), "fix": say.Say(p.Fix), "where": p.Where}
+func (p *Problem) refusal(say *words.Speaker) wire.Problem {
+	out := wire.Problem{Code: string(p.Code), What: say.Say(p.What), Fix: say.Say(p.Fix), Where: p.Where, Expected: max(0, p.Expected)}
 	if len(p.Faults) > 0 {
-		out["faults"] = wireFaults(say, p.Faults)
-	}
-	if p.Expected > 0 {
-		out["expected"] = p.Expected
-	}
-	return out
-}
-
-// wireFaults are faults as programs get them.
-func wireFaults(say *words.Speaker, faults figure.Faults) []map[string]string {
-	out := make([]map[string]string, len(faults))
-	for i, f := range faults {
-		out[i] = map[string]string{"where": f.Where, "what": say.Say(f.What), "fix": say.Say(f.Fix)}
+		out.Faults = wire.FaultsOf(say, p.Faults)
 	}
 	return out
 }

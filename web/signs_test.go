@@ -9,6 +9,7 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/shelf"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
 func TestASignThatWasChosenIsSeenEverywhere(t *testing.T) {
@@ -17,11 +18,11 @@ func TestASignThatWasChosenIsSeenEverywhere(t *testing.T) {
 	base := "/d/" + d.ID
 	got := edit(t, s, base, 'm', 1, `{"do":"edit_colour","id":"soot","name":"Soot","hex":"#2b2b2e","sign":"K"}`,
 		`{"do":"edit_colour","id":"brick","name":"Brick red","hex":"#a63a2b","sign":"K"}`)
-	assert.Equal(t, "sign", got.Results[1].Refused["where"])
-	assert.Contains(t, got.Results[1].Refused["what"], `"Brick red" and "Soot"`)
+	assert.Equal(t, "sign", got.Results[1].Refused.Where)
+	assert.Contains(t, got.Results[1].Refused.What, `"Brick red" and "Soot"`)
 
 	colours := state(t, s, base, 'm').Colours
-	assert.Equal(t, []wireColour{{ID: "brick", Name: "Brick red", Hex: "#a63a2b", Sign: "B"},
+	assert.Equal(t, []wire.Colour{{ID: "brick", Name: "Brick red", Hex: "#a63a2b", Sign: "B"},
 		{ID: "chalk", Name: "Chalk", Hex: "#f4efe6", Sign: "C"}, {ID: "soot", Name: "Soot", Hex: "#2b2b2e", Sign: "K", Own: true}}, colours)
 	assert.Contains(t, ask(t, s, get(base+"/build")).Body.String(), `<span class="sign">K</span>`)
 	assert.Contains(t, ask(t, s, get(base+"/list")).Body.String(), `<span class="sign">K</span>`)

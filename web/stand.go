@@ -12,6 +12,7 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
+	"tuckring/internal/wire"
 	"tuckring/internal/words"
 )
 
@@ -52,11 +53,7 @@ func (s *Server) standPlaces(w http.ResponseWriter, r *http.Request) error {
 		for _, t := range aboutStanding(f, p.Size) {
 			about = append(about, say.Say(t))
 		}
-		scene, err := json.Marshal(struct {
-			shape.Scene
-			Rev   int64    `json:"rev"`
-			About []string `json:"about"`
-		}{p.Scene(f), d.Rev, about})
+		scene, err := json.Marshal(wire.Scene{Scene: p.Scene(f), Rev: d.Rev, About: about})
 		if err != nil {
 			return nil, err
 		}

@@ -5,9 +5,9 @@ import (
 	"encoding/json"
 	"net/http"
 
-	"tuckring/internal/figure"
 	"tuckring/internal/report"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
 // state sends the whole figure as it stands, for the editor.
@@ -15,8 +15,8 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) error {
 	a, who := accessOf(r), person(w, r)
 	var data []byte
 	err := s.cfg.Store.Look(r.Context(), a.design, func(n store.Now) error {
-		state := stateOf(n, s.totals(n))
-		state.Power = string(a.power)
+		state := wire.StateOf(n, s.totals(n))
+		state.Power = a.power
 		var err error
 		if state.History, err = s.past(n, who); err != nil {
 			return err
@@ -30,20 +30,6 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) error {
 	w.Header().Set("Content-Type", "application/json")
 	_, _ = w.Write(data) // the reader may be gone; nothing is left to do then
 	return nil
-}
-
-func stateOf(n store.Now, totals report.Totals) wireState {
-	f := n.Figure
-	u := figure.Unroll(f)
-	state := wireState{
-		Rev: n.Rev, Title: f.Title, Unit: wireUnit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold},
-		Front: f.Front, FrontTurn: roundTurn(u.FrontTurn()),
-		Colours: coloursOf(f), Rings: make([]wireRing, len(f.Rings)), Extras: extrasOf(f), Looks: looksOf(f), Totals: totals,
-	}
-	for i := range f.Rings {
-		state.Rings[i] = ringOf(f, u, i)
-	}
-	return state
 }
 
 // totalsOf counts units and sheets.
@@ -86,7 +72,7 @@ func (s *Server) settingsNow(n store.Now) report.Settings {
 }
 
 // past is what a person can take back and do again.
-func (s *Server) past(n store.Now, who string) (p wirePast, err error) {
+func (s *Server) past(n store.Now, who string) (p wire.Past, err error) {
 	p.CanUndo, p.CanRedo, err = s.cfg.Store.CanTakeBack(n, who)
 	return p, err
 }

@@ -14,6 +14,7 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/gauge"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
 func benchmarkState(b *testing.B, units, rings int) {
@@ -21,7 +22,7 @@ func benchmarkState(b *testing.B, units, rings int) {
 	require.NoError(b, err)
 	size := 0
 	for b.Loop() {
-		data, err := json.Marshal(stateOf(store.Now{Figure: f}, totalsOf(store.Now{Figure: f})))
+		data, err := json.Marshal(wire.StateOf(store.Now{Figure: f}, totalsOf(store.Now{Figure: f})))
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -46,7 +47,7 @@ func TestEdgesTravelShortAndTrue(t *testing.T) {
 	require.NoError(t, err)
 	u, uneven, units := figure.Unroll(f), 0, 0
 	for i := range f.Rings {
-		w := ringOf(f, u, i)
+		w := wire.RingOf(f, u, i)
 		if w.Edges == nil {
 			continue
 		}
@@ -66,7 +67,7 @@ func TestEdgesTravelShortAndTrue(t *testing.T) {
 	}
 	require.Greater(t, uneven, 4)
 	size := func() int {
-		data, err := json.Marshal(stateOf(store.Now{Figure: f}, totalsOf(store.Now{Figure: f})))
+		data, err := json.Marshal(wire.StateOf(store.Now{Figure: f}, totalsOf(store.Now{Figure: f})))
 		require.NoError(t, err)
 		return len(data)
 	}

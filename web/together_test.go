@@ -25,6 +25,7 @@ import (
 	"tuckring/internal/gauge"
 	"tuckring/internal/live"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
 // editor is a page without a screen: it paints, and follows what everybody does by the wire alone.
@@ -37,10 +38,10 @@ type editor struct {
 	luck   *rand.Rand // of the listening connection
 	loss   float64    // how often a request or its answer gets lost
 	seq    int64
-	mine   map[int64]wireResult // answers by number
+	mine   map[int64]wire.StepResult // answers by number
 
 	mu      sync.Mutex
-	known   wireState
+	known   wire.State
 	resyncs int
 	heard   map[string]time.Time // when a step was first told, by client and number
 }
@@ -49,7 +50,7 @@ func newEditor(t testing.TB, base string, number uint64, loss float64) *editor {
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)
 	return &editor{t: t, base: base, client: fmt.Sprintf("page-%08d", number), http: &http.Client{Jar: jar},
-		chance: rand.New(rand.NewPCG(number, 1)), luck: rand.New(rand.NewPCG(number, 2)), loss: loss, mine: map[int64]wireResult{}, heard: map[string]time.Time{}}
+		chance: rand.New(rand.NewPCG(number, 1)), luck: rand.New(rand.NewPCG(number, 2)), loss: loss, mine: map[int64]wire.StepResult{}, heard: map[string]time.Time{}}
 }
 
 // errLost is a request that did not get through: the app is being started anew.
@@ -57,7 +58,7 @@ var errLost = errors.New("the connection is lost")
 
 // fetch reads the whole state.
 func (e *editor) fetch(ctx context.Context) error {
-	var state wireState
+	var state wire.State
 	if err := e.call(ctx, "GET", "/state", nil, &state); err != nil {
 		return err
 	}
@@ -152,7 +153,7 @@ func (e *editor) take(ctx context.Context, name string, data []byte) error {
 		e.mu.Unlock()
 		return e.fetch(ctx)
 	case live.Step:
-		var step stepEvent
+		var step wire.StepEvent
 		if err := json.Unmarshal(data, &step); err != nil {
 			return err
 		}
@@ -162,7 +163,7 @@ func (e *editor) take(ctx context.Context, name string, data []byte) error {
 }
 
 // apply follows one step, as the browser does.
-func (e *editor) apply(step stepEvent) error {
+func (e *editor) apply(step wire.StepEvent) error {
 	e.mu.Lock()
 	defer e.mu.Unlock()
 	k := &e.known
@@ -197,8 +198,8 @@ func (e *editor) apply(step stepEvent) error {
 	return nil
 }
 
-func (e *editor) applyRings(c wireChange) {
-	byID := map[figure.RingID]wireRing{}
+func (e *editor) applyRings(c wire.Change) {
+	byID := map[figure.RingID]wire.Ring{}
 	var order []figure.RingID
 	for _, r := range e.known.Rings {
 		byID[r.ID] = r
@@ -214,7 +215,7 @@ func (e *editor) applyRings(c wireChange) {
 		r := byID[run.Ring]
 		cells := []byte(r.Cells)
 		for at := run.At; at < run.At+run.N; at++ {
-			cells[at] = cellLetters[*run.Colour]
+			cells[at] = wire.CellLetters[*run.Colour]
 		}
 		r.Cells = string(cells)
 		byID[run.Ring] = r
@@ -264,7 +265,7 @@ func (e *editor) send(edits []string) error {
 		if e.chance.Float64() < e.loss {
 			continue // lost on the way there
 		}
-		var answer editsAnswer
+		var answer wire.EditsAnswer
 		err := e.call(context.Background(), "POST", "/edits", body, &answer)
 		if errors.Is(err, errLost) {
 			time.Sleep(10 * time.Millisecond)
@@ -401,9 +402,9 @@ func checkSame(t testing.TB, all []*editor, kept *store.Store, id string, stored
 	require.NoError(t, err)
 	require.Equal(t, string(stored.Write()), string(fromLog.Write()))
 	now := store.Now{ID: id, Rev: d.Rev, Figure: fromLog, Settings: d.Settings}
-	want := stateOf(now, totalsOf(now))
+	want := wire.StateOf(now, totalsOf(now))
 	for _, e := range all {
-		e.known.Power, e.known.History = "", wirePast{}
+		e.known.Power, e.known.History = "", wire.Past{}
 		wantJSON, err := json.Marshal(want)
 		require.NoError(t, err)
 		gotJSON, err := json.Marshal(e.known)

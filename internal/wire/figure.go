@@ -1,24 +1,25 @@
-package web
+package wire
 
 import (
 	"math"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
+	"tuckring/internal/store"
 )
 
-// The forms in which the figure and its changes travel to the browser (web/client/pattern/wire.ts).
+// CellLetters stand for the colours in a ring's cells, by their place in the palette.
+const CellLetters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/"
 
-// cellLetters stand for the colours in a ring's cells, by their place in the palette.
-const cellLetters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/"
-
-type wireUnit struct {
+// UnitPaper is the paper that units are folded from, in mm, and their fold.
+type UnitPaper struct {
 	LongMM  float64     `json:"long_mm"`
 	ShortMM float64     `json:"short_mm"`
 	Fold    figure.Fold `json:"fold"`
 }
 
-type wireColour struct {
+// Colour is a paper of the figure.
+type Colour struct {
 	ID   string `json:"id"`
 	Name string `json:"name"`
 	Hex  string `json:"hex"`
@@ -26,8 +27,8 @@ type wireColour struct {
 	Own  bool   `json:"own_sign,omitempty"` // the sign was chosen and did not come by itself
 }
 
-// wireRing is a ring: cells, takes and sides have one character a unit. What is plain is left out.
-type wireRing struct {
+// Ring is a ring: cells, takes and sides have one character a unit. What is plain is left out.
+type Ring struct {
 	ID    figure.RingID `json:"id"`
 	Start int           `json:"start,omitempty"`
 	Cells string        `json:"cells"`
@@ -40,29 +41,45 @@ type wireRing struct {
 	Note  string        `json:"note,omitempty"`
 }
 
-type wireState struct {
+// State is a whole figure at a revision, with what the person who asks may do.
+type State struct {
 	Rev       int64               `json:"rev"`
 	Title     string              `json:"title"`
-	Unit      wireUnit            `json:"unit"`
+	Unit      UnitPaper           `json:"unit"`
 	Front     float64             `json:"front"`
 	FrontTurn float64             `json:"front_turn"`
-	Colours   []wireColour        `json:"colours"`
-	Rings     []wireRing          `json:"rings"` // bottom first
+	Colours   []Colour            `json:"colours"`
+	Rings     []Ring              `json:"rings"` // bottom first
 	Extras    []figure.ExtraState `json:"extras"`
-	Looks     []wireLook          `json:"looks"`
+	Looks     []Look              `json:"looks"`
 	Totals    report.Totals       `json:"totals"`
-	Power     string              `json:"power"`
-	History   wirePast            `json:"history"`
+	Power     store.Power         `json:"power"`
+	History   Past                `json:"history"`
 }
 
-// wirePast says what the person who asks can take back.
-type wirePast struct {
+// StateOf is a figure as it stands now. Power and History are for the caller to fill in.
+func StateOf(n store.Now, totals report.Totals) State {
+	f := n.Figure
+	u := figure.Unroll(f)
+	state := State{
+		Rev: n.Rev, Title: f.Title, Unit: UnitPaper{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold},
+		Front: f.Front, FrontTurn: roundTurn(u.FrontTurn()),
+		Colours: ColoursOf(f), Rings: make([]Ring, len(f.Rings)), Extras: extrasOf(f), Looks: looksOf(f), Totals: totals,
+	}
+	for i := range f.Rings {
+		state.Rings[i] = RingOf(f, u, i)
+	}
+	return state
+}
+
+// Past says what the person who asks can take back.
+type Past struct {
 	CanUndo bool `json:"can_undo"`
 	CanRedo bool `json:"can_redo"`
 }
 
-// wireRun is a stretch of a ring that now looks alike.
-type wireRun struct {
+// PaintedRun is a stretch of a ring that now looks alike.
+type PaintedRun struct {
 	Ring   figure.RingID `json:"ring"`
 	At     int           `json:"at"`
 	N      int           `json:"n"`
@@ -70,25 +87,26 @@ type wireRun struct {
 	Side   string        `json:"side,omitempty"`
 }
 
-// wireChange is what a step changed; any part may be absent.
-type wireChange struct {
-	Paint     []wireRun            `json:"paint,omitempty"`
-	Rings     []wireRing           `json:"rings,omitempty"`
+// Change is what a step changed; any part may be absent.
+type Change struct {
+	Paint     []PaintedRun         `json:"paint,omitempty"`
+	Rings     []Ring               `json:"rings,omitempty"`
 	Order     []figure.RingID      `json:"order,omitempty"`
-	Colours   []wireColour         `json:"colours,omitempty"`
+	Colours   []Colour             `json:"colours,omitempty"`
 	Extras    *[]figure.ExtraState `json:"extras,omitempty"`
-	Looks     *[]wireLook          `json:"looks,omitempty"` // of all extras, when one may look otherwise now
+	Looks     *[]Look              `json:"looks,omitempty"` // of all extras, when one may look otherwise now
 	Front     *float64             `json:"front,omitempty"`
 	FrontTurn *float64             `json:"front_turn,omitempty"`
 	Title     *string              `json:"title,omitempty"`
-	Unit      *wireUnit            `json:"unit,omitempty"`
+	Unit      *UnitPaper           `json:"unit,omitempty"`
 }
 
-func coloursOf(f *figure.Figure) []wireColour {
+// ColoursOf are the papers of a figure with their signs.
+func ColoursOf(f *figure.Figure) []Colour {
 	signs := f.Signs()
-	out := make([]wireColour, len(f.Colours))
+	out := make([]Colour, len(f.Colours))
 	for i, c := range f.Colours {
-		out[i] = wireColour{ID: c.ID, Name: c.Name, Hex: c.Hex, Sign: signs[i], Own: c.Sign != ""}
+		out[i] = Colour{ID: c.ID, Name: c.Name, Hex: c.Hex, Sign: signs[i], Own: c.Sign != ""}
 	}
 	return out
 }
@@ -101,14 +119,14 @@ func extrasOf(f *figure.Figure) []figure.ExtraState {
 	return out
 }
 
-// ringOf is a ring, counted from 0.
-func ringOf(f *figure.Figure, u *figure.Unrolled, ring int) wireRing {
+// RingOf is a ring, counted from 0.
+func RingOf(f *figure.Figure, u *figure.Unrolled, ring int) Ring {
 	r := &f.Rings[ring]
-	w := wireRing{ID: r.ID, Start: r.Start, After: r.After, Note: r.Note}
+	w := Ring{ID: r.ID, Start: r.Start, After: r.After, Note: r.Note}
 	cells, takes, sides := make([]byte, len(r.Cells)), make([]byte, len(r.Cells)), make([]byte, len(r.Cells))
 	plain, long := true, true
 	for i, c := range r.Cells {
-		cells[i], takes[i], sides[i] = cellLetters[c.Colour], '0'+c.Takes, 'L'
+		cells[i], takes[i], sides[i] = CellLetters[c.Colour], '0'+c.Takes, 'L'
 		if c.Side == figure.Short {
 			sides[i], long = 'S', false
 		}
@@ -137,11 +155,11 @@ func ringOf(f *figure.Figure, u *figure.Unrolled, ring int) wireRing {
 	return w
 }
 
-// edgesOf tells where the units of a ring stand, in edgesInTurn parts of a turn, rounded: the left edge of unit 0, then how wide
+// edgesOf tells where the units of a ring stand, in EdgesInTurn parts of a turn, rounded: the left edge of unit 0, then how wide
 // each unit is, and where the ring has openings between any two of them how far it is from one to the next. Rounded edges add
 // up, so nothing wanders.
 func edgesOf(u *figure.Unrolled, ring, n int, closed bool) []int {
-	part := func(turn float64) int { return int(math.Round(turn * edgesInTurn)) }
+	part := func(turn float64) int { return int(math.Round(turn * EdgesInTurn)) }
 	out := make([]int, 0, 2*n)
 	at := 0
 	for i := range n {
@@ -156,22 +174,22 @@ func edgesOf(u *figure.Unrolled, ring, n int, closed bool) []int {
 	return out
 }
 
-// edgesInTurn is how finely edges are told: to a hundredth of a unit in the widest ring.
-const edgesInTurn = 100_000
+// EdgesInTurn is how finely edges are told: to a hundredth of a unit in the widest ring.
+const EdgesInTurn = 100_000
 
 // roundTurn rounds a place around the circle as finely as edges are.
-func roundTurn(t float64) float64 { return math.Round(t*edgesInTurn) / edgesInTurn }
+func roundTurn(t float64) float64 { return math.Round(t*EdgesInTurn) / EdgesInTurn }
 
-// changeOf is what a step changed, from the figure as it is after the step.
-func changeOf(f *figure.Figure, ch figure.Change) wireChange {
-	w := wireChange{}
+// ChangeOf is what a step changed, from the figure as it is after the step.
+func ChangeOf(f *figure.Figure, ch figure.Change) Change {
+	w := Change{}
 	whole := map[figure.RingID]bool{}
 	if len(ch.Rings) > 0 || ch.Front {
 		u := figure.Unroll(f)
 		for _, id := range ch.Rings {
 			if i, there := f.RingIndex(id); there {
 				whole[id] = true
-				w.Rings = append(w.Rings, ringOf(f, u, i))
+				w.Rings = append(w.Rings, RingOf(f, u, i))
 			}
 		}
 		front, turn := f.Front, roundTurn(u.FrontTurn())
@@ -181,7 +199,7 @@ func changeOf(f *figure.Figure, ch figure.Change) wireChange {
 		w.Order = f.Keys().Rings
 	}
 	if ch.Colours {
-		w.Colours = coloursOf(f)
+		w.Colours = ColoursOf(f)
 	}
 	if ch.Extras {
 		extras := extrasOf(f)
@@ -195,7 +213,7 @@ func changeOf(f *figure.Figure, ch figure.Change) wireChange {
 		w.Title = &f.Title
 	}
 	if ch.Unit {
-		w.Unit = &wireUnit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold}
+		w.Unit = &UnitPaper{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold}
 	}
 	for _, run := range ch.Paint {
 		if !whole[run.Ring] {
@@ -207,19 +225,19 @@ func changeOf(f *figure.Figure, ch figure.Change) wireChange {
 
 // runsNow is what a painted stretch looks like now. Later parts of the same step may have painted over it
 // or taken its ring away.
-func runsNow(f *figure.Figure, run figure.PaintRun) []wireRun {
+func runsNow(f *figure.Figure, run figure.PaintRun) []PaintedRun {
 	i, there := f.RingIndex(run.Ring)
 	if !there {
 		return nil
 	}
 	cells := f.Rings[i].Cells
-	var out []wireRun
+	var out []PaintedRun
 	for at := run.At; at < min(run.At+run.N, len(cells)); at++ {
 		if at > run.At && cells[at].Colour == cells[at-1].Colour && cells[at].Side == cells[at-1].Side {
 			out[len(out)-1].N++
 			continue
 		}
-		r := wireRun{Ring: run.Ring, At: at, N: 1}
+		r := PaintedRun{Ring: run.Ring, At: at, N: 1}
 		if run.Colour != "" {
 			colour := int(cells[at].Colour)
 			r.Colour = &colour

@@ -1,4 +1,4 @@
-package web
+package wire
 
 import (
 	"math"
@@ -7,21 +7,21 @@ import (
 	"tuckring/internal/shape"
 )
 
-// wireLook is how an extra is drawn in the editor's own pictures (shape.Looks). A facet is its leaf (−1 left, 1
+// Look is how an extra is drawn in the editor's own pictures (shape.Looks). A facet is its leaf (−1 left, 1
 // right, 0 a glued piece) and then its corners, in pitches from the middle of the face of the unit at its place:
 // along the wall, up, and out of it. Flat is the same on the unrolled wall, along and up, where it is another.
-type wireLook struct {
+type Look struct {
 	Key   figure.ExtraID `json:"key"`
 	Solid [][]float64    `json:"solid"`
 	Flat  [][]float64    `json:"flat,omitempty"`
 }
 
 // looksOf are the looks of a figure's extras in drawing order.
-func looksOf(f *figure.Figure) []wireLook {
+func looksOf(f *figure.Figure) []Look {
 	gauge := shape.FromMemory(f.Unit)
-	out := []wireLook{}
+	out := []Look{}
 	for _, l := range shape.Looks(f, gauge) {
-		w := wireLook{Key: l.ID, Solid: facetsOf(l.Facets, 3, gauge.Pitch.Best)}
+		w := Look{Key: l.ID, Solid: facetsOf(l.Facets, 3, gauge.Pitch.Best)}
 		if l.Facets[0].Leaf != shape.FlatPiece {
 			w.Flat = facetsOf(l.Flat(), 2, gauge.Pitch.Best)
 		}
