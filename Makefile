@@ -47,8 +47,9 @@ $(CLIENT): $(MODULES) $(CLIENT_FILES)
 	node web/client/build.mjs
 	@touch $@
 
-generate: ## make the Go code of the templ pages anew
+generate: ## make the Go code of the templ pages and the page's types of Go's anew
 	go tool templ generate -log-level error
+	go run ./internal/wire/typescript web/client/wire
 
 fmt: $(MODULES) ## format Go, templ, TypeScript and CSS
 	$(BIOME) check --write --log-level=error web/client static/css

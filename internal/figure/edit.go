@@ -225,9 +225,9 @@ type PaintRun struct {
 	At       int    `json:"at"`
 	N        int    `json:"n"`
 	Colour   string `json:"colour,omitempty"`
-	Side     string `json:"side,omitempty"`
+	Side     string `json:"side,omitempty" oneof:"long,short"`
 	IfColour string `json:"if_colour,omitempty"`
-	IfSide   string `json:"if_side,omitempty"`
+	IfSide   string `json:"if_side,omitempty" oneof:"long,short"`
 }
 
 // Paint gives units a colour or turns their side outwards. Units on a ring that is gone by now, or
@@ -438,7 +438,7 @@ func ringNumbers(f *Figure) map[RingID]int {
 
 // Batch is several edits as one step: all are carried out, or none.
 type Batch struct {
-	Edits []Edit
+	Edits []Edit `json:"edits"`
 }
 
 func (*Batch) word() string { return "batch" }

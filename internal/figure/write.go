@@ -124,7 +124,7 @@ type Run struct {
 	N      int    `json:"n,omitempty"`
 	Colour string `json:"colour,omitempty"`
 	Takes  int    `json:"takes,omitempty"`
-	Side   string `json:"side,omitempty"`
+	Side   string `json:"side,omitempty" oneof:"long,short"`
 	Skip   int    `json:"skip,omitempty"`
 }
 

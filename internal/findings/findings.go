@@ -64,7 +64,7 @@ type Finding struct {
 	Cells    []Cell         `json:"cells,omitempty"`
 	Colours  []string       `json:"colours,omitempty"`
 	Extra    figure.ExtraID `json:"extra,omitempty"`
-	Edit     figure.Edit    `json:"-"`
+	Edit     figure.Edit    `json:"edit,omitempty"` // as figure.EncodeEdit writes it
 }
 
 // MarshalJSON writes the finding with its edit as figure.DecodeEdit reads it.

@@ -7,9 +7,18 @@ import (
 	"tuckring/internal/figure"
 )
 
-// Stride is how many numbers an instance has: x, y, z in mm, yaw and tilt in radians, scale, and
-// the index of its colour.
-const Stride = 7
+// Where the numbers of an instance stand in it: its place in mm, yaw and tilt in radians, scale, and the index of
+// its colour.
+const (
+	AtX = iota
+	AtY
+	AtZ
+	AtYaw
+	AtTilt
+	AtScale
+	AtColour
+	Stride // how many numbers an instance has
+)
 
 // AppendInstances appends every spot of the placement, in order, as Stride little-endian float32
 // numbers each. A unit's turning is three's Euler(tilt, yaw, 0, "YXZ"); the scale is of the mesh.
@@ -18,7 +27,7 @@ func (p *Placement) AppendInstances(b []byte) []byte {
 	b = append(b, make([]byte, 4*Stride*len(p.Spots))...)
 	for i := range p.Spots {
 		s := &p.Spots[i]
-		for _, v := range [Stride]float64{s.X, s.Y, s.Z, s.Yaw, s.Tilt, 1, float64(s.Colour)} {
+		for _, v := range [Stride]float64{AtX: s.X, AtY: s.Y, AtZ: s.Z, AtYaw: s.Yaw, AtTilt: s.Tilt, AtScale: 1, AtColour: float64(s.Colour)} {
 			binary.LittleEndian.PutUint32(b[at:], math.Float32bits(float32(v)))
 			at += 4
 		}

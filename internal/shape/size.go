@@ -22,6 +22,9 @@ const (
 	offPart     = 0.20 // ± this part of either
 )
 
+// RisePerPitch is the height of a ring in widths of a plain unit.
+const RisePerPitch = risePerLeg / pitchPerLeg
+
 // sameLegMM is how close two legs must be for a swatch to speak for a unit.
 const sameLegMM = 0.05
 

@@ -41,20 +41,26 @@ type Ring struct {
 	Note  string        `json:"note,omitempty"`
 }
 
+// Extra is an extra of the figure: it has a key, which one that is yet to be added has not.
+type Extra struct {
+	Key figure.ExtraID `json:"key"`
+	figure.ExtraState
+}
+
 // State is a whole figure at a revision, with what the person who asks may do.
 type State struct {
-	Rev       int64               `json:"rev"`
-	Title     string              `json:"title"`
-	Unit      UnitPaper           `json:"unit"`
-	Front     float64             `json:"front"`
-	FrontTurn float64             `json:"front_turn"`
-	Colours   []Colour            `json:"colours"`
-	Rings     []Ring              `json:"rings"` // bottom first
-	Extras    []figure.ExtraState `json:"extras"`
-	Looks     []Look              `json:"looks"`
-	Totals    report.Totals       `json:"totals"`
-	Power     store.Power         `json:"power"`
-	History   Past                `json:"history"`
+	Rev       int64         `json:"rev"`
+	Title     string        `json:"title"`
+	Unit      UnitPaper     `json:"unit"`
+	Front     float64       `json:"front"`
+	FrontTurn float64       `json:"front_turn"`
+	Colours   []Colour      `json:"colours"`
+	Rings     []Ring        `json:"rings"` // bottom first
+	Extras    []Extra       `json:"extras"`
+	Looks     []Look        `json:"looks"`
+	Totals    report.Totals `json:"totals"`
+	Power     store.Power   `json:"power"`
+	History   Past          `json:"history"`
 }
 
 // StateOf is a figure as it stands now. Power and History are for the caller to fill in.
@@ -84,21 +90,21 @@ type PaintedRun struct {
 	At     int           `json:"at"`
 	N      int           `json:"n"`
 	Colour *int          `json:"colour,omitempty"` // place in the palette
-	Side   string        `json:"side,omitempty"`
+	Side   string        `json:"side,omitempty" oneof:"long,short"`
 }
 
 // Change is what a step changed; any part may be absent.
 type Change struct {
-	Paint     []PaintedRun         `json:"paint,omitempty"`
-	Rings     []Ring               `json:"rings,omitempty"`
-	Order     []figure.RingID      `json:"order,omitempty"`
-	Colours   []Colour             `json:"colours,omitempty"`
-	Extras    *[]figure.ExtraState `json:"extras,omitempty"`
-	Looks     *[]Look              `json:"looks,omitempty"` // of all extras, when one may look otherwise now
-	Front     *float64             `json:"front,omitempty"`
-	FrontTurn *float64             `json:"front_turn,omitempty"`
-	Title     *string              `json:"title,omitempty"`
-	Unit      *UnitPaper           `json:"unit,omitempty"`
+	Paint     []PaintedRun    `json:"paint,omitempty"`
+	Rings     []Ring          `json:"rings,omitempty"`
+	Order     []figure.RingID `json:"order,omitempty"`
+	Colours   []Colour        `json:"colours,omitempty"`
+	Extras    *[]Extra        `json:"extras,omitempty"`
+	Looks     *[]Look         `json:"looks,omitempty"` // of all extras, when one may look otherwise now
+	Front     *float64        `json:"front,omitempty"`
+	FrontTurn *float64        `json:"front_turn,omitempty"`
+	Title     *string         `json:"title,omitempty"`
+	Unit      *UnitPaper      `json:"unit,omitempty"`
 }
 
 // ColoursOf are the papers of a figure with their signs.
@@ -111,10 +117,10 @@ func ColoursOf(f *figure.Figure) []Colour {
 	return out
 }
 
-func extrasOf(f *figure.Figure) []figure.ExtraState {
-	out := make([]figure.ExtraState, len(f.Extras))
+func extrasOf(f *figure.Figure) []Extra {
+	out := make([]Extra, len(f.Extras))
 	for i := range f.Extras {
-		out[i] = f.ExtraState(&f.Extras[i])
+		out[i] = Extra{Key: f.Extras[i].ID, ExtraState: f.ExtraState(&f.Extras[i])}
 	}
 	return out
 }

@@ -16,14 +16,20 @@ type Look struct {
 	Flat  [][]float64    `json:"flat,omitempty"`
 }
 
+// Numbers of a corner of a look.
+const (
+	solidNumbers = 3
+	flatNumbers  = 2
+)
+
 // looksOf are the looks of a figure's extras in drawing order.
 func looksOf(f *figure.Figure) []Look {
 	gauge := shape.FromMemory(f.Unit)
 	out := []Look{}
 	for _, l := range shape.Looks(f, gauge) {
-		w := Look{Key: l.ID, Solid: facetsOf(l.Facets, 3, gauge.Pitch.Best)}
+		w := Look{Key: l.ID, Solid: facetsOf(l.Facets, solidNumbers, gauge.Pitch.Best)}
 		if l.Facets[0].Leaf != shape.FlatPiece {
-			w.Flat = facetsOf(l.Flat(), 2, gauge.Pitch.Best)
+			w.Flat = facetsOf(l.Flat(), flatNumbers, gauge.Pitch.Best)
 		}
 		out = append(out, w)
 	}

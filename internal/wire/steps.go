@@ -23,7 +23,7 @@ type EditsAsk struct {
 // Step is something that a page asks for, under the page's own running number. ReadAsk reads the edit.
 type Step struct {
 	Seq  int64           `json:"seq"`
-	Edit json.RawMessage `json:"edit"`
+	Edit json.RawMessage `json:"edit" wire:"Ask"`
 }
 
 // StepResult is what became of a step. Without Refused the figure at Rev has it; with Nothing it changed
@@ -127,7 +127,7 @@ type HereAsk struct {
 
 // TryAsk asks what an edit would change.
 type TryAsk struct {
-	Edit json.RawMessage `json:"edit"`
+	Edit json.RawMessage `json:"edit" wire:"Edit"`
 }
 
 // Trial is what an edit would do to the figure: Change and Totals, or Refused.
