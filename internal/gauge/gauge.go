@@ -4,7 +4,6 @@
 package gauge
 
 import (
-	"crypto/sha256"
 	"encoding/json"
 	"os"
 	"slices"
@@ -20,6 +19,7 @@ type Figure struct {
 	Allowed  float64
 	Baseline float64 // measured in the same run
 	Against  string  // what the baseline is; empty where there is none
+	Most     float64 // how many times the baseline is allowed; 0 where the baseline only tells, as of another size
 	Count    bool    // only told, with nothing allowed or forbidden: how much the other figures rest on
 }
 
@@ -60,11 +60,24 @@ func Report(b *testing.B, f Figure) {
 // the quiet quarter stands for all.
 const Quiet = 0.25
 
-// Duration measures a deed over and over, in turns with the yardstick, and reports it.
-func Duration(b *testing.B, name string, allowed time.Duration, deed func()) {
+// Baseline is what a deed is compared with: work that says something of the deed, such as what it cannot do without, or
+// what it does more than. Most is how many times as long the deed may take.
+type Baseline struct {
+	Name string
+	Deed func()
+	Most float64
+}
+
+// Duration measures a deed over and over, in turns with its baseline, and reports it.
+func Duration(b *testing.B, name string, allowed time.Duration, deed func(), base Baseline) {
 	b.Helper()
-	measured, yardstick := Turns(b, deed, Yardstick)
-	Report(b, Figure{Name: name, Unit: "ms", Measured: MS(measured), Allowed: MS(allowed), Baseline: MS(yardstick), Against: "SHA-256 of 1 MiB"})
+	measured, bare := Turns(b, deed, base.Deed)
+	Report(b, Figure{Name: name, Unit: "ms", Measured: MS(measured), Allowed: MS(allowed), Baseline: MS(bare), Against: base.Name, Most: base.Most})
+}
+
+// Over says that a figure does not hold: more than is allowed, or more times its baseline.
+func (f Figure) Over() bool {
+	return !f.Count && (f.Measured > f.Allowed || f.Most > 0 && f.Measured > f.Most*f.Baseline)
 }
 
 // Turns carries out a deed and its baseline in turns and gives the quiet time of both.
@@ -88,8 +101,3 @@ func Share(times []time.Duration, share float64) time.Duration {
 
 // MS is a time in milliseconds.
 func MS(d time.Duration) float64 { return float64(d) / float64(time.Millisecond) }
-
-var megabyte = make([]byte, 1<<20)
-
-// Yardstick is a piece of work of known size, for figures without a baseline of their own.
-func Yardstick() { sha256.Sum256(megabyte) }

@@ -244,11 +244,11 @@ func TestMemoryOfLayoutsIsBounded(t *testing.T) {
 }
 
 func BenchmarkLayoutFine(b *testing.B) {
-	benchmarkLayout(b, "Layout of A3 with 8.3 × 4.1", 2*time.Second, Cutting{Sheet: named(b, "A3"), LongMM: 8.3, ShortMM: 4.1})
+	benchmarkLayout(b, "Layout of A3 with 8.3 × 4.1", 2*time.Second, 50, 12, Cutting{Sheet: named(b, "A3"), LongMM: 8.3, ShortMM: 4.1})
 }
 
 func BenchmarkLayoutWithABlade(b *testing.B) {
-	benchmarkLayout(b, "Layout of A3 with 7 × 4, kerf 0.3", 2*time.Second, Cutting{Sheet: named(b, "A3"), LongMM: 7, ShortMM: 4, KerfMM: 0.3})
+	benchmarkLayout(b, "Layout of A3 with 7 × 4, kerf 0.3", 2*time.Second, 20, 3, Cutting{Sheet: named(b, "A3"), LongMM: 7, ShortMM: 4, KerfMM: 0.3})
 }
 
 func BenchmarkOrderOfFineParts(b *testing.B) {
@@ -257,13 +257,10 @@ func BenchmarkOrderOfFineParts(b *testing.B) {
 		recent = memory{by: map[question]*Layout{}}
 		_, err := Shop(Together(context.Background()), []Need{n}, 5)
 		require.NoError(b, err)
-	})
+	}, gauge.Baseline{Name: "the layout of its whole sheet", Deed: func() { bestAnew(b, n.Cutting) }, Most: 15})
 }
 
 func BenchmarkLayoutOfTooMany(b *testing.B) {
 	c := Cutting{Sheet: sheetOf(1000, 700), LongMM: 8.01, ShortMM: 5.01}
-	gauge.Duration(b, "Layout of 1000 × 700 with 8.01 × 5.01", 2*time.Second, func() {
-		recent = memory{by: map[question]*Layout{}}
-		best(b, c)
-	})
+	benchmarkLayout(b, "Layout of 1000 × 700 with 8.01 × 5.01", 2*time.Second, 5, 4, c)
 }

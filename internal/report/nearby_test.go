@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tuckring/internal/gauge"
+	"tuckring/internal/paper"
 )
 
 // The trade's example: at 53 × 37 an A4 gives 29; trimmed to 52 × 37 it gives 32 (A9, ISO 216).
@@ -131,9 +132,15 @@ func TestEveryNumberSaysWhereItComesFrom(t *testing.T) {
 
 func BenchmarkNearbyOnA4(b *testing.B) {
 	f, s := load(b, "contract-example"), DefaultSettings()
+	c := paper.ForUnit(paper.Sheets()[4], f.Unit)
+	require.Equal(b, "A4", c.Sheet.Name)
 	gauge.Duration(b, "Nearby sizes on A4, with what they cost", 200*time.Millisecond, func() {
 		if _, err := FindNearby(context.Background(), f, s); err != nil {
 			b.Fatal(err)
 		}
-	})
+	}, gauge.Baseline{Name: "the sizes alone", Most: 3, Deed: func() {
+		if _, err := paper.FindNearby(context.Background(), c, f.Unit, paper.NearbyStepMM, measure); err != nil {
+			b.Fatal(err)
+		}
+	}})
 }

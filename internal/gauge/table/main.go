@@ -1,5 +1,5 @@
 // Command table prints the figures that a run of the benchmarks has collected, one a line:
-// what, measured, allowed, baseline, ratio to it, and whether it holds.
+// what, measured, allowed, baseline, ratio to it and the most it may be, and whether it holds.
 package main
 
 import (
@@ -65,23 +65,26 @@ func read(in io.Reader) ([]gauge.Figure, error) {
 
 func write(out io.Writer, figures []gauge.Figure) error {
 	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "figure\tmeasured\tallowed\tbaseline\tratio\t\tagainst")
+	fmt.Fprintln(w, "figure\tmeasured\tallowed\tbaseline\tratio\tat most\t\tagainst")
 	for _, f := range figures {
-		baseline, ratio := "", ""
+		baseline, ratio, most := "", "", ""
 		if f.Against != "" {
 			baseline = number(f.Baseline) + " " + f.Unit
 		}
 		if f.Baseline > 0 {
 			ratio = "× " + number(f.Measured/f.Baseline)
 		}
+		if f.Most > 0 {
+			most = "× " + number(f.Most)
+		}
 		allowed, holds := number(f.Allowed)+" "+f.Unit, "ok"
 		switch {
 		case f.Count:
 			allowed, holds = "", ""
-		case f.Measured > f.Allowed:
+		case f.Over():
 			holds = "OVER"
 		}
-		fmt.Fprintf(w, "%s\t%s %s\t%s\t%s\t%s\t%s\t%s\n", f.Name, number(f.Measured), f.Unit, allowed, baseline, ratio, holds, f.Against)
+		fmt.Fprintf(w, "%s\t%s %s\t%s\t%s\t%s\t%s\t%s\t%s\n", f.Name, number(f.Measured), f.Unit, allowed, baseline, ratio, most, holds, f.Against)
 	}
 	return w.Flush()
 }
