@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"math"
-	"slices"
 	"strconv"
 	"sync"
 
@@ -101,7 +100,7 @@ type Layout struct {
 	Pieces      []Place
 	Offcuts     []Offcut
 	Tree        *Node
-	Steps       []Step
+	Steps       []CutStep
 
 	filled   int  // work of filling the table, also where it came to nothing
 	searched int  // with that for the fewest stops
@@ -353,12 +352,12 @@ func (l *Layout) StopsProof() words.Text {
 // whether this one holds as much ("exact"); the share used is rounded to three decimals.
 func (l *Layout) MarshalJSON() ([]byte, error) {
 	return json.Marshal(struct {
-		PerSheet int     `json:"per_sheet"`
-		Bound    int     `json:"bound"`
-		Exact    bool    `json:"exact"`
-		Used     float64 `json:"used"`
-		Pieces   []Place `json:"pieces"`
-		Steps    []Step  `json:"steps"`
+		PerSheet int       `json:"per_sheet"`
+		Bound    int       `json:"bound"`
+		Exact    bool      `json:"exact"`
+		Used     float64   `json:"used"`
+		Pieces   []Place   `json:"pieces"`
+		Steps    []CutStep `json:"steps"`
 	}{l.PerSheet, l.Bound, l.Exact, l.usedShare(), l.Pieces, l.Steps})
 }
 
@@ -385,49 +384,4 @@ func (r ruler) real(t int64) int64 {
 		return t - 1 - r.kerf + r.margin
 	}
 	return t - r.kerf
-}
-
-// question is what a layout answers; short says that the work for weighing all layouts was used up.
-type question struct {
-	Cutting
-	short bool
-}
-
-// memory keeps recent layouts, since a page asks for the same few again and again.
-type memory struct {
-	mu     sync.Mutex
-	by     map[question]*Layout
-	recent []question
-	units  int // of all layouts that are kept
-}
-
-// A memory keeps so many layouts, of so many units together (about 200 bytes each).
-const (
-	remembered      = 64
-	rememberedUnits = 2 * MaxPerSheet
-)
-
-var recent = memory{by: map[question]*Layout{}}
-
-func (m *memory) get(c question) (*Layout, bool) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	l, ok := m.by[c]
-	return l, ok
-}
-
-func (m *memory) put(c question, l *Layout) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if _, ok := m.by[c]; ok {
-		return
-	}
-	m.by[c] = l
-	m.recent = append(m.recent, c)
-	m.units += l.PerSheet
-	for len(m.recent) > remembered || m.units > rememberedUnits {
-		m.units -= m.by[m.recent[0]].PerSheet
-		delete(m.by, m.recent[0])
-		m.recent = slices.Delete(m.recent, 0, 1)
-	}
 }

@@ -408,7 +408,7 @@ func (m *trimmer) follow(text string) error {
 }
 
 // cutSheet follows all steps on one sheet and gives the units on the table at the end.
-func cutSheet(c Cutting, steps []Step) (units, cuts int, err error) {
+func cutSheet(c Cutting, steps []CutStep) (units, cuts int, err error) {
 	m := trimmer{table: map[[2]int64]int{}, kerf: int64(math.Round(c.KerfMM * 1e6))}
 	n := func(v float64) int64 { return int64(math.Round(v * 1e6)) }
 	m.put(n(c.Sheet.WidthMM), n(c.Sheet.HeightMM))
@@ -632,7 +632,7 @@ func TestSummaryNamesWhatAPersonAsks(t *testing.T) {
 	assert.Equal(t, "A sheet of A4 (210 × 297 mm) gives 23 units of 80 × 30 mm and uses 88.5 % of the paper, in 24 cuts with 2 stop settings, set 3 times in all.",
 		l.Summary().String())
 	assert.Equal(t, "No layout with as many units in as few cuts needs fewer different stop settings, as long as no offcut lies at the stop.", l.StopsProof().String())
-	assert.Equal(t, "80 mm (3.15 in)", Step{StopMM: 80}.StopText().String()) // 80 / 25.4
+	assert.Equal(t, "80 mm (3.15 in)", CutStep{StopMM: 80}.StopText().String()) // 80 / 25.4
 }
 
 func ExampleBest() {

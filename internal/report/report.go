@@ -44,13 +44,13 @@ type Report struct {
 
 // Paper is the paper for the figure: how much of which, and what it weighs.
 type Paper struct {
-	Sheet    string        `json:"sheet"`
-	Unit     Unit          `json:"unit"`
-	PerSheet int           `json:"per_sheet"` // units to a sheet; 0 when no colour uses the sheet and no unit fits on it
-	ByColour []ColourSheet `json:"by_colour"` // colours that the figure uses, in its order
-	Spare    int           `json:"spare"`     // spare units of all colours
-	Sheets   int           `json:"sheets"`
-	MassG    float64       `json:"mass_g"` // of all sheets, as printed
+	Sheet    string      `json:"sheet"`
+	Unit     Unit        `json:"unit"`
+	PerSheet int         `json:"per_sheet"` // units to a sheet; 0 when no colour uses the sheet and no unit fits on it
+	ByColour []PaperLine `json:"by_colour"` // colours that the figure uses, in its order
+	Spare    int         `json:"spare"`     // spare units of all colours
+	Sheets   int         `json:"sheets"`
+	MassG    float64     `json:"mass_g"` // of all sheets, as printed
 }
 
 // Unit is the paper one unit is folded from.
@@ -61,8 +61,8 @@ type Unit struct {
 	LegMM   float64     `json:"leg_mm"`
 }
 
-// ColourSheet is the paper of one colour.
-type ColourSheet struct {
+// PaperLine is the paper of one colour.
+type PaperLine struct {
 	Colour   string  `json:"colour"`
 	Name     string  `json:"name"`
 	Units    int     `json:"units"` // without spares
@@ -118,13 +118,13 @@ func Make(ctx context.Context, f *figure.Figure, s Settings) (*Report, error) {
 }
 
 func paperOf(ctx context.Context, f *figure.Figure, s *Settings, units Units) (Paper, error) {
-	p := Paper{Sheet: s.Sheet, ByColour: []ColourSheet{}, Unit: Unit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold, fold.Of(f.Unit).LegMM}}
+	p := Paper{Sheet: s.Sheet, ByColour: []PaperLine{}, Unit: Unit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold, fold.Of(f.Unit).LegMM}}
 	usesOwn := true
 	for _, u := range units.ByColour {
 		if u.Units == 0 {
 			continue
 		}
-		c, err := colourSheet(ctx, f, s, u)
+		c, err := paperLine(ctx, f, s, u)
 		if err != nil {
 			return Paper{}, err
 		}
@@ -144,12 +144,12 @@ func paperOf(ctx context.Context, f *figure.Figure, s *Settings, units Units) (P
 	return p, nil
 }
 
-func colourSheet(ctx context.Context, f *figure.Figure, s *Settings, u ColourUnit) (ColourSheet, error) {
+func paperLine(ctx context.Context, f *figure.Figure, s *Settings, u ColourUnit) (PaperLine, error) {
 	layout, err := s.layout(ctx, f, u.Colour)
 	if err != nil {
-		return ColourSheet{}, err
+		return PaperLine{}, err
 	}
-	c := ColourSheet{
+	c := PaperLine{
 		Colour: u.Colour, Name: u.Name, Units: u.Units, Spare: paper.Spares(u.Units, s.Spare),
 		Sheet: layout.Cutting.Sheet.Name, PerSheet: layout.PerSheet, Grammage: s.grammageOf(u.Colour), layout: layout,
 	}
@@ -231,7 +231,7 @@ func TotalsOf(ctx context.Context, f *figure.Figure, s Settings) Totals {
 		if c.Units == 0 {
 			continue
 		}
-		if sheet, err := colourSheet(ctx, f, &s, c); err == nil {
+		if sheet, err := paperLine(ctx, f, &s, c); err == nil {
 			t.ByColour[i].Sheets = sheet.Sheets
 			t.Sheets += sheet.Sheets
 		}

@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 
 	"tuckring/internal/figure"
@@ -77,7 +78,7 @@ func (s *Shopping) PackOf() (of int) {
 }
 
 // shoppingOf works the list out for the colours that the figure uses.
-func shoppingOf(ctx context.Context, s *Settings, colours []ColourSheet) (Shopping, error) {
+func shoppingOf(ctx context.Context, s *Settings, colours []PaperLine) (Shopping, error) {
 	needs := make([]paper.Need, len(colours))
 	for i, c := range colours {
 		need, err := s.need(c)
@@ -147,7 +148,7 @@ func some[T any](list []T) []T {
 }
 
 // need is a colour with its stock and packs. It fails with a figure.Fault at the field.
-func (s *Settings) need(c ColourSheet) (paper.Need, error) {
+func (s *Settings) need(c PaperLine) (paper.Need, error) {
 	own := s.colour(c.Colour)
 	parts, err := parseParts(own.StockParts)
 	if err != nil {
@@ -169,7 +170,7 @@ func (s *Settings) need(c ColourSheet) (paper.Need, error) {
 }
 
 // atNeeds moves the faults of the shopping list ("needs[2].stock.cut") to the fields of the settings.
-func atNeeds(err error, colours []ColourSheet) error {
+func atNeeds(err error, colours []PaperLine) error {
 	var faults figure.Faults
 	if !errors.As(err, &faults) {
 		return err
@@ -198,17 +199,17 @@ type Cutting struct {
 
 // CutPlan is one way of cutting a sheet and the stacks that are cut so.
 type CutPlan struct {
-	Sheet   string        `json:"sheet"`
-	Units   int           `json:"units"` // units each sheet gives
-	Over    int           `json:"over"`  // of them, those that come free with the others though nobody needs them
-	Last    bool          `json:"last"`  // last sheets, cut only as far as needed
-	Part    bool          `json:"part"`  // part-used sheets
-	Uncut   bool          `json:"uncut"` // the sheets are units as they come: no stroke, and Stacks only counts them
-	Strokes int           `json:"strokes"`
-	Steps   []paper.Step  `json:"steps"`
-	Stacks  [][]StackPart `json:"stacks"`
-	Layout  *paper.Layout `json:"-"`
-	Tree    *paper.Node   `json:"-"` // how each sheet is cut, for a drawing
+	Sheet   string          `json:"sheet"`
+	Units   int             `json:"units"` // units each sheet gives
+	Over    int             `json:"over"`  // of them, those that come free with the others though nobody needs them
+	Last    bool            `json:"last"`  // last sheets, cut only as far as needed
+	Part    bool            `json:"part"`  // part-used sheets
+	Uncut   bool            `json:"uncut"` // the sheets are units as they come: no stroke, and Stacks only counts them
+	Strokes int             `json:"strokes"`
+	Steps   []paper.CutStep `json:"steps"`
+	Stacks  [][]StackPart   `json:"stacks"`
+	Layout  *paper.Layout   `json:"-"`
+	Tree    *paper.Node     `json:"-"` // how each sheet is cut, for a drawing
 }
 
 // StackPart is the sheets of one colour in a stack, from the bottom.
@@ -356,3 +357,48 @@ func kitsOf(s *Settings, lines []ShoppingLine) ([]Kit, error) {
 	}
 	return out, nil
 }
+
+// Useful are the offcuts that still give a unit or a glued piece, and how many strips are too small for
+// either.
+func (c *Cutting) Useful() (useful []Offcut, strips int) {
+	for _, o := range c.Offcuts {
+		if o.Units > 0 || len(o.Pieces) > 0 {
+			useful = append(useful, o)
+		} else {
+			strips += o.Count
+		}
+	}
+	return useful, strips
+}
+
+// StackRun is stacks that follow one another and are put together alike.
+type StackRun struct {
+	First, Last int // numbers within the plan, from 1
+	Parts       []StackPart
+}
+
+// StackRuns gathers the stacks of a plan that are alike.
+func (p *CutPlan) StackRuns() []StackRun {
+	var out []StackRun
+	for i, parts := range p.Stacks {
+		if n := len(out); n > 0 && slices.Equal(out[n-1].Parts, parts) {
+			out[n-1].Last = i + 1
+			continue
+		}
+		out = append(out, StackRun{i + 1, i + 1, parts})
+	}
+	return out
+}
+
+// Sheets is how many sheets a plan cuts in all its stacks.
+func (p *CutPlan) Sheets() (n int) {
+	for _, parts := range p.Stacks {
+		for _, part := range parts {
+			n += part.Sheets
+		}
+	}
+	return n
+}
+
+// Own is how many of the whole sheets to take are at hand.
+func (s *Shopping) Own() int { return s.Sheets - s.Buy }

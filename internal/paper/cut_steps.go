@@ -13,9 +13,9 @@ type Size struct{ WMM, HMM float64 }
 
 func (s Size) String() string { return mm(s.WMM) + " × " + mm(s.HMM) }
 
-// Step is one setting of the stop at the trimmer and what is cut with it: each of Take pieces of size
+// CutStep is one setting of the stop at the trimmer and what is cut with it: each of Take pieces of size
 // From is measured along its AlongMM side and cut Times times at StopMM.
-type Step struct {
+type CutStep struct {
 	From    Size
 	Whole   bool // From is the sheet as it comes
 	Take    int  // pieces of that size taken up
@@ -44,18 +44,18 @@ const (
 )
 
 // Cuts counts the cuts of the step on one sheet.
-func (s Step) Cuts() int { return s.Take * s.Times }
+func (s CutStep) Cuts() int { return s.Take * s.Times }
 
 // StopText is the stop setting in mm and, to a hundredth, in inches: "52 mm (2.05 in)".
-func (s Step) StopText() words.Text {
+func (s CutStep) StopText() words.Text {
 	return words.T("paper.stop", "MM", mm(s.StopMM), "In", strconv.FormatFloat(Inches(s.StopMM), 'f', 2, 64))
 }
 
 // Text says the step to the person at the trimmer.
-func (s Step) Text() words.Text { return words.T("paper.step", "Stop", mm(s.StopMM), "Do", s.Do()) }
+func (s CutStep) Text() words.Text { return words.T("paper.step", "Stop", mm(s.StopMM), "Do", s.Do()) }
 
 // Do says what to do once the stop is set.
-func (s Step) Do() words.Text {
+func (s CutStep) Do() words.Text {
 	take := words.T("paper.step.take", "Count", s.Take, "Size", s.From.String())
 	if s.Whole {
 		take = words.T("paper.step.sheet", "Size", s.From.String())
@@ -68,14 +68,14 @@ func (s Step) Do() words.Text {
 		"Cut", s.cutText(), "Gives", words.T(gives, "Count", s.Pieces, "Size", s.Gives.String()), "Left", s.leftText())
 }
 
-func (s Step) cutText() words.Text {
+func (s CutStep) cutText() words.Text {
 	if s.Take > 1 {
 		return words.T("paper.step.cut_each", "Count", s.Times)
 	}
 	return words.T("paper.step.cut", "Count", s.Times)
 }
 
-func (s Step) leftText() words.Text {
+func (s CutStep) leftText() words.Text {
 	if s.Rest == RestNone || s.Rest == RestSame {
 		return words.T("paper.step.left.none")
 	}
@@ -85,7 +85,7 @@ func (s Step) leftText() words.Text {
 
 // MarshalJSON writes the step as `tuckring cut --json` promises: the sentence, the stop and how many
 // pieces of that measure come out.
-func (s Step) MarshalJSON() ([]byte, error) {
+func (s CutStep) MarshalJSON() ([]byte, error) {
 	return json.Marshal(struct {
 		Cut    string  `json:"cut"`
 		StopMM float64 `json:"stop_mm"`
@@ -95,8 +95,8 @@ func (s Step) MarshalJSON() ([]byte, error) {
 
 // steps orders the cuts of a plan for the trimmer: identical pieces together, cuts with one setting
 // one after another, large pieces before small ones. numbers tells which step, from 1, takes up a stage.
-func (l *Layout) steps(root stage) (steps []Step, numbers map[stage]int) {
-	steps, numbers = []Step{}, map[stage]int{}
+func (l *Layout) steps(root stage) (steps []CutStep, numbers map[stage]int) {
+	steps, numbers = []CutStep{}, map[stage]int{}
 	if root.done() {
 		return steps, numbers
 	}
@@ -123,21 +123,21 @@ func (l *Layout) steps(root stage) (steps []Step, numbers map[stage]int) {
 
 // marginSteps cuts the left and the lower margin off; the other two go with the waste or come as
 // cuts of the plan.
-func (l *Layout) marginSteps() []Step {
+func (l *Layout) marginSteps() []CutStep {
 	m := l.ruler.margin
 	if m == 0 {
 		return nil
 	}
 	w, h := toTicks(l.Cutting.Sheet.WidthMM), toTicks(l.Cutting.Sheet.HeightMM)
 	off := max(0, m-l.ruler.kerf)
-	return []Step{
+	return []CutStep{
 		trimStep(true, size(w, h), w, w-m, size(w-m, h), size(off, h)),
 		trimStep(false, size(w-m, h), h, h-m, size(w-m, h-m), size(off, w-m)),
 	}
 }
 
-func trimStep(whole bool, from Size, along, stop int64, gives, left Size) Step {
-	s := Step{From: from, Whole: whole, Take: 1, AlongMM: fromTicks(along), StopMM: fromTicks(stop),
+func trimStep(whole bool, from Size, along, stop int64, gives, left Size) CutStep {
+	s := CutStep{From: from, Whole: whole, Take: 1, AlongMM: fromTicks(along), StopMM: fromTicks(stop),
 		Times: 1, Gives: gives, Pieces: 1, Left: left}
 	if left.WMM > 0 {
 		s.Rest = RestOffcut
@@ -200,7 +200,7 @@ func (r run) made() []stage {
 }
 
 // step takes up all pieces of s.
-func (o *orderer) step(s stage) (Step, []stage) {
+func (o *orderer) step(s stage) (CutStep, []stage) {
 	r := s.run()
 	take := o.count[s]
 	along := s.w
@@ -208,7 +208,7 @@ func (o *orderer) step(s stage) (Step, []stage) {
 		along = s.h
 	}
 	part := r.parts[0]
-	step := Step{From: o.size(s.piece), Take: take, AlongMM: fromTicks(o.real(along)),
+	step := CutStep{From: o.size(s.piece), Take: take, AlongMM: fromTicks(o.real(along)),
 		StopMM: fromTicks(s.stop - o.kerf), Times: len(r.parts), Gives: o.size(part.piece),
 		Pieces: take * len(r.parts), Units: part.leaf(), Left: o.size(r.rest.piece), Rest: o.rest(r)}
 	if step.Rest == RestSame {
@@ -241,7 +241,7 @@ func (o *orderer) size(p piece) Size { return size(max(0, o.real(p.w)), max(0, o
 
 // next picks the ready stage to cut next: with the setting of the last step if there is one, else
 // the largest.
-func (o *orderer) next(ready []stage, steps []Step) int {
+func (o *orderer) next(ready []stage, steps []CutStep) int {
 	best := 0
 	for i, s := range ready {
 		if o.before(s, ready[best], steps) {
@@ -251,7 +251,7 @@ func (o *orderer) next(ready []stage, steps []Step) int {
 	return best
 }
 
-func (o *orderer) before(a, b stage, steps []Step) bool {
+func (o *orderer) before(a, b stage, steps []CutStep) bool {
 	if len(steps) > 0 {
 		last := steps[len(steps)-1].StopMM
 		sameA, sameB := fromTicks(a.stop-o.kerf) == last, fromTicks(b.stop-o.kerf) == last
@@ -269,7 +269,7 @@ func (o *orderer) before(a, b stage, steps []Step) bool {
 }
 
 // stopsOf lists the different settings of the steps in their order, and counts how often the stop is set.
-func stopsOf(steps []Step) (settings []float64, set int) {
+func stopsOf(steps []CutStep) (settings []float64, set int) {
 	for i, s := range steps {
 		if !slices.Contains(settings, s.StopMM) {
 			settings = append(settings, s.StopMM)

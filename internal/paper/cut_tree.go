@@ -1,9 +1,6 @@
 package paper
 
 import (
-	"cmp"
-	"slices"
-
 	"tuckring/internal/words"
 )
 
@@ -31,19 +28,12 @@ const (
 	SpareNode  NodeKind = "spare"
 )
 
-// Offcut is paper left over, by size: WMM ≤ HMM. Units is how many units each piece would still give.
-type Offcut struct {
-	WMM, HMM float64
-	Count    int
-	Units    int
-}
-
 // Part is one sheet cut only as far as needed.
 type Part struct {
 	Units   int // units freed, at least as many as asked for
 	Cuts    int
 	Tree    *Node
-	Steps   []Step
+	Steps   []CutStep
 	Offcuts []Offcut // what is left, the largest first
 }
 
@@ -181,38 +171,4 @@ func (n *Node) units(list []Place) []Place {
 		list = p.units(list)
 	}
 	return list
-}
-
-// offcuts lists what is left over under n by size, the largest first.
-func (n *Node) offcuts() []Offcut {
-	var list []Offcut
-	var walk func(*Node)
-	walk = func(n *Node) {
-		if n.Kind == OffcutNode || n.Kind == SpareNode {
-			list = addOffcut(list, Offcut{min(n.W, n.H), max(n.W, n.H), 1, n.Units})
-		}
-		for _, p := range n.Parts {
-			walk(p)
-		}
-	}
-	walk(n)
-	sortOffcuts(list)
-	return list
-}
-
-// sortOffcuts puts the largest first.
-func sortOffcuts(list []Offcut) {
-	slices.SortStableFunc(list, func(a, b Offcut) int {
-		return cmp.Or(cmp.Compare(b.WMM*b.HMM, a.WMM*a.HMM), cmp.Compare(b.HMM, a.HMM))
-	})
-}
-
-func addOffcut(list []Offcut, o Offcut) []Offcut {
-	for i := range list {
-		if list[i].WMM == o.WMM && list[i].HMM == o.HMM {
-			list[i].Count += o.Count
-			return list
-		}
-	}
-	return append(list, o)
 }

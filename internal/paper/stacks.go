@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"context"
 	"math"
 	"slices"
 
@@ -46,7 +45,7 @@ type Stack struct {
 	Last    bool          // cut only as far as needed
 	Part    bool          // part-used sheets
 	Strokes int
-	Steps   []Step
+	Steps   []CutStep
 	Tree    *Node // how each sheet is cut
 }
 
@@ -237,43 +236,4 @@ func (p *planner) rest(jobs []Job) {
 			p.order.Rest = append(p.order.Rest, Leftover{colour, o})
 		}
 	}
-}
-
-// Want is something that might be cut from leftover paper: a rectangle, or a disc when DiameterMM is
-// given.
-type Want struct {
-	Name            string
-	LongMM, ShortMM float64
-	DiameterMM      float64
-}
-
-// Validate refuses sizes that are not sensible, at "want".
-func (w Want) Validate() error {
-	sides := []float64{w.LongMM, w.ShortMM}
-	if w.DiameterMM != 0 {
-		sides = []float64{w.DiameterMM}
-	}
-	for _, s := range sides {
-		if !within(s, 1, MaxSheetMM) {
-			return fault("want", words.T("paper.want.bad", "Found", mm(s)), words.T("paper.range", "Low", "1", "High", mm(MaxSheetMM)))
-		}
-	}
-	return nil
-}
-
-// Holds says how many of the wanted shapes one offcut gives: rectangles by the best edge-to-edge
-// layout, discs in rows and columns (a closer packing is not tried).
-func (o Offcut) Holds(ctx context.Context, w Want) (int, error) {
-	if err := w.Validate(); err != nil {
-		return 0, err
-	}
-	if w.DiameterMM != 0 {
-		return int(math.Floor(o.WMM/w.DiameterMM)) * int(math.Floor(o.HMM/w.DiameterMM)), nil
-	}
-	c := Cutting{Sheet: Sheet{WidthMM: o.WMM, HeightMM: o.HMM}, LongMM: w.LongMM, ShortMM: w.ShortMM}
-	if !c.fits() {
-		return 0, nil
-	}
-	s, err := c.count(ctx)
-	return s.units, err
 }

@@ -2,10 +2,8 @@ package report
 
 import (
 	"math"
-	"slices"
 	"strconv"
 
-	"tuckring/internal/figure"
 	"tuckring/internal/pace"
 	"tuckring/internal/paper"
 	"tuckring/internal/shape"
@@ -114,93 +112,4 @@ func (u Units) Text(rings int) words.Text {
 		return words.T("report.counts", "Units", all, "Rings", in)
 	}
 	return words.T("report.counts.extras", "Units", all, "Rings", in, "InRings", u.InRings, "InExtras", u.InExtras)
-}
-
-// Own is how many of the whole sheets to take are at hand.
-func (s *Shopping) Own() int { return s.Sheets - s.Buy }
-
-// GluedPiece is glued pieces of one shape, size and colour.
-type GluedPiece struct {
-	Count   int
-	Outline figure.Outline // disc, oval, triangle or bar
-	WMM     float64        // a disc's diameter, another piece's width
-	HMM     float64        // 0 for a disc
-	Colour  string         // ID of the colour, "" for any paper
-}
-
-// GluedPieces counts the pieces that are glued on, alike ones together, in the figure's order.
-func GluedPieces(f *figure.Figure) []GluedPiece {
-	out := []GluedPiece{}
-	at := map[GluedPiece]int{}
-	for i := range f.Extras {
-		e := &f.Extras[i]
-		if e.Kind != figure.Glued {
-			continue
-		}
-		piece := PieceOf(e)
-		if _, known := at[piece]; !known {
-			at[piece] = len(out)
-			out = append(out, piece)
-		}
-		out[at[piece]].Count++
-	}
-	return out
-}
-
-// PieceOf is the piece of one glued extra; its Count is 0.
-func PieceOf(e *figure.Extra) GluedPiece {
-	if e.Outline == figure.Disc || e.Outline == "" {
-		return GluedPiece{Outline: figure.Disc, WMM: e.Diameter, Colour: e.Colour}
-	}
-	return GluedPiece{Outline: e.Outline, WMM: e.Width, HMM: e.Height, Colour: e.Colour}
-}
-
-// Size says the piece's outline and measures: "disc of 14 mm", "oval of 8 × 5 mm".
-func (g GluedPiece) Size() words.Text {
-	if g.Outline == figure.Disc {
-		return words.T("list.glued.disc", "Width", number(g.WMM))
-	}
-	return words.T("list.glued."+string(g.Outline), "Width", number(g.WMM), "Height", number(g.HMM))
-}
-
-// Useful are the offcuts that still give a unit or a glued piece, and how many strips are too small for
-// either.
-func (c *Cutting) Useful() (useful []Offcut, strips int) {
-	for _, o := range c.Offcuts {
-		if o.Units > 0 || len(o.Pieces) > 0 {
-			useful = append(useful, o)
-		} else {
-			strips += o.Count
-		}
-	}
-	return useful, strips
-}
-
-// StackRun is stacks that follow one another and are put together alike.
-type StackRun struct {
-	First, Last int // numbers within the plan, from 1
-	Parts       []StackPart
-}
-
-// StackRuns gathers the stacks of a plan that are alike.
-func (p *CutPlan) StackRuns() []StackRun {
-	var out []StackRun
-	for i, parts := range p.Stacks {
-		if n := len(out); n > 0 && slices.Equal(out[n-1].Parts, parts) {
-			out[n-1].Last = i + 1
-			continue
-		}
-		out = append(out, StackRun{i + 1, i + 1, parts})
-	}
-	return out
-}
-
-// Sheets is how many sheets a plan cuts in all its stacks.
-func (p *CutPlan) Sheets() (n int) {
-	for _, parts := range p.Stacks {
-		for _, part := range parts {
-			n += part.Sheets
-		}
-	}
-	return n
 }

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"math"
-	"math/bits"
 	"slices"
 
 	"tuckring/internal/figure"
@@ -217,8 +216,8 @@ func (n Need) line(ctx context.Context, sparePercent float64, work bool) (Line, 
 	return l, nil
 }
 
-// offer is part-used sheets of one size and the units each gives.
-type offer struct {
+// usablePart is part-used sheets of one size and the units each gives.
+type usablePart struct {
 	PartSheets
 	layout *Layout
 	units  int
@@ -231,9 +230,9 @@ func (c Cutting) from(p PartSheets) Cutting {
 	return c
 }
 
-// offers lists the part-used sheets that give units, the largest first.
-func (n Need) offers(ctx context.Context) ([]offer, error) {
-	var out []offer
+// usableParts lists the part-used sheets that give units, the largest first.
+func (n Need) usableParts(ctx context.Context) ([]usablePart, error) {
+	var out []usablePart
 	for _, p := range n.Stock.Parts {
 		c := n.Cutting.from(p)
 		if !c.fits() || p.Count == 0 {
@@ -243,26 +242,26 @@ func (n Need) offers(ctx context.Context) ([]offer, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, offer{p, layout, layout.PerSheet})
+		out = append(out, usablePart{p, layout, layout.PerSheet})
 	}
-	slices.SortStableFunc(out, func(a, b offer) int { return cmp.Compare(b.units, a.units) })
+	slices.SortStableFunc(out, func(a, b usablePart) int { return cmp.Compare(b.units, a.units) })
 	return out, nil
 }
 
 // takeParts takes the fewest whole sheets that do with the help of the part-used ones, and then only
 // as many of these as it needs.
 func (l *Line) takeParts(ctx context.Context, n Need) error {
-	offers, err := n.offers(ctx)
+	parts, err := n.usableParts(ctx)
 	if err != nil {
 		return err
 	}
 	all := 0
-	for _, o := range offers {
+	for _, o := range parts {
 		all += o.units * o.Count
 	}
 	l.Sheets = SheetsFor(max(0, l.ToCut-all), l.PerSheet)
 	short := l.ToCut - l.Sheets*l.PerSheet
-	for _, o := range offers {
+	for _, o := range parts {
 		if short <= 0 {
 			break
 		}
@@ -311,71 +310,3 @@ func (l Line) Jobs(thicknessMM float64) []Job {
 func SheetsFor(units, perSheet int) int { return ceilDiv(units, perSheet) }
 
 func ceilDiv(a, b int) int { return (a + b - 1) / b }
-
-// Offer is a sheet in the shop: packs of Sheets sheets at Price.
-type Offer struct {
-	Name   string
-	Sheet  Sheet
-	Sheets int
-	Price  Money
-}
-
-// Value is what an offer is worth for a unit size.
-type Value struct {
-	Offer
-	PerSheet int     // units a sheet gives; 0 when the unit does not fit
-	PerPack  int     // units a pack gives
-	PerUnit  float64 // price of one unit in minor units of the currency; 0 when the unit does not fit
-}
-
-// Cheapest ranks the offers by the price of a unit, exactly; those the unit does not fit on come last.
-// The sheet of c is each offer's. It fails with a figure.Fault when the offers have different
-// currencies, and as Best does for what is wrong with c.
-func Cheapest(ctx context.Context, c Cutting, offers []Offer) ([]Value, error) {
-	var out []Value
-	for _, o := range offers {
-		if o.Sheets < 1 || o.Sheets > maxPackSheets {
-			return nil, fault("pack.sheets", words.T("paper.count.bad", "Found", o.Sheets), words.T("paper.pack.allowed", "Most", maxPackSheets))
-		}
-		if f := o.Price.faults(); f != nil {
-			return nil, f[0]
-		}
-		if o.Price.Currency != offers[0].Price.Currency {
-			return nil, fault("currency", words.T("paper.currency.mixed", "One", offers[0].Price.Currency, "Other", o.Price.Currency),
-				words.T("paper.currency.one"))
-		}
-		v, err := o.value(ctx, c)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, v)
-	}
-	slices.SortStableFunc(out, byPricePerUnit)
-	return out, nil
-}
-
-func (o Offer) value(ctx context.Context, c Cutting) (Value, error) {
-	c.Sheet = o.Sheet
-	v := Value{Offer: o}
-	if c.Sheet.Validate() == nil && c.MarginMM < min(o.Sheet.WidthMM, o.Sheet.HeightMM)/2 && !c.fits() {
-		return v, nil
-	}
-	units, err := Count(ctx, c)
-	if err != nil {
-		return v, err
-	}
-	v.PerSheet, v.PerPack = units, units*o.Sheets
-	v.PerUnit = float64(o.Price.Minor) / float64(v.PerPack)
-	return v, nil
-}
-
-// byPricePerUnit compares price/units without rounding: a/b < c/d is a·d < c·b. The products take up to 128 bits: a
-// price has up to 10¹⁰ minor units, a pack up to 10⁹ units. Prices are not negative.
-func byPricePerUnit(a, b Value) int {
-	if a.PerPack == 0 || b.PerPack == 0 {
-		return cmp.Compare(b.PerPack, a.PerPack)
-	}
-	highA, lowA := bits.Mul64(uint64(a.Price.Minor), uint64(b.PerPack))
-	highB, lowB := bits.Mul64(uint64(b.Price.Minor), uint64(a.PerPack))
-	return cmp.Or(cmp.Compare(highA, highB), cmp.Compare(lowA, lowB))
-}
