@@ -204,6 +204,7 @@ type design struct {
 	since    growth           // of the log since the last snapshot
 	size     int              // bytes of the last snapshot's document
 	last     map[client]int64 // the numbers of the clients' last answered asks
+	imprints imprints         // of the latest steps, as far back as anybody asked
 
 	trails sync.Mutex // guards people when mu is held for reading only
 	people map[string]*trail

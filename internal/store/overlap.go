@@ -1,7 +1,6 @@
 package store
 
 import (
-	"database/sql"
 	"slices"
 
 	"tuckring/internal/figure"
@@ -39,6 +38,7 @@ type coat struct {
 // back came later.
 type layers struct {
 	coats map[face][]coat
+	on    faces          // where the coats are
 	left  int            // coats still sought
 	taken map[int64]bool // steps that a later one that stands takes back
 	ahead map[int64]bool // steps that a later one takes back, not reached yet
@@ -106,6 +106,7 @@ func (l *layers) seek(f *figure.Figure, r figure.PaintRun, unchanged bool) {
 		if coats == nil {
 			coats = make([]coat, len(cells))
 			l.coats[p.face] = coats
+			l.on.add(p.face)
 		}
 		for u := r.At; u < min(r.At+r.N, len(cells)); u++ {
 			if !coats[u].sought && (!unchanged || lookOf(f, cells[u], p.side) == p.look) {
@@ -142,65 +143,65 @@ func lookOf(f *figure.Figure, c figure.Cell, side bool) string {
 	return f.Colours[c.Colour].ID
 }
 
-// read reads the steps in the making and then the log, newest first, until every coat is found. found is
-// false where the plain inverse has to do.
+// read goes through the steps, newest first, until every coat is found; of the log it reads only strokes that may lie on
+// what is sought. found is false where the plain inverse has to do.
 func (w *work) read(l *layers, root int64) (found bool, err error) {
-	for i := len(w.steps) - 1; i >= 0; i-- {
-		s := &w.steps[i]
-		if done, found, err := l.step(s.Rev, s.Target, s.Kind, s.edit, s.inverse, root); done || err != nil {
-			return found, err
-		}
-	}
-	rows, err := w.s.read.Query(`SELECT rev, target, kind, edit, inverse FROM steps WHERE design = ? ORDER BY rev DESC`, w.d.number)
-	if err != nil {
-		return false, err
-	}
-	defer func() { _ = rows.Close() }() // rows.Err tells
-	for rows.Next() {
-		var rev, target int64
-		var kind Kind
-		var edit, inverse sql.RawBytes
-		if err := rows.Scan(&rev, &target, &kind, &edit, &inverse); err != nil {
+	rows := &closeRows{w: w, on: l.on}
+	for rev := w.d.rev; rev >= 1; rev-- {
+		p, there, err := w.imprint(rev)
+		if err != nil || !there {
 			return false, err
 		}
-		if done, found, err := l.step(rev, target, kind, edit, inverse, root); done || err != nil {
+		if done, found, err := l.step(rev, p, rows, root); done || err != nil {
 			return found, err
 		}
 	}
-	return true, rows.Err()
+	return true, nil
 }
 
-// step reads one step. It is done when every coat is found, or when the figure before this step stands
+// step goes through one step. It is done when every coat is found, or when the figure before this step stands
 // unchanged below everything since; found is false when the search fails.
-func (l *layers) step(rev, target int64, kind Kind, edit, inverse []byte, root int64) (done, found bool, err error) {
-	e, err := figure.UnpackEdit(edit)
-	if err != nil {
-		return false, false, err
-	}
-	runs, painting := figure.Strokes(e)
-	if !painting {
+func (l *layers) step(rev int64, p imprint, rows *closeRows, root int64) (done, found bool, err error) {
+	if !p.painting {
 		return true, false, nil
 	}
-	l.steps, l.bytes = l.steps+1, l.bytes+len(edit)+len(inverse)
+	l.steps++
 	stands := !l.taken[rev]
 	delete(l.ahead, rev)
 	switch {
-	case kind == KindUndo || kind == KindRedo:
-		l.ahead[target] = true
+	case p.takesBack:
+		l.ahead[p.target] = true
 		if stands {
-			l.taken[target] = true
+			l.taken[p.target] = true
 		}
-	case stands:
-		l.visit(runs, func(c *coat, look string) {
-			c.sought, c.look = false, look
-			l.left--
-		})
-	default:
-		err = l.lookBelow(runs, inverse)
+	case p.on.meet(&l.on):
+		err = l.stroke(rev, stands, rows)
 	}
 	tired := l.steps >= mostLayers || l.bytes >= mostLayerBytes
 	done = l.left == 0 || tired || rev <= root && len(l.ahead) == 0
 	return done, l.left == 0 || rev <= root, err
+}
+
+// stroke notes what a stroke says of the coats still sought.
+func (l *layers) stroke(rev int64, stands bool, rows *closeRows) error {
+	row, err := rows.at(rev)
+	if err != nil {
+		return err
+	}
+	l.bytes += len(row.edit) + len(row.inverse)
+	e, err := figure.UnpackEdit(row.edit)
+	if err != nil {
+		return err
+	}
+	runs, _ := figure.Strokes(e)
+	if !stands {
+		return l.lookBelow(runs, row.inverse)
+	}
+	l.visit(runs, func(c *coat, look string) {
+		c.sought, c.look = false, look
+		l.left--
+	})
+	return nil
 }
 
 // lookBelow notes how the units of a stroke that does not stand looked before it.

@@ -236,6 +236,53 @@ func TestUndoOfWhatIsLongAgoIsPlain(t *testing.T) {
 	assert.Equal(t, "bbccbb", look(get(t, s, id), 1))
 }
 
+// An undo passes over strokes by what it keeps of them: it must never pass over one that lies on what it takes back.
+func TestImprintShowsEveryFaceThatAStrokePaints(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		stroke := &figure.Paint{}
+		for range rapid.IntRange(0, 5).Draw(rt, "runs") {
+			stroke.Runs = append(stroke.Runs, figure.PaintRun{Ring: figure.RingID(rapid.IntRange(1, 2000).Draw(rt, "ring")), N: 1,
+				Colour: rapid.SampledFrom([]string{"", "soot"}).Draw(rt, "colour"), Side: rapid.SampledFrom([]string{"", "short"}).Draw(rt, "side")})
+		}
+		p := imprintOf(KindEdit, 0, stroke)
+		require.True(rt, p.painting)
+		for _, r := range stroke.Runs {
+			for _, part := range parts(r) {
+				var sought faces
+				sought.add(part.face)
+				require.True(rt, p.on.meet(&sought), "%v", part)
+			}
+		}
+	})
+	var ring, sides faces
+	ring.add(face{7, false})
+	sides.add(face{7, true})
+	assert.False(t, ring.meet(&sides), "the side of a unit and its colour are not the same")
+}
+
+// Mira's stroke lies under hundreds of others, some on its ring, most not, and the design is read anew in between: what
+// is kept of steps in memory and what is read of them from the log make one log.
+func TestUndoUnderHundredsOfStrokes(t *testing.T) {
+	s := open(t)
+	id := create(t, s, tube(t, 6, 300))
+	mira, jon, ada := newPage(t, s, id, "Mira"), newPage(t, s, id, "Jon"), newPage(t, s, id, "Ada")
+	ada.edit(paint(257, 0, 2, "chalk")) // the imprints of rings 1 and 257 are alike
+	mira.edit(paint(1, 0, 4, "soot"))
+	for n := range 2*readImprints + 7 {
+		jon.edit(paint([]figure.RingID{2, 3, 257}[n%3], n/3%6, 1, []string{"soot", "chalk", "brick"}[n/18%3]))
+	}
+	jon.edit(paint(1, 3, 2, "chalk"))
+	s.dropFromMemory(id)
+	jon.edit(paint(2, 0, 6, "chalk"))
+	mira.undo()
+	assert.Equal(t, "bbbccb", look(get(t, s, id), 1))
+	mira.redo()
+	assert.Equal(t, "sssccb", look(get(t, s, id), 1))
+	jon.undo()
+	jon.undo()
+	assert.Equal(t, "ssssbb", look(get(t, s, id), 1), "below Jon's chalk lies Mira's soot, done again")
+}
+
 // BenchmarkUndoAmongOthers takes back and does again a stroke of 64 units, in a figure of 12 800 units with a log of
 // 10 000 steps, fresh from the disk and again. Nobody else has painted there, so that the log has to be read
 // from the newest step down to the stroke, or until it is too far. Everybody waits meanwhile. Own limit: 20 ms.

@@ -302,6 +302,7 @@ func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answe
 		edit: figure.PackEdit(e), inverse: figure.PackEdit(inverse),
 	}
 	w.steps = append(w.steps, step)
+	w.d.imprints.add(imprintOf(a.Kind, target, e))
 	w.title = w.title || change.Title
 	w.moved.steps++
 	w.moved.bytes += len(step.edit) + len(step.inverse)
