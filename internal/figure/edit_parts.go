@@ -121,9 +121,9 @@ func (e *RingNote) apply(f *Figure) (Edit, Change, error) {
 	if !ok {
 		return nil, Change{}, refuse("ring", words.T("figure.no_ring"), words.T("figure.no_ring.fix"))
 	}
-	for where, s := range map[string]string{"after": e.After, "note": e.Note} {
-		if what, fix, bad := TextFault(s, MaxNote, false); bad {
-			return nil, Change{}, refuse(where, what, fix)
+	for _, note := range []struct{ where, text string }{{"after", e.After}, {"note", e.Note}} {
+		if what, fix, bad := TextFault(note.text, MaxNote, false); bad {
+			return nil, Change{}, refuse(note.where, what, fix)
 		}
 	}
 	r := &f.Rings[i]

@@ -20,67 +20,6 @@ func (f *Figure) ringState(r *Ring) RingState {
 	return RingState{ID: r.ID, Start: r.Start, Runs: f.runs(r), After: r.After, Note: r.Note}
 }
 
-// ring turns a state into a ring on a footing. Whether its points balance there is for settle to say.
-func (f *Figure) ring(s RingState, foot Footing) (Ring, error) {
-	r := Ring{ID: s.ID, Start: s.Start, After: s.After, Note: s.Note}
-	for _, t := range []string{s.After, s.Note} {
-		if what, fix, bad := TextFault(t, MaxNote, false); bad {
-			return r, refuse("note", what, fix)
-		}
-	}
-	free := 0
-	for i, run := range s.Runs {
-		at := "runs[" + strconv.Itoa(i) + "]"
-		if run.Skip != 0 {
-			if run.Skip < 0 || run.Skip > 2*MaxUnits || run.N != 0 || foot.OnTable() {
-				return r, refuse(at+".skip", words.T("figure.number", "Found", strconv.Itoa(run.Skip)), words.T("figure.whole.fix", "Low", "1", "High", strconv.Itoa(2*MaxUnits)))
-			}
-			free = min(free+run.Skip, 2*MaxUnits)
-			continue
-		}
-		c, err := f.runCell(run, at, foot)
-		if err != nil {
-			return r, err
-		}
-		if run.N < 1 || run.N > MaxUnits-len(r.Cells) {
-			return r, refuse(at+".n", words.T("figure.number", "Found", strconv.Itoa(run.N)), words.T("figure.whole.fix", "Low", "1", "High", strconv.Itoa(MaxUnits)))
-		}
-		c.Free = uint16(free)
-		for k := 0; k < run.N; k++ {
-			r.Cells = append(r.Cells, c)
-			c.Free = 0
-		}
-		free = 0
-	}
-	r.FreeEnd = free
-	return r, nil
-}
-
-func (f *Figure) runCell(run Run, at string, foot Footing) (Cell, error) {
-	c := Cell{}
-	i, ok := f.ColourIndex(run.Colour)
-	if !ok {
-		return c, refuse(at+".colour", words.T("figure.no_colour", "ID", clip(run.Colour)), words.T("figure.no_colour.fix"))
-	}
-	c.Colour = uint8(i)
-	if !foot.OnTable() {
-		takes := run.Takes
-		if takes == 0 {
-			takes = PlainTakes
-		}
-		if takes < MinTakes || takes > MaxTakes {
-			return c, refuse(at+".takes", words.T("figure.number", "Found", strconv.Itoa(takes)), words.T("figure.whole.fix", "Low", strconv.Itoa(MinTakes), "High", strconv.Itoa(MaxTakes)))
-		}
-		c.Takes = uint8(takes)
-	}
-	side, ok := sideIndex(run.Side)
-	if !ok {
-		return c, refuse(at+".side", words.T("figure.choice", "Found", clip(run.Side)), words.T("figure.choice.fix", "Allowed", "long, short"))
-	}
-	c.Side = Side(max(side, 0))
-	return c, nil
-}
-
 // Splice takes a stretch of rings out and puts others in, exactly as given: the form in which
 // every change of rings is taken back. Out lists the rings as they were left; units of them that
 // somebody has painted since keep their new paint where the ring stays.
@@ -144,8 +83,10 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 		}
 		rings = append(rings, r)
 	}
-	for id := range painted {
-		i, _ := f.RingIndex(id)
+	for i := range f.Rings { // the lowest of them is named
+		if painted[f.Rings[i].ID] == nil {
+			continue
+		}
 		return nil, Change{}, Faults{{Ring: i + 1, Where: "out", What: words.T("figure.ring_painted", "Ring", i+1), Fix: words.T("figure.ring_painted.fix")}}
 	}
 	s.rings = append(rings, s.rings[at:]...)

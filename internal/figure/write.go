@@ -117,37 +117,3 @@ func quote(s string) []byte {
 	_ = enc.Encode(s) // a string always encodes
 	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
 }
-
-// Run is a stretch of a ring: N units of one colour, takes and side, or Skip points left free. Its
-// JSON form is that of the document, with defaults written out only where they differ.
-type Run struct {
-	N      int    `json:"n,omitempty"`
-	Colour string `json:"colour,omitempty"`
-	Takes  int    `json:"takes,omitempty"`
-	Side   string `json:"side,omitempty" oneof:"long,short"`
-	Skip   int    `json:"skip,omitempty"`
-}
-
-// Runs gives ring index (0-based) as runs, alike neighbours merged. Takes is 0 in ring 1, 1–4
-// above; Side is always given.
-func (f *Figure) Runs(index int) []Run { return f.runs(&f.Rings[index]) }
-
-func (f *Figure) runs(ring *Ring) []Run {
-	var out []Run
-	for i, c := range ring.Cells {
-		if c.Free > 0 {
-			out = append(out, Run{Skip: int(c.Free)})
-		}
-		if i > 0 && c.Free == 0 {
-			if p := ring.Cells[i-1]; p.Colour == c.Colour && p.Takes == c.Takes && p.Side == c.Side {
-				out[len(out)-1].N++
-				continue
-			}
-		}
-		out = append(out, Run{N: 1, Colour: f.Colours[c.Colour].ID, Takes: int(c.Takes), Side: c.Side.String()})
-	}
-	if ring.FreeEnd > 0 {
-		out = append(out, Run{Skip: ring.FreeEnd})
-	}
-	return out
-}
