@@ -24,7 +24,7 @@ func (s *Server) openDocument(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, err := figure.Read(data)
+	f, err := readSent(data)
 	var faults figure.Faults
 	if errors.As(err, &faults) {
 		return s.renderRefused(w, r, name, faults)
@@ -38,6 +38,18 @@ func (s *Server) openDocument(w http.ResponseWriter, r *http.Request) error {
 	}
 	http.Redirect(w, r, "/d/"+d.ID, http.StatusSeeOther)
 	return nil
+}
+
+// readSent reads a document that comes from outside: its names must be such as can be given today.
+func readSent(data []byte) (*figure.Figure, error) {
+	f, err := figure.Read(data)
+	if err != nil {
+		return nil, err
+	}
+	if faults := f.NameFaults(); len(faults) > 0 {
+		return nil, faults
+	}
+	return f, nil
 }
 
 func (s *Server) renderRefused(w http.ResponseWriter, r *http.Request, name string, faults figure.Faults, wrong ...words.Text) error {

@@ -152,7 +152,7 @@ func checkClient(client string) error {
 // checkName makes a person's name, which may be empty, one line without blanks around it.
 func checkName(name string) (string, error) {
 	name = strings.Join(strings.Fields(name), " ")
-	if what, fix, bad := figure.TextFault(name, wire.MaxPersonName, false); bad {
+	if what, fix, bad := figure.NameFault(name, wire.MaxPersonName, false); bad {
 		p := problemAt("name", "name")
 		p.What, p.Fix = what, fix
 		return "", p

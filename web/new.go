@@ -55,7 +55,7 @@ func (s *Server) makeFigure(w http.ResponseWriter, r *http.Request) error {
 // readNew makes the figure that the form describes; what is wrong is noted in the form.
 func readNew(say *words.Speaker, form *Form) *figure.Figure {
 	title := strings.TrimSpace(form.Value("title"))
-	if what, fix, bad := figure.TextFault(title, figure.MaxTitle, true); bad {
+	if what, fix, bad := figure.NameFault(title, figure.MaxTitle, true); bad {
 		form.refuse("title", what, fix)
 	}
 	units := form.whole("units", figure.MinUnits, figure.MaxUnits)
@@ -101,7 +101,7 @@ func readPapers(say *words.Speaker, form *Form) []figure.Colour {
 	if name == "" {
 		return colours
 	}
-	if what, fix, bad := figure.TextFault(name, figure.MaxName, true); bad {
+	if what, fix, bad := figure.NameFault(name, figure.MaxName, true); bad {
 		form.refuse("own_name", what, fix)
 	}
 	hex := strings.ToLower(form.Value("own_hex"))

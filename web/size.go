@@ -212,7 +212,7 @@ func readSwatch(form *Form) store.Calibration {
 		field, value string
 		needed       bool
 	}{{"tube_name", c.Name, true}, {"tube_paper", c.Paper, false}} {
-		if what, fix, bad := figure.TextFault(text.value, figure.MaxName, text.needed); bad {
+		if what, fix, bad := figure.NameFault(text.value, figure.MaxName, text.needed); bad {
 			form.refuse(text.field, what, fix)
 		}
 	}

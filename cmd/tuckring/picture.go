@@ -47,6 +47,9 @@ func fromPicture(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	if faults := f.NameFaults(); len(faults) > 0 {
+		return faults
+	}
 	if err := writeFile(*out, f.Write()); err != nil {
 		return err
 	}

@@ -52,6 +52,7 @@ func TestPictureSaysWhatIsWrong(t *testing.T) {
 		{[]string{"picture", "-"}, 2, "--colours is missing"},
 		{[]string{"picture", "-", "--colours", papers}, 2, "--out is missing"},
 		{[]string{"picture", "-", "--colours", papers, "--out", "x"}, 1, "Line 1 of the colours"},
+		{[]string{"picture", testPicture(t), "--colours", sixtyEight, "--title", "\u200B", "--out", filepath.Join(t.TempDir(), "x")}, 1, "title: The name holds only characters that show nothing."},
 		{[]string{"picture", "no-such.png", "--colours", sixtyEight, "--out", "x"}, 1, "no such file"},
 		{[]string{"picture", "-", "--colours", sixtyEight, "--out", "x"}, 1, "not a picture that can be read"},
 	} {
@@ -59,4 +60,14 @@ func TestPictureSaysWhatIsWrong(t *testing.T) {
 		assert.Equal(t, c.code, code, c.args)
 		assert.Contains(t, errs, c.want)
 	}
+}
+
+// testPicture is a picture of one grey.
+func testPicture(t *testing.T) string {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, png.Encode(&b, image.NewGray(image.Rect(0, 0, 4, 4))))
+	path := filepath.Join(t.TempDir(), "grey.png")
+	require.NoError(t, os.WriteFile(path, b.Bytes(), 0o600))
+	return path
 }

@@ -133,7 +133,7 @@ func init() {
 
 // DecodeEdit reads an edit that somebody sends, from JSON: an object whose "do" names the kind. Unknown
 // kinds and fields are refused, and so are the kinds that only the log holds (Splice, Become), however
-// deep in a batch. Errors are Faults.
+// deep in a batch, and names that show nothing or read otherwise than they are written (NameFault). Errors are Faults.
 func DecodeEdit(raw []byte) (Edit, error) { return decodeEdit(raw, 0, false) }
 
 // decodeLogged reads an edit of the log, of any kind.
@@ -168,6 +168,9 @@ func decodeEdit(raw []byte, depth int, logged bool) (Edit, error) {
 	}
 	if err := strict(raw, e); err != nil {
 		return nil, err
+	}
+	if !logged {
+		return e, editNameFault(e)
 	}
 	return e, nil
 }
