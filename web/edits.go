@@ -10,6 +10,9 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
+
+	"github.com/go-chi/chi/v5"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/live"
@@ -19,11 +22,17 @@ import (
 	"tuckring/internal/words"
 )
 
+// maxHere is the most bytes of word of where a hand is.
+const maxHere = 4 << 10
+
 // clientPattern is what the ID of an open page may look like: a UUID, or another random word.
 var clientPattern = regexp.MustCompile(`^[A-Za-z0-9-]{8,64}$`)
 
 // edits carries out the steps that an open page sends and answers when they are on the disk.
 func (s *Server) edits(w http.ResponseWriter, r *http.Request) error {
+	if err := s.work.check(r); err != nil {
+		return err
+	}
 	var asked wire.EditsAsk
 	if err := readJSON(r, &asked); err != nil {
 		return err
@@ -47,7 +56,12 @@ func (s *Server) edits(w http.ResponseWriter, r *http.Request) error {
 	for i, step := range asked.Steps {
 		asks[i] = wire.ReadAsk(step.Seq, step.Edit)
 	}
+	done, err := s.work.begin(r)
+	if err != nil {
+		return err
+	}
 	answers, err := s.cfg.Store.Apply(r.Context(), a.design, who, asked.Client, asks)
+	done(workOf(r, answers))
 	if err != nil {
 		return err
 	}
@@ -60,7 +74,7 @@ func (s *Server) edits(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// answer puts the answers in the form in which they travel, with the totals as they are now.
+// answer puts the answers in the form in which they travel, with the totals as they are now, if they are known.
 func (s *Server) answer(r *http.Request, answers []store.Answer, who store.Person) (wire.EditsAnswer, error) {
 	say := speaker(r)
 	out := wire.EditsAnswer{Results: make([]wire.StepResult, len(answers))}
@@ -75,19 +89,26 @@ func (s *Server) answer(r *http.Request, answers []store.Answer, who store.Perso
 		out.Results[i] = result
 	}
 	err := s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) (err error) {
-		out.Rev, out.Totals = n.Rev, s.totals(n)
+		if totals, known := s.totalsAtOnce(n); known {
+			out.Totals = &totals
+		}
+		out.Rev = n.Rev
 		out.History, err = s.past(n, who.ID)
 		return err
 	})
 	return out, err
 }
 
-// announce tells everybody who watches of a step (store.Watch).
+// announce tells everybody who watches of a step (store.Watch). It holds the figure: totals for which a layout has to
+// be searched are told later.
 func (s *Server) announce(n store.Now, step store.Step) (stored func()) {
 	settings := s.settingsNow(n)
-	totals := report.TotalsOf(context.Background(), n.Figure, settings)
+	totals, known := report.TotalsAtOnce(context.Background(), n.Figure, settings)
 	e := wire.StepEvent{Rev: step.Rev, Client: step.Client, Seq: step.Seq, Person: step.Person.ID, Name: step.Person.Name,
-		Label: words.English.Say(step.Label), Change: wire.ChangeOf(n.Figure, step.Change), Totals: &totals}
+		Label: words.English.Say(step.Label), Change: wire.ChangeOf(n.Figure, step.Change)}
+	if known {
+		e.Totals = &totals
+	}
 	if step.Kind == store.KindUndo || step.Kind == store.KindRedo {
 		e.Undoes = step.Target
 	}
@@ -98,8 +119,12 @@ func (s *Server) announce(n store.Now, step store.Step) (stored func()) {
 		told.Name, told.Data = live.Resync, []byte("{}")
 	}
 	return func() {
-		s.told.Store(n.ID, lastTotals{step.Rev, string(n.Settings), settings, totals})
 		s.live.Publish(n.ID, told)
+		if !known {
+			s.counter.later(n.ID, s.tellTotals)
+			return
+		}
+		s.told.Store(n.ID, lastTotals{step.Rev, string(n.Settings), settings, totals})
 	}
 }
 
@@ -122,6 +147,11 @@ func (s *Server) tellOwn(design, client, who string, answer wire.EditsAnswer) {
 
 // here takes word of where a person's hand is.
 func (s *Server) here(w http.ResponseWriter, r *http.Request) error {
+	if err := s.hands.check(r); err != nil {
+		return err
+	}
+	s.hands.take(chi.URLParam(r, "token"), 1, time.Now())
+	r.Body = http.MaxBytesReader(w, r.Body, maxHere)
 	var at wire.HereAsk
 	if err := readJSON(r, &at); err != nil {
 		return err

@@ -34,9 +34,12 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request) error {
 	who := person(w, r)
 	var watcher *live.Watcher
 	err = s.cfg.Store.Look(r.Context(), accessOf(r).design, func(n store.Now) error {
-		watcher = s.live.Join(n.ID, since, n.Rev, client, who, chi.URLParam(r, "token"))
-		return nil
+		watcher, err = s.live.Join(n.ID, since, n.Rev, client, who, chi.URLParam(r, "token"))
+		return err
 	})
+	if errors.Is(err, live.ErrFull) {
+		return crowd()
+	}
 	if err != nil {
 		return err
 	}

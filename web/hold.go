@@ -12,15 +12,15 @@ import (
 
 // holdRoutes answer whether a figure will hold and how large it becomes.
 func (s *Server) holdRoutes(r chi.Router) {
-	r.Get("/check", s.page(s.check))
-	r.Get("/size", s.page(s.size))
+	r.Get("/check", s.kept(s.check))
+	r.Get("/size", s.inTurn(s.size))
 	r.Group(func(r chi.Router) {
 		r.Use(s.needs(store.PowerEdit))
 		r.Post("/try", s.page(s.try))
-		r.Post("/check", s.page(s.putRight))
+		r.Post("/check", s.inTurn(s.putRight))
 		r.Post("/check/undo", s.page(s.takeBackOn(PageCheck)))
 		r.Post("/size/undo", s.page(s.takeBackOn(PageSize)))
-		r.Post("/size/apply", s.page(s.applySize))
+		r.Post("/size/apply", s.inTurn(s.applySize))
 		r.Post("/size/use", s.page(s.chooseSwatch))
 		r.Post("/size/lengths", s.page(s.showInches))
 	})
@@ -50,7 +50,12 @@ func (s *Server) step(w http.ResponseWriter, r *http.Request, edit figure.Edit) 
 // ask carries out one ask of such a page.
 func (s *Server) ask(w http.ResponseWriter, r *http.Request, ask store.Ask) error {
 	who := store.Person{ID: person(w, r)}
+	done, err := s.work.begin(r)
+	if err != nil {
+		return err
+	}
 	answers, err := s.cfg.Store.Apply(r.Context(), accessOf(r).design, who, rand.Text(), []store.Ask{ask})
+	done(workOf(r, answers))
 	if err != nil {
 		return err
 	}

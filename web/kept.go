@@ -6,6 +6,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"mime"
 	"net/http"
@@ -52,28 +53,44 @@ func (a *answers) tag(n store.Now, what, language string) string {
 	return hex.EncodeToString(sum[:12])
 }
 
-// get gives the answer of a tag, made by maker when it is not kept.
+// get gives the answer of a tag, made by maker when it is not kept. Whoever waited for one that was given up because
+// its first asker went away makes it.
 func (a *answers) get(ctx context.Context, tag string, maker func() ([]byte, error)) ([]byte, error) {
-	if body, ok := a.look(tag); ok {
-		return body, nil
-	}
-	made, err, _ := a.making.Do(tag, func() (any, error) {
-		select {
-		case a.turn <- struct{}{}:
-			defer func() { <-a.turn }()
-		case <-ctx.Done():
-			return nil, ctx.Err()
+	for {
+		if body, ok := a.look(tag); ok {
+			return body, nil
 		}
-		body, err := maker()
+		made, err, _ := a.making.Do(tag, func() (any, error) {
+			var body []byte
+			err := a.inTurn(ctx, func() (err error) {
+				if body, err = maker(); err == nil {
+					a.keep(tag, body)
+				}
+				return err
+			})
+			return body, err
+		})
 		if err == nil {
-			a.keep(tag, body)
+			return made.([]byte), nil
 		}
-		return body, err
-	})
-	if err != nil {
-		return nil, err
+		if ctx.Err() != nil || !errors.Is(err, context.Canceled) {
+			return nil, err
+		}
 	}
-	return made.([]byte), nil
+}
+
+// inTurn does what is costly when nothing else is being made. It fails with ctx's error when ctx ends first.
+func (a *answers) inTurn(ctx context.Context, what func() error) error {
+	select {
+	case a.turn <- struct{}{}:
+		defer func() { <-a.turn }()
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+	if ctx.Err() != nil {
+		return ctx.Err() // nobody waits for it any more
+	}
+	return what()
 }
 
 func (a *answers) look(tag string) ([]byte, bool) {

@@ -25,6 +25,7 @@ const (
 	CodeMethod      Code = "method"       // the address knows no such request
 	CodeConflict    Code = "conflict"     // out of step with what is stored
 	CodeTooLarge    Code = "too_large"    // the body is over the limit
+	CodeTooMuch     Code = "too_much"     // more than a link may ask for; to be tried again later
 	CodeHost        Code = "host"         // the request names a host that is not ours
 	CodeCrossOrigin Code = "cross_origin" // another site tried to write
 	CodeFull        Code = "full"         // no room left on the disk
@@ -42,6 +43,7 @@ var statusOf = map[Code]int{
 	CodeMethod:      http.StatusMethodNotAllowed,
 	CodeConflict:    http.StatusConflict,
 	CodeTooLarge:    http.StatusRequestEntityTooLarge,
+	CodeTooMuch:     http.StatusTooManyRequests, // RFC 6585, 4
 	CodeHost:        http.StatusMisdirectedRequest,
 	CodeCrossOrigin: http.StatusForbidden,
 	CodeFull:        http.StatusInsufficientStorage, // RFC 4918, 11.5
@@ -62,6 +64,7 @@ type Problem struct {
 	Where    string
 	Faults   figure.Faults
 	Expected int64
+	Wait     int // seconds after which it may be tried again, 0 for any time
 }
 
 func (p *Problem) Error() string { return string(p.Code) + ": " + p.What.String() }
@@ -131,6 +134,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		p = problem(CodeStopped, "stopped")
 	}
 	s.logProblem(r, p, err)
+	retryAfter(w.Header(), p.Wait)
 	if p.Code == CodeStopped { // as a rule nobody hears it; a page would not be made for who has gone
 		http.Error(w, speaker(r).Say(p.What), p.Status())
 		return

@@ -20,17 +20,17 @@ import (
 
 // reportRoutes are the report, what is printed from it, its settings and its files.
 func (s *Server) reportRoutes(r chi.Router) {
-	r.Get("/report", s.page(s.report))
-	r.Get("/report.json", s.page(s.reportJSON))
-	r.Get("/report.xlsx", s.page(s.reportXLSX))
-	r.Get("/report/{table}.csv", s.page(s.reportCSV))
-	r.Get("/list", s.page(s.list))
-	r.Get("/cut", s.page(s.cut))
-	r.Get("/kits", s.page(s.kits))
-	r.Get("/build", s.page(s.build))
+	r.Get("/report", s.kept(s.report))
+	r.Get("/report.json", s.kept(s.reportJSON))
+	r.Get("/report.xlsx", s.kept(s.reportXLSX))
+	r.Get("/report/{table}.csv", s.kept(s.reportCSV))
+	r.Get("/list", s.kept(s.list))
+	r.Get("/cut", s.kept(s.cut))
+	r.Get("/kits", s.kept(s.kits))
+	r.Get("/build", s.kept(s.build))
 	r.Group(func(r chi.Router) {
 		r.Use(s.needs(store.PowerEdit))
-		r.Post("/report", s.page(s.saveSettings))
+		r.Post("/report", s.inTurn(s.saveSettings))
 		r.Post("/report/unit", s.page(s.takeUnit))
 	})
 }

@@ -4,7 +4,9 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"sync"
 
+	"tuckring/internal/live"
 	"tuckring/internal/report"
 	"tuckring/internal/store"
 	"tuckring/internal/wire"
@@ -13,17 +15,19 @@ import (
 // state sends the whole figure as it stands, for the editor.
 func (s *Server) state(w http.ResponseWriter, r *http.Request) error {
 	a, who := accessOf(r), person(w, r)
-	var data []byte
-	err := s.cfg.Store.Look(r.Context(), a.design, func(n store.Now) error {
-		state := wire.StateOf(n, s.totals(n))
-		state.Power = a.power
-		var err error
-		if state.History, err = s.past(n, who); err != nil {
-			return err
-		}
-		data, err = json.Marshal(state)
+	var state wire.State
+	var totals func() report.Totals
+	err := s.cfg.Store.Look(r.Context(), a.design, func(n store.Now) (err error) {
+		totals = s.totals(n)
+		state = wire.StateOf(n, report.Totals{})
+		state.History, err = s.past(n, who)
 		return err
 	})
+	if err != nil {
+		return err
+	}
+	state.Power, state.Totals = a.power, totals()
+	data, err := json.Marshal(state)
 	if err != nil {
 		return err
 	}
@@ -53,13 +57,80 @@ func (s *Server) lastTold(design string) lastTotals {
 	return last
 }
 
-// totals are the totals of a design, counted only when its last step has not told them already.
-func (s *Server) totals(n store.Now) report.Totals {
+// totals are the totals of a design as it stands, to be asked for once the design has been let go of: they may take
+// a search.
+func (s *Server) totals(n store.Now) func() report.Totals {
+	if totals, known := s.totalsAtOnce(n); known {
+		return func() report.Totals { return totals }
+	}
+	n.Figure = n.Figure.Clone()
+	return func() report.Totals { return s.reckon(n) }
+}
+
+// totalsAtOnce are the totals of a design where its last step told them, or where nothing has to be searched for.
+func (s *Server) totalsAtOnce(n store.Now) (totals report.Totals, known bool) {
 	last := s.lastTold(n.ID)
 	if last.rev > 0 && last.rev == n.Rev && last.raw == string(n.Settings) {
-		return last.totals
+		return last.totals, true
 	}
-	return totalsOf(n)
+	return report.TotalsAtOnce(context.Background(), n.Figure, s.settingsNow(n))
+}
+
+// tellTotals counts the totals of a design as it stands and tells them to everybody who watches.
+func (s *Server) tellTotals(design string) {
+	var rev int64
+	var totals func() report.Totals
+	err := s.cfg.Store.Look(context.Background(), design, func(n store.Now) error {
+		rev, totals = n.Rev, s.totals(n)
+		return nil
+	})
+	if err != nil {
+		s.log.Debug("totals cannot be counted", "design", design, "error", err) // it was put away, or the app stops
+		return
+	}
+	data, err := json.Marshal(wire.ToldTotals{Rev: rev, Totals: totals()})
+	if err != nil {
+		s.log.Error("totals cannot be told", "design", design, "error", err)
+		return
+	}
+	s.live.Tell(design, live.Event{Name: live.Totals, Data: data}, func(_, _ string) bool { return true })
+}
+
+// counter does something for designs, for each of them once at a time and once more when it was asked for meanwhile.
+type counter struct {
+	mu   sync.Mutex
+	busy map[string]bool // and whether it was asked for again
+}
+
+// later does what for a design, soon.
+func (c *counter) later(design string, what func(design string)) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if _, busy := c.busy[design]; busy {
+		c.busy[design] = true
+		return
+	}
+	if c.busy == nil {
+		c.busy = map[string]bool{}
+	}
+	c.busy[design] = false
+	go func() {
+		for again := true; again; {
+			what(design)
+			again = c.over(design)
+		}
+	}()
+}
+
+// over ends a round for a design, unless it was asked for again.
+func (c *counter) over(design string) (again bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	again = c.busy[design]
+	if c.busy[design] = false; !again {
+		delete(c.busy, design)
+	}
+	return again
 }
 
 // settingsNow are the report's settings of a design, read only when they are others than at its last step.

@@ -193,7 +193,9 @@ func (e *editor) apply(step wire.StepEvent) error {
 	if c.Colours != nil {
 		k.Colours = c.Colours
 	}
-	k.Totals = *step.Totals
+	if step.Totals != nil {
+		k.Totals = *step.Totals
+	}
 	e.applyRings(c)
 	return nil
 }

@@ -15,6 +15,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"tuckring/internal/live"
+	"tuckring/internal/report"
 	"tuckring/internal/store"
 	"tuckring/static"
 )
@@ -35,15 +36,19 @@ type Server struct {
 	static  string // version of the static files
 	fonts   []string
 	counts  summaries
-	live    *live.Hub // who watches which figure
-	answers *answers  // costly ones, kept until the figure changes
-	told    sync.Map  // the lastTotals of figures that were changed, by design
+	live    *live.Hub                     // who watches which figure
+	answers *answers                      // costly ones, kept until the figure changes
+	told    sync.Map                      // the lastTotals of figures that were changed, by design
+	counter counter                       // whose totals are being counted
+	reckon  func(store.Now) report.Totals // totalsOf
+	work    allowance                     // of each link, for steps
+	hands   allowance                     // and for word of where hands are
 	routes  http.Handler
 }
 
 // New makes the app's handler.
 func New(cfg Config) *Server {
-	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), fonts: static.Fonts(), counts: summaries{of: map[string]summary{}}, live: live.NewHub(), answers: newAnswers()}
+	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), fonts: static.Fonts(), counts: summaries{of: map[string]summary{}}, live: live.NewHub(), answers: newAnswers(), reckon: totalsOf, work: allowance{limit: workLimit}, hands: allowance{limit: handLimit}}
 	if s.log == nil {
 		s.log = slog.Default()
 	}
@@ -117,7 +122,7 @@ func (s *Server) figureRoutes(r chi.Router) {
 	s.reportRoutes(r)
 	r.Get("/state", s.page(s.state))
 	r.Get("/events", s.page(s.events))
-	r.Get("/findings", s.page(s.findings))
+	r.Get("/findings", s.kept(s.findings))
 	s.holdRoutes(r)
 	r.Group(func(r chi.Router) {
 		r.Use(s.needs(store.PowerEdit))

@@ -36,6 +36,7 @@ const (
 	People  = "people"
 	Resync  = "resync"
 	History = "history"
+	Totals  = "totals"
 )
 
 // Hub is where designs are watched.
@@ -56,6 +57,9 @@ type topic struct {
 	bytes    int
 	watchers map[*Watcher]bool
 	people   map[page]*Person
+	list     []byte // of the people as JSON, nil when they have changed since it was made
+	telling  bool   // the people are told again soon
+	toldAt   time.Time
 	used     time.Time
 }
 
@@ -115,18 +119,21 @@ type Watcher struct {
 	mu     sync.Mutex
 	queue  []Event
 	bytes  int
-	people []byte // the latest list, when it has not been told
+	people bool // the latest list has not been told
 	resync bool
 }
 
 // Join begins to watch a design whose present revision is now, for somebody who knows all steps up to since.
 // No step may be published while Join runs. The steps in between wait in the watcher, or a resync does when
 // they are not at hand any more. client may be empty; link is the token that the watcher came by, empty for
-// the maker.
-func (h *Hub) Join(design string, since, now int64, client, person, link string) *Watcher {
+// the maker. The error is ErrFull when as many watch already as may.
+func (h *Hub) Join(design string, since, now int64, client, person, link string) (*Watcher, error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	t := h.topic(design)
+	if !t.roomToWatch(link) {
+		return nil, ErrFull
+	}
 	w := &Watcher{hub: h, design: design, page: page{person, client}, link: link, ready: make(chan struct{}, 1), ended: make(chan struct{})}
 	t.watchers[w] = true
 	switch missed, ok := t.after(since, now); {
@@ -138,9 +145,9 @@ func (h *Hub) Join(design string, since, now int64, client, person, link string)
 		}
 	}
 	if len(t.people) > 0 {
-		w.putPeople(t.list())
+		w.putPeople()
 	}
-	return w
+	return w, nil
 }
 
 // after gives the steps after a revision up to the present one; ok is false when some are not at hand.
@@ -192,19 +199,24 @@ func (w *Watcher) Ended() <-chan struct{} { return w.ended }
 func (w *Watcher) Ready() <-chan struct{} { return w.ready }
 
 // Take gives what waits: steps in the order of revisions, a resync in the place of lost ones, and the
-// people last.
+// people, as they are now, last.
 func (w *Watcher) Take() []Event {
+	out, people := w.take()
+	if list := w.hub.peopleOf(w.design); people && list != nil {
+		out = append(out, Event{Name: People, Data: list})
+	}
+	return out
+}
+
+func (w *Watcher) take() (out []Event, people bool) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	out := w.queue
+	out, people = w.queue, w.people
 	if w.resync {
 		out = append([]Event{{Name: Resync, Data: []byte("{}")}}, out...)
 	}
-	if w.people != nil {
-		out = append(out, Event{Name: People, Data: w.people})
-	}
-	w.queue, w.bytes, w.people, w.resync = nil, 0, nil, false
-	return out
+	w.queue, w.bytes, w.people, w.resync = nil, 0, false, false
+	return out, people
 }
 
 func (w *Watcher) put(e Event) {
@@ -225,10 +237,10 @@ func (w *Watcher) lag() {
 	w.wake()
 }
 
-func (w *Watcher) putPeople(list []byte) {
+func (w *Watcher) putPeople() {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	w.people = list
+	w.people = true
 	w.wake()
 }
 

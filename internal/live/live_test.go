@@ -15,6 +15,13 @@ func step(rev int64) Event {
 	return Event{Name: Step, Rev: rev, Data: fmt.Appendf(nil, `{"rev":%d}`, rev)}
 }
 
+func join(t testing.TB, h *Hub, design string, since, now int64, client, person, link string) *Watcher {
+	t.Helper()
+	w, err := h.Join(design, since, now, client, person, link)
+	require.NoError(t, err)
+	return w
+}
+
 // revs are the revisions of the steps among some events, and the names of the others.
 func told(events []Event) []string {
 	out := []string{}
@@ -30,7 +37,7 @@ func told(events []Event) []string {
 
 func TestWatchersHearStepsInOrder(t *testing.T) {
 	h := NewHub()
-	a, b := h.Join("tower", 0, 0, "a", "mira", ""), h.Join("puffin", 0, 0, "b", "mira", "")
+	a, b := join(t, h, "tower", 0, 0, "a", "mira", ""), join(t, h, "puffin", 0, 0, "b", "mira", "")
 	for rev := range int64(3) {
 		h.Publish("tower", step(rev+1))
 	}
@@ -49,19 +56,19 @@ func TestWhoComesBackHearsWhatWasMissed(t *testing.T) {
 		h.Publish("tower", step(rev+1))
 	}
 	last := int64(2 * keepEvents)
-	assert.Equal(t, []string{}, told(h.Join("tower", last, last, "a", "mira", "").Take()))
-	assert.Equal(t, []string{fmt.Sprint(last - 1), fmt.Sprint(last)}, told(h.Join("tower", last-2, last, "a", "mira", "").Take()))
-	assert.Len(t, h.Join("tower", last-keepEvents, last, "a", "mira", "").Take(), keepEvents)
+	assert.Equal(t, []string{}, told(join(t, h, "tower", last, last, "a", "mira", "").Take()))
+	assert.Equal(t, []string{fmt.Sprint(last - 1), fmt.Sprint(last)}, told(join(t, h, "tower", last-2, last, "a", "mira", "").Take()))
+	assert.Len(t, join(t, h, "tower", last-keepEvents, last, "a", "mira", "").Take(), keepEvents)
 	for _, since := range []int64{last - keepEvents - 1, 0, last + 1} {
-		assert.Equal(t, []string{Resync}, told(h.Join("tower", since, last, "a", "mira", "").Take()), since)
+		assert.Equal(t, []string{Resync}, told(join(t, h, "tower", since, last, "a", "mira", "").Take()), since)
 	}
-	assert.Equal(t, []string{Resync}, told(h.Join("never seen", 3, 5, "a", "mira", "").Take()), "after a restart nothing is at hand")
-	assert.Equal(t, []string{}, told(h.Join("never seen", 5, 5, "a", "mira", "").Take()))
+	assert.Equal(t, []string{Resync}, told(join(t, h, "never seen", 3, 5, "a", "mira", "").Take()), "after a restart nothing is at hand")
+	assert.Equal(t, []string{}, told(join(t, h, "never seen", 5, 5, "a", "mira", "").Take()))
 }
 
 func TestSlowWatcherIsToldToFetchTheState(t *testing.T) {
 	h := NewHub()
-	slow := h.Join("tower", 0, 0, "a", "mira", "")
+	slow := join(t, h, "tower", 0, 0, "a", "mira", "")
 	for rev := range int64(queueMax + 3) {
 		h.Publish("tower", step(rev+1))
 	}
@@ -76,11 +83,11 @@ func TestSlowWatcherIsToldToFetchTheState(t *testing.T) {
 
 func TestSomeThingsAreToldToOnePersonOnly(t *testing.T) {
 	h := NewHub()
-	a, b := h.Join("tower", 0, 0, "a", "mira", ""), h.Join("tower", 0, 0, "b", "jon", "")
+	a, b := join(t, h, "tower", 0, 0, "a", "mira", ""), join(t, h, "tower", 0, 0, "b", "jon", "")
 	h.Tell("tower", Event{Name: History}, func(_, person string) bool { return person == "mira" })
 	assert.Equal(t, []string{History}, told(a.Take()))
 	assert.Empty(t, b.Take())
-	assert.Equal(t, []string{}, told(h.Join("tower", 0, 0, "c", "mira", "").Take()), "it is no step")
+	assert.Equal(t, []string{}, told(join(t, h, "tower", 0, 0, "c", "mira", "").Take()), "it is no step")
 }
 
 func people(t *testing.T, events []Event) (out []Person) {
@@ -95,7 +102,7 @@ func people(t *testing.T, events []Event) (out []Person) {
 func TestPeopleSeeEachOther(t *testing.T) {
 	h := NewHub()
 	start := time.Now()
-	a := h.Join("tower", 0, 0, "a", "mira", "")
+	a := join(t, h, "tower", 0, 0, "a", "mira", "")
 	h.here("tower", "a", "mira", "Mira", 17, 3, start)
 	h.here("tower", "b", "jon", "Jon", 4, 0, start.Add(time.Second))
 	h.here("tower", "a2", "mira", "Mira", 0, 0, start.Add(2*time.Second))
@@ -105,12 +112,12 @@ func TestPeopleSeeEachOther(t *testing.T) {
 	assert.Empty(t, a.Take(), "nothing new")
 	assert.Equal(t, "Jon", h.Name("tower", "jon"))
 	assert.Empty(t, h.Name("tower", "ada"))
-	assert.Len(t, people(t, h.Join("tower", 0, 0, "c", "ada", "").Take()), 3, "who comes sees who is there")
+	assert.Len(t, people(t, join(t, h, "tower", 0, 0, "c", "ada", "").Take()), 3, "who comes sees who is there")
 
 	h.sweep(start.Add(2*time.Second + Away + time.Millisecond))
 	assert.Len(t, people(t, a.Take()), 2, "a watches, and b has been heard of; a2 is away")
 	a.Leave()
-	a = h.Join("tower", 0, 0, "a", "mira", "")
+	a = join(t, h, "tower", 0, 0, "a", "mira", "")
 	a.Take()
 	h.sweep(time.Now().Add(linger + time.Second))
 	assert.Equal(t, "Mira", h.Name("tower", "mira"), "a page that comes back is still there")
@@ -121,7 +128,7 @@ func TestPeopleSeeEachOther(t *testing.T) {
 
 func TestNinthPersonSharesATint(t *testing.T) {
 	h := NewHub()
-	w := h.Join("tower", 0, 0, "w", "w", "")
+	w := join(t, h, "tower", 0, 0, "w", "w", "")
 	for i := range Tints + 1 {
 		h.here("tower", fmt.Sprint(i), fmt.Sprint(i), "", 0, 0, time.Now().Add(time.Duration(i)*time.Second))
 	}
@@ -135,7 +142,7 @@ func TestNinthPersonSharesATint(t *testing.T) {
 func TestDesignsThatNobodyWatchesAreForgotten(t *testing.T) {
 	h := NewHub()
 	h.Publish("tower", step(1))
-	w := h.Join("puffin", 0, 0, "a", "mira", "")
+	w := join(t, h, "puffin", 0, 0, "a", "mira", "")
 	h.sweep(time.Now().Add(quiet + time.Second))
 	assert.NotContains(t, h.topics, "tower")
 	assert.Contains(t, h.topics, "puffin")
@@ -156,7 +163,7 @@ func TestEverybodyHearsEverything(t *testing.T) {
 			known := int64(0)
 			for known < steps {
 				published.RLock()
-				w := h.Join("tower", known, last, fmt.Sprint(i), "mira", "")
+				w := join(t, h, "tower", known, last, fmt.Sprint(i), "mira", "")
 				published.RUnlock()
 				for range 1 + i*5 {
 					<-w.Ready()

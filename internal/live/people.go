@@ -27,7 +27,8 @@ type Person struct {
 }
 
 // Here says that a person's client has a design open, and where the hand is. All of a person's clients have
-// one tint. While the client watches it stays there; otherwise it must say so at least every Away.
+// one tint. While the client watches it stays there; otherwise it must say so at least every Away. Where more are
+// there than can be shown, who comes later stays unseen until somebody goes.
 func (h *Hub) Here(design, client, person, name string, ring figure.RingID, unit int) {
 	h.here(design, client, person, name, ring, unit, time.Now())
 }
@@ -38,6 +39,9 @@ func (h *Hub) here(design, client, person, name string, ring figure.RingID, unit
 	t := h.topic(design)
 	at := page{person, client}
 	p, there := t.people[at]
+	if !there && len(t.people) >= MaxPeople {
+		return
+	}
 	if !there {
 		p = &Person{Client: client, Tint: t.tint(person), person: person, since: now}
 		t.people[at] = p
@@ -45,7 +49,7 @@ func (h *Hub) here(design, client, person, name string, ring figure.RingID, unit
 	was := *p
 	p.Name, p.Ring, p.Unit, p.heard = name, max(ring, 0), max(unit, 0), now
 	if !there || was.Name != p.Name || was.Ring != p.Ring || was.Unit != p.Unit {
-		t.tellPeople()
+		h.tellPeople(t, now)
 	}
 }
 
@@ -83,15 +87,47 @@ func (t *topic) tint(person string) int {
 	return best
 }
 
-func (t *topic) tellPeople() {
-	list := t.list()
-	for w := range t.watchers {
-		w.putPeople(list)
+// tellPeople tells a design's watchers, at once or with what changes within peopleEvery, that people came, went or
+// moved. The list itself is made when somebody takes it: only the latest is ever told.
+func (h *Hub) tellPeople(t *topic, now time.Time) {
+	t.list = nil
+	switch wait := t.toldAt.Add(peopleEvery).Sub(now); {
+	case t.telling:
+	case wait > 0 && wait <= peopleEvery:
+		t.telling = true
+		time.AfterFunc(wait, func() {
+			h.mu.Lock()
+			defer h.mu.Unlock()
+			t.wakeAll(time.Now())
+		})
+	default:
+		t.wakeAll(now)
 	}
 }
 
-// list is everybody as JSON, in the order they came.
-func (t *topic) list() []byte {
+func (t *topic) wakeAll(now time.Time) {
+	t.telling, t.toldAt = false, now
+	for w := range t.watchers {
+		w.putPeople()
+	}
+}
+
+// peopleOf is everybody who has a design open as JSON, nil when nothing is known of it.
+func (h *Hub) peopleOf(design string) []byte {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	t, ok := h.topics[design]
+	if !ok {
+		return nil
+	}
+	if t.list == nil {
+		t.list = t.listed()
+	}
+	return t.list
+}
+
+// listed is everybody as JSON, in the order they came.
+func (t *topic) listed() []byte {
 	all := make([]*Person, 0, len(t.people))
 	for _, p := range t.people {
 		all = append(all, p)
@@ -137,7 +173,8 @@ func (h *Hub) sweep(now time.Time) {
 			}
 		}
 		if len(t.people) < before {
-			t.tellPeople()
+			t.list = nil
+			t.wakeAll(now)
 		}
 		if len(t.watchers)+len(t.people) == 0 && now.Sub(t.used) > quiet {
 			delete(h.topics, design)

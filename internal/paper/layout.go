@@ -148,6 +148,9 @@ func (c Cutting) best(ctx context.Context, a *allowance) (*Layout, error) {
 			return l, nil
 		}
 	}
+	if ctx.Value(rememberedKey{}) != nil {
+		return nil, ErrNotRemembered
+	}
 	s, err := c.solve(ctx)
 	if err != nil {
 		return nil, err

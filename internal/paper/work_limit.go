@@ -1,6 +1,9 @@
 package paper
 
-import "context"
+import (
+	"context"
+	"errors"
+)
 
 // Work is counted, never timed: the same question has the same answer on any machine. maxWork bounds one search;
 // orderWork all searches of one order together, however many sizes of sheets it has. Searches of no more than smallWork,
@@ -28,6 +31,17 @@ func Together(ctx context.Context) context.Context {
 		return ctx
 	}
 	return context.WithValue(ctx, allowanceKey{}, &allowance{left: orderWork, layouts: map[Cutting]*Layout{}})
+}
+
+type rememberedKey struct{}
+
+// ErrNotRemembered says that a layout would have to be searched for.
+var ErrNotRemembered = errors.New("paper: no such layout is remembered")
+
+// Remembered returns a context in which nothing is searched for: Best gives what is in memory at once, or fails with
+// ErrNotRemembered. It is for who holds others up meanwhile.
+func Remembered(ctx context.Context) context.Context {
+	return context.WithValue(ctx, rememberedKey{}, true)
 }
 
 // allowanceOf is what the context shares; nil where every search stands for itself.

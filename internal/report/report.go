@@ -223,18 +223,30 @@ type ColourTotal struct {
 // TotalsOf counts units and sheets, and nothing else. Where the sheets cannot be told, because a
 // setting is wrong or no unit fits, they are 0; Make says why.
 func TotalsOf(ctx context.Context, f *figure.Figure, s Settings) Totals {
-	ctx = paper.Together(ctx)
+	t, _ := totalsOf(ctx, f, s)
+	return t
+}
+
+// TotalsAtOnce are the totals where no layout has to be searched for; ok is false where one has.
+func TotalsAtOnce(ctx context.Context, f *figure.Figure, s Settings) (t Totals, ok bool) {
+	return totalsOf(paper.Remembered(ctx), f, s)
+}
+
+func totalsOf(ctx context.Context, f *figure.Figure, s Settings) (t Totals, all bool) {
+	ctx, all = paper.Together(ctx), true
 	u := Count(f)
-	t := Totals{Units: u.Total, InRings: u.InRings, ByColour: make([]ColourTotal, len(u.ByColour))}
+	t = Totals{Units: u.Total, InRings: u.InRings, ByColour: make([]ColourTotal, len(u.ByColour))}
 	for i, c := range u.ByColour {
 		t.ByColour[i] = ColourTotal{Colour: c.Colour, Units: c.Units}
 		if c.Units == 0 {
 			continue
 		}
-		if sheet, err := paperLine(ctx, f, &s, c); err == nil {
+		sheet, err := paperLine(ctx, f, &s, c)
+		if err == nil {
 			t.ByColour[i].Sheets = sheet.Sheets
 			t.Sheets += sheet.Sheets
 		}
+		all = all && !errors.Is(err, paper.ErrNotRemembered)
 	}
-	return t
+	return t, all
 }

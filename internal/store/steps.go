@@ -48,6 +48,7 @@ type Answer struct {
 	Faults  figure.Faults
 	Nothing bool         // it changed nothing, and is no step
 	Remarks []words.Text // what the maker should know; not told again when an ask is repeated
+	Work    int          // what it took (see figure.Work); 0 when an ask is repeated
 }
 
 // Step is an entry of the log.
@@ -217,6 +218,7 @@ func (w *work) carryOut(ctx context.Context, asks []Ask, last int64) error {
 			}
 			done += more
 			answer, err = w.ask(a)
+			answer.Work = more
 		}
 		if err != nil {
 			return err

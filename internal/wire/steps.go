@@ -38,10 +38,10 @@ type StepResult struct {
 
 // EditsAnswer is the answer to a request for edits, given when they are on the disk.
 type EditsAnswer struct {
-	Rev     int64         `json:"rev"`
-	Results []StepResult  `json:"results"`
-	Totals  report.Totals `json:"totals"`
-	History Past          `json:"history"`
+	Rev     int64          `json:"rev"`
+	Results []StepResult   `json:"results"`
+	Totals  *report.Totals `json:"totals,omitempty"` // where they are known; otherwise ToldTotals brings them
+	History Past           `json:"history"`
 }
 
 // Refusal says why something was refused: the first fault, and all of them when there are more.
@@ -102,6 +102,12 @@ type StepEvent struct {
 	Totals *report.Totals `json:"totals,omitempty"`
 }
 
+// ToldTotals are the totals at a revision, told by themselves where they were not known with its step.
+type ToldTotals struct {
+	Rev    int64         `json:"rev"`
+	Totals report.Totals `json:"totals"`
+}
+
 // Nothing is an event that says only that it happened.
 type Nothing struct{}
 
@@ -113,6 +119,7 @@ var Events = map[string]any{
 	live.Step:    StepEvent{},
 	live.People:  []live.Person{},
 	live.History: Past{},
+	live.Totals:  ToldTotals{},
 	live.Resync:  Nothing{},
 	Alive:        Nothing{},
 }

@@ -132,6 +132,12 @@ export interface StepEvent {
   totals?: Totals;
 }
 
+/** Totals that were not known with the step that changed them. */
+export interface ToldTotals {
+  rev: number;
+  totals: Totals;
+}
+
 export interface Person {
   client: string;
   name: string;

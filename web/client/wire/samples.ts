@@ -112,8 +112,8 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"ring":2,"at":3,"n":4},
   ],
   EditsAnswer: [
-    {"rev":2,"results":[{"seq":5,"rev":6,"nothing":true,"refused":{"faults":[{"fix":"text 12","what":"text 13","where":"text 14"},{"fix":"text 16","what":"text 17","where":"text 18"}],"fix":"text 19","what":"text 20","where":"text 21"},"remarks":["text 23","text 24"]},{"seq":26,"rev":27,"nothing":true,"refused":{"faults":[{"fix":"text 33","what":"text 34","where":"text 35"},{"fix":"text 37","what":"text 38","where":"text 39"}],"fix":"text 40","what":"text 41","where":"text 42"},"remarks":["text 44","text 45"]}],"totals":{"units":47,"in_rings":48,"by_colour":[{"colour":"text 51","units":52,"sheets":53},{"colour":"text 55","units":56,"sheets":57}],"sheets":58},"history":{"can_undo":true,"can_redo":true}},
-    {"rev":2,"results":[{"seq":5}],"totals":{"units":7,"in_rings":8,"by_colour":[{"colour":"text 11","units":12,"sheets":13}],"sheets":14},"history":{"can_undo":true,"can_redo":true}},
+    {"rev":2,"results":[{"seq":5,"rev":6,"nothing":true,"refused":{"faults":[{"fix":"text 12","what":"text 13","where":"text 14"},{"fix":"text 16","what":"text 17","where":"text 18"}],"fix":"text 19","what":"text 20","where":"text 21"},"remarks":["text 23","text 24"]},{"seq":26,"rev":27,"nothing":true,"refused":{"faults":[{"fix":"text 33","what":"text 34","where":"text 35"},{"fix":"text 37","what":"text 38","where":"text 39"}],"fix":"text 40","what":"text 41","where":"text 42"},"remarks":["text 44","text 45"]}],"totals":{"units":48,"in_rings":49,"by_colour":[{"colour":"text 52","units":53,"sheets":54},{"colour":"text 56","units":57,"sheets":58}],"sheets":59},"history":{"can_undo":true,"can_redo":true}},
+    {"rev":2,"results":[{"seq":5}],"history":{"can_undo":true,"can_redo":true}},
   ],
   EditsAsk: [
     {"client":"text 2","name":"text 3","steps":[{"seq":6,"edit":{"do":"set_title","title":"Puffin"}},{"seq":9,"edit":{"do":"set_title","title":"Puffin"}}]},
@@ -371,6 +371,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"do":"take","ring":2,"unit":3,"takes":4},
     {"do":"take","ring":2,"unit":3,"takes":4},
   ],
+  ToldTotals: [
+    {"rev":2,"totals":{"units":4,"in_rings":5,"by_colour":[{"colour":"text 8","units":9,"sheets":10},{"colour":"text 12","units":13,"sheets":14}],"sheets":15}},
+    {"rev":2,"totals":{"units":4,"in_rings":5,"by_colour":[{"colour":"text 8","units":9,"sheets":10}],"sheets":11}},
+  ],
   Totals: [
     {"units":2,"in_rings":3,"by_colour":[{"colour":"text 6","units":7,"sheets":8},{"colour":"text 10","units":11,"sheets":12}],"sheets":13},
     {"units":2,"in_rings":3,"by_colour":[{"colour":"text 6","units":7,"sheets":8}],"sheets":9},
@@ -403,4 +407,5 @@ export const events: { readonly [N in keyof Events]: readonly Events[N][] } = {
   people: [[{"client":"text 3","name":"text 4","tint":5,"ring":6,"unit":7},{"client":"text 9","name":"text 10","tint":11,"ring":12,"unit":13}], [{"client":"text 3","name":"text 4","tint":5,"ring":6,"unit":7}]],
   resync: [{}, {}],
   step: [{"rev":2,"client":"text 3","seq":4,"person":"text 5","name":"text 6","label":"text 7","undoes":8,"change":{"paint":[{"ring":12,"at":13,"n":14,"colour":16,"side":"short"},{"ring":19,"at":20,"n":21,"colour":23,"side":"long"}],"rings":[{"id":27,"start":28,"cells":"text 29","takes":"text 30","sides":"text 31","free":[[34,35],[37,38]],"from":40.5,"edges":[42,43],"after":"text 44","note":"text 45"},{"id":47,"start":48,"cells":"text 49","takes":"text 50","sides":"text 51","free":[[54,55],[57,58]],"from":60.5,"edges":[62,63],"after":"text 64","note":"text 65"}],"order":[67,68],"colours":[{"id":"text 71","name":"text 72","hex":"text 73","sign":"text 74","own_sign":true},{"id":"text 77","name":"text 78","hex":"text 79","sign":"text 80","own_sign":true}],"extras":[{"key":85,"kind":"tucked","name":"text 87","colour":"text 88","units":89,"ring":90,"at":91.5,"shaping":"text 92","outline":"oval","diameter_mm":94.5,"width_mm":95.5,"height_mm":96.5},{"key":98,"kind":"glued","name":"text 100","colour":"text 101","units":102,"ring":103,"at":104.5,"shaping":"text 105","outline":"triangle","diameter_mm":107.5,"width_mm":108.5,"height_mm":109.5}],"looks":[{"key":113,"solid":[[116.5,117.5],[119.5,120.5]],"flat":[[123.5,124.5],[126.5,127.5]]},{"key":129,"solid":[[132.5,133.5],[135.5,136.5]],"flat":[[139.5,140.5],[142.5,143.5]]}],"front":145.5,"front_turn":147.5,"title":"text 149","unit":{"long_mm":152.5,"short_mm":153.5,"fold":"doubled"}},"totals":{"units":157,"in_rings":158,"by_colour":[{"colour":"text 161","units":162,"sheets":163},{"colour":"text 165","units":166,"sheets":167}],"sheets":168}}, {"rev":2,"client":"text 3","seq":4,"person":"text 5","name":"text 6","label":"text 7","undoes":8,"change":{}}],
+  totals: [{"rev":2,"totals":{"units":4,"in_rings":5,"by_colour":[{"colour":"text 8","units":9,"sheets":10},{"colour":"text 12","units":13,"sheets":14}],"sheets":15}}, {"rev":2,"totals":{"units":4,"in_rings":5,"by_colour":[{"colour":"text 8","units":9,"sheets":10}],"sheets":11}}],
 };

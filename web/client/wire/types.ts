@@ -99,7 +99,8 @@ export interface EditRun {
 export interface EditsAnswer {
   rev: number;
   results: StepResult[];
-  totals: Totals;
+  /** where they are known; otherwise ToldTotals brings them */
+  totals?: Totals;
   history: Past;
 }
 
@@ -598,6 +599,12 @@ export interface Take {
   takes: number;
 }
 
+/** ToldTotals are the totals at a revision, told by themselves where they were not known with its step. */
+export interface ToldTotals {
+  rev: number;
+  totals: Totals;
+}
+
 /** Totals are what an editor shows while somebody paints. */
 export interface Totals {
   units: number;
@@ -646,6 +653,7 @@ export interface Events {
   people: Person[];
   resync: Nothing;
   step: StepEvent;
+  totals: ToldTotals;
 }
 
 /** An event, told apart by its name. */
@@ -657,6 +665,7 @@ export const EVENTS: { readonly [N in keyof Events]: Shape } = {
   people: { list: { of: "Person" } },
   resync: { of: "Nothing" },
   step: { of: "StepEvent" },
+  totals: { of: "ToldTotals" },
 };
 
 /** Every type by its name. */
@@ -735,6 +744,7 @@ export interface Wire {
   StepKind: StepKind;
   StepResult: StepResult;
   Take: Take;
+  ToldTotals: ToldTotals;
   Totals: Totals;
   Trial: Trial;
   TryAsk: TryAsk;
@@ -768,7 +778,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   EditColour: { fields: { do: { one: ["edit_colour"] }, id: "string", name: "string", hex: "string" }, may: { sign: "string" } },
   EditExtra: { fields: { do: { one: ["edit_extra"] }, extra: { of: "ExtraState" } }, may: {} },
   EditRun: { fields: { ring: "number", at: "number", n: "number" }, may: { colour: "string", side: { one: ["long","short"] }, if_colour: "string", if_side: { one: ["long","short"] } } },
-  EditsAnswer: { fields: { rev: "number", results: { list: { of: "StepResult" } }, totals: { of: "Totals" }, history: { of: "Past" } }, may: {} },
+  EditsAnswer: { fields: { rev: "number", results: { list: { of: "StepResult" } }, history: { of: "Past" } }, may: { totals: { of: "Totals" } } },
   EditsAsk: { fields: { client: "string", name: "string", steps: { list: { of: "Step" } } }, may: {} },
   Extra: { fields: { key: "number", kind: { of: "ExtraKind" }, name: "string", ring: "number", at: "number" }, may: { colour: "string", units: "number", shaping: "string", outline: { of: "Outline" }, diameter_mm: "number", width_mm: "number", height_mm: "number" } },
   ExtraKind: { one: ["tucked","glued"] },
@@ -830,6 +840,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   StepKind: { one: ["edit","undo","redo","restore"] },
   StepResult: { fields: { seq: "number" }, may: { rev: "number", nothing: "boolean", refused: { of: "Refusal" }, remarks: { list: "string" } } },
   Take: { fields: { do: { one: ["take"] }, ring: "number", unit: "number", takes: "number" }, may: {} },
+  ToldTotals: { fields: { rev: "number", totals: { of: "Totals" } }, may: {} },
   Totals: { fields: { units: "number", in_rings: "number", by_colour: { list: { of: "ColourTotal" } }, sheets: "number" }, may: {} },
   Trial: { fields: { rev: "number" }, may: { change: { of: "Change" }, refused: { of: "Refusal" }, remarks: { list: "string" }, totals: { of: "Totals" } } },
   TryAsk: { fields: { edit: { of: "Edit" } }, may: {} },

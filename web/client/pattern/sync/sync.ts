@@ -2,7 +2,7 @@
 // state anew when it has to, and says how the connection is.
 import { whileShown } from "../../base/dom";
 import { type Model, type Step, unseen } from "../model/model";
-import type { Edit, EditsAnswer, Past, Person, Refusal, StateWire, StepEvent } from "../wire";
+import type { Edit, EditsAnswer, Past, Person, Refusal, StateWire, StepEvent, ToldTotals } from "../wire";
 import { Queue } from "./queue";
 
 export interface SyncEvents {
@@ -42,6 +42,10 @@ const KEEPALIVE_CHARS = 20_000;
 const SHUT = new Set([401, 403, 404, 410]);
 /** The answer of a server whose disk is full (RFC 4918, 11.5). */
 const FULL = 507;
+/** The answer of a server that wants to be left in peace for a while (RFC 6585, 4). */
+const TOO_MUCH = 429;
+/** No pause that a server asks for is longer. */
+const PAUSE_MS = 30_000;
 const RETRY_MS = [500, 1000, 2000, 4000, 8000];
 /** Without any sign of the event stream for so long, it is opened anew. */
 const SILENT_MS = 45_000;
@@ -149,7 +153,8 @@ export class Sync {
       if (res.status === 409) return await this.outOfStep(res);
       if (SHUT.has(res.status)) return this.shut();
       if (res.status === FULL) return this.failed(true);
-      if (res.status >= 500 || res.status === 429 || res.status === 408) return this.failed();
+      if (res.status === TOO_MUCH) return this.later(res);
+      if (res.status >= 500 || res.status === 408) return this.failed();
       if (!res.ok) return await this.refuseAll(res, steps);
       this.took((await res.json()) as EditsAnswer);
     } catch {
@@ -222,6 +227,15 @@ export class Sync {
     return true;
   }
 
+  /** The server asks for a pause: the steps wait in the queue, and the page is as connected as before. */
+  private later(res: Response): boolean {
+    const asked = Number(res.headers.get("Retry-After") ?? 0) * 1000;
+    const wait = Math.min(PAUSE_MS, Math.max(RETRY_MS[0], asked || 0));
+    clearTimeout(this.retry);
+    this.retry = window.setTimeout(() => void this.send(), wait);
+    return false;
+  }
+
   private failed(full = false): boolean {
     if (this.full !== full) {
       this.full = full;
@@ -283,6 +297,10 @@ export class Sync {
     });
     hear<Person[]>("people", (list) => this.on.people(list));
     hear<Past>("history", (p) => this.setHistory(p));
+    hear<ToldTotals>("totals", (t) => {
+      this.model.count(t.totals, t.rev);
+      this.on.changed(null);
+    });
     hear("alive", () => undefined);
     source.addEventListener("resync", () => void this.resync());
   }
