@@ -25,8 +25,6 @@ const maxWeighed = 10_000
 
 func unitsOf(v score) int { return int((v + perUnit - 1) / perUnit) }
 
-func cutsOf(v score) int { return unitsOf(v)*int(perUnit) - int(v) }
-
 // table holds the best score of every piece of normal width and height, for units of long × short
 // ticks (kerf included). Row i is the piece's shorter bound, column j its longer one; widths and
 // heights share the normal lengths, and a piece may be turned.

@@ -716,3 +716,6 @@ func BenchmarkLayoutA3(b *testing.B) {
 func BenchmarkLayoutA0(b *testing.B) {
 	benchmarkLayout(b, "Layout of A0 with 37 × 26", 300*time.Millisecond, 1500, 2, Cutting{Sheet: named(b, "A0"), LongMM: 37, ShortMM: 26})
 }
+
+// cutsOf is how many cuts a score stands for.
+func cutsOf(v score) int { return unitsOf(v)*int(perUnit) - int(v) }

@@ -61,9 +61,6 @@ type Leftover struct {
 	Offcut
 }
 
-// StackHeight is the height in mm of k sheets of the grammage in g/m².
-func StackHeight(k int, grammage float64) float64 { return float64(k) * Thickness(grammage) }
-
 // PlanOrder stacks the sheets of all jobs: whole sheets of the same layout are cut together, colours
 // mixed, up to stackMM high; the last sheet of each colour is cut only as far as needed, together with
 // other last sheets of the same layout and number. Part-used sheets lie only with part-used ones. A sheet

@@ -16,12 +16,12 @@ type Source struct {
 func (r *Report) sources(s *Settings) []Source {
 	return []Source{
 		{"units", []words.Text{words.T("report.source.units")}},
-		{"spare", []words.Text{words.T("report.source.spare", "Percent", number(s.Spare)), words.T("paper.source.spare")}},
+		{"spare", []words.Text{words.T("report.source.spare", "Percent", number(s.Spare)), paper.SpareSource()}},
 		{"sheet", sheetSources(r.layouts())},
 		{"per_sheet", layoutSources(r.layouts())},
-		{"mass", []words.Text{words.T("paper.source.mass"), words.T("report.source.printed")}},
+		{"mass", []words.Text{paper.MassSource(), words.T("report.source.printed")}},
 		{"cost", []words.Text{words.T("report.source.cost")}},
-		{"thickness", []words.Text{s.thicknessSource(), words.T("paper.source.stack")}},
+		{"thickness", []words.Text{s.thicknessSource(), paper.StackSource()}},
 		{"size", []words.Text{r.sizeStanding(), words.T("report.source.size")}},
 		{"cutting", r.cuttingSources(s)},
 		{"folding", append([]words.Text{words.T("report.source.folding")}, paceSources(s)...)},
