@@ -12,8 +12,8 @@ import (
 	"time"
 )
 
-// Line is the way between browsers and the app, as a TCP proxy that can be rough: it cuts connections that
-// are in use, and refuses new ones for moments.
+// Line is the way between browsers and the app, as a TCP proxy that can be broken, or rough: then it cuts
+// connections that are in use, and refuses new ones for moments.
 type Line struct {
 	URL string // as App.URL, by way of the line
 
@@ -24,6 +24,7 @@ type Line struct {
 	mu       sync.Mutex
 	chance   *rand.Rand
 	calls    map[*call]bool
+	broken   bool      // nothing comes through
 	refusing time.Time // no new connections until then
 	posts    int       // that were cut so far
 	events   int       // pieces that event streams brought while it was rough
@@ -94,12 +95,20 @@ func (a *App) Line(t testing.TB, seed uint64) *Line {
 // Rough begins to cut connections; Heal ends it.
 func (l *Line) Rough() { l.rough.Store(true) }
 
+// Break cuts every connection and lets no new one through until Heal.
+func (l *Line) Break() {
+	l.mu.Lock()
+	l.broken = true
+	l.mu.Unlock()
+	l.cutAll()
+}
+
 // Heal lets everything through from now on.
 func (l *Line) Heal() {
 	l.rough.Store(false)
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	l.refusing = time.Time{}
+	l.broken, l.refusing = false, time.Time{}
 }
 
 // Cuts tells how many connections were cut in each way so far.
@@ -129,17 +138,29 @@ func (l *Line) accept(open *sync.WaitGroup) {
 			continue
 		}
 		c := &call{browser: browser, app: app}
-		l.mu.Lock()
-		l.calls[c] = true
-		l.mu.Unlock()
+		if !l.carries(c) {
+			l.end(c)
+			continue
+		}
 		open.Go(func() { defer l.end(c); l.up(c) })
 		open.Go(func() { defer l.end(c); l.down(c) })
 	}
 }
 
+// carries takes a call on, unless the line broke while the app was being called.
+func (l *Line) carries(c *call) bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.calls[c] = !l.broken
+	return !l.broken
+}
+
 func (l *Line) refuses() bool {
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	if l.broken {
+		return true
+	}
 	if !time.Now().Before(l.refusing) {
 		return false
 	}

@@ -21,6 +21,7 @@ import (
 type Person struct {
 	t             testing.TB
 	app           *App
+	url           string // how this person's browser reaches the app
 	ctx           context.Context
 	width, height int
 	touch         bool
@@ -48,13 +49,19 @@ func (a *App) person(t testing.TB, width, height int, touch bool) *Person {
 	if browser.err != nil {
 		t.Fatal(browser.err)
 	}
-	return a.sit(t, browser.ctx, width, height, touch, chromedp.WithNewBrowserContext())
+	return a.sit(t, browser.ctx, a.URL, width, height, touch, chromedp.WithNewBrowserContext())
+}
+
+// Over makes this person reach the app by way of a line; pages opened from now on come through it.
+func (p *Person) Over(line *Line) *Person {
+	p.url = line.URL
+	return p
 }
 
 // Tab opens another tab in the same window and shows it; the person's other tabs are hidden then.
 func (p *Person) Tab() *Person {
 	p.t.Helper()
-	return p.app.sit(p.t, p.ctx, p.width, p.height, p.touch, chromedp.WithNewWindow(false))
+	return p.app.sit(p.t, p.ctx, p.url, p.width, p.height, p.touch, chromedp.WithNewWindow(false))
 }
 
 // Show brings this tab to the front of its window.
@@ -67,10 +74,10 @@ func (p *Person) Show() {
 }
 
 // sit opens a tab.
-func (a *App) sit(t testing.TB, parent context.Context, width, height int, touch bool, where chromedp.ContextOption) *Person {
+func (a *App) sit(t testing.TB, parent context.Context, url string, width, height int, touch bool, where chromedp.ContextOption) *Person {
 	t.Helper()
 	ctx, end := chromedp.NewContext(parent, where)
-	p := &Person{t: t, app: a, ctx: ctx, width: width, height: height, touch: touch, patience: Patience}
+	p := &Person{t: t, app: a, url: url, ctx: ctx, width: width, height: height, touch: touch, patience: Patience}
 	var opts []chromedp.EmulateViewportOption
 	if touch {
 		opts = append(opts, chromedp.EmulateMobile, chromedp.EmulateTouch, chromedp.EmulatePortrait, chromedp.EmulateScale(2))
@@ -159,7 +166,7 @@ func (p *Person) Do(steps ...chromedp.Action[chromedp.Void]) {
 func (p *Person) Open(path string) {
 	p.t.Helper()
 	if !strings.Contains(path, "://") {
-		path = p.app.URL + path
+		path = p.url + path
 	}
 	ctx, cancel := context.WithTimeout(p.ctx, 2*Patience)
 	defer cancel()
@@ -174,7 +181,7 @@ func (p *Person) Reload() { p.t.Helper(); p.Do(chromedp.Reload()) }
 // Path is the address of the open page without the app's own part.
 func (p *Person) Path() string {
 	p.t.Helper()
-	return strings.TrimPrefix(Eval[string](p, "location.href"), p.app.URL)
+	return strings.TrimPrefix(Eval[string](p, "location.href"), p.url)
 }
 
 // Eval runs a JavaScript expression in the page and returns its value; promises are awaited.

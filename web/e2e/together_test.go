@@ -7,9 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/network"
-	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -22,15 +19,6 @@ import (
 func brickTube() *figure.Figure {
 	return figure.Tube("Harbour seal", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled},
 		[]figure.Colour{{ID: "brick", Name: "Brick red", Hex: "#a63a2b"}, {ID: "chalk", Name: "Chalk", Hex: "#f4efe6"}, {ID: "soot", Name: "Soot", Hex: "#2b2b2e"}}, 16, 12)
-}
-
-// cut takes a person's connection away, or gives it back. What is open breaks off too.
-func cut(p *e2e.Person, off bool) {
-	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
-			MatchedNetworkConditions: []*network.Conditions{{Offline: off, DownloadThroughput: -1, UploadThroughput: -1}}})
-		return err
-	}))
 }
 
 // counted is a number of units as the page writes it.
@@ -49,7 +37,8 @@ func TestTwoPeoplePaintOneFigure(t *testing.T) {
 	id := strings.TrimPrefix(base, "/d/")
 	link, err := app.Store.MakeLink(context.Background(), id, store.PowerEdit)
 	require.NoError(t, err)
-	mira, jon := app.Desk(t), app.Phone(t)
+	line := app.Line(t, 1)
+	mira, jon := app.Desk(t), app.Phone(t).Over(line)
 	for p, path := range map[*e2e.Person]string{mira: base, jon: "/e/" + link.Token} {
 		p.Open(path)
 		p.Until("the editor is there", "document.querySelector('[role=gridcell]')")
@@ -70,14 +59,14 @@ func TestTwoPeoplePaintOneFigure(t *testing.T) {
 	mira.Finds("Soot, 0 units")
 	mira.Finds("Chalk, 2 units")
 
-	cut(jon, true)
+	line.Break()
 	jon.PressAt(unitAt(jon, 7, 8))
 	jon.PressAt(unitAt(jon, 7, 9))
 	jon.Finds("Soot, 2 units")
 	jon.Sees("No connection.")
 	mira.PressAt(unitAt(mira, 9, 8))
 	mira.Finds("Soot, 0 units")
-	cut(jon, false)
+	line.Heal()
 	for _, p := range []*e2e.Person{mira, jon} {
 		p.Finds("Soot, 2 units")
 		p.Finds("Chalk, 3 units")
