@@ -10,6 +10,7 @@ import (
 	"math"
 	"os"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -448,8 +449,34 @@ func TestStrokeDrawnOverThePictureLooksLikeAPictureDrawnWhole(t *testing.T) {
 	})
 }
 
-// onCanvas reads the pixels of the standing figure, four bytes each.
+// TestFigureIsSaidToStandOnceItCanBeSeen lets the browser's frames come late, as on a busy machine: while the page has
+// the figure and not yet drawn it, it must not say that the figure stands.
+func TestFigureIsSaidToStandOnceItCanBeSeen(t *testing.T) {
+	app := e2e.Start(t)
+	maker := app.Desk(t)
+	onEveryPage(maker, `const frame = window.requestAnimationFrame;
+		window.requestAnimationFrame = (draw) => setTimeout(() => frame(draw), 700);`)
+	openStand(maker, app.KeepFigure(t, banded()))
+	assert.Greater(t, coloursIn(pixelsNow(maker)), 10, "colours in the picture")
+}
+
+// coloursIn counts the colours of a picture of four bytes a pixel.
+func coloursIn(picture []byte) int {
+	colours := map[string]bool{}
+	for px := range slices.Chunk(picture, 4) {
+		colours[string(px)] = true
+	}
+	return len(colours)
+}
+
+// onCanvas is pixelsNow once all that was asked for so far is drawn.
 func onCanvas(who *e2e.Person) []byte {
+	e2e.Eval[float64](who, "new Promise((done) => requestAnimationFrame(done))")
+	return pixelsNow(who)
+}
+
+// pixelsNow reads the pixels of the standing figure, four bytes each.
+func pixelsNow(who *e2e.Person) []byte {
 	text := e2e.Eval[string](who, `(() => {
 		const canvas = document.querySelector(".stand-canvas"), gl = canvas.getContext("webgl2");
 		const bytes = new Uint8Array(4 * canvas.width * canvas.height);
@@ -493,10 +520,15 @@ func TestStillDrawingWhereThereIsNoWebGL(t *testing.T) {
 
 // withoutWebGL makes every page opened from now on find no WebGL, as where it is switched off.
 func withoutWebGL(who *e2e.Person) {
+	onEveryPage(who, `const get = HTMLCanvasElement.prototype.getContext;
+		HTMLCanvasElement.prototype.getContext = function (kind, ...rest) { return /webgl/.test(kind) ? null : get.call(this, kind, ...rest); };`)
+}
+
+// onEveryPage runs a script before those of every page opened from now on.
+func onEveryPage(who *e2e.Person, script string) {
 	who.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
-			Source: `const get = HTMLCanvasElement.prototype.getContext;
-				HTMLCanvasElement.prototype.getContext = function (kind, ...rest) { return /webgl/.test(kind) ? null : get.call(this, kind, ...rest); };`,
+			Source: script,
 		})
 		return err
 	}))

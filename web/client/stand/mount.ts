@@ -169,7 +169,6 @@ class View implements Stand {
     o.about?.(standing.scene.about);
     this.remark();
     this.papers.show();
-    this.root.dataset.stands = String(standing.scene.rev);
     if (standing.scene.rev < this.formRev) this.want();
   }
 
@@ -208,6 +207,7 @@ class View implements Stand {
     canvas.dataset.calls = String(calls);
     canvas.dataset.ms = ms.toFixed(2);
     if (!scene) return;
+    this.root.dataset.stands = String(scene.rev); // now that it can be seen
     if (!this.seen) performance.mark("figure stands");
     this.seen = true;
     const length = ruleFor(eye.pixelsPerMM, RULE);
