@@ -44,6 +44,7 @@ import (
 	"tuckring/internal/words"
 	"tuckring/static"
 	"tuckring/web"
+	"tuckring/web/e2e/browsers"
 )
 
 // Patience is how long an action waits for what it needs before the test fails.
@@ -51,9 +52,6 @@ const Patience = 15 * time.Second
 
 // Glance is how long an action waits before it looks again, short against what a person notices.
 const Glance = 30 * time.Millisecond
-
-// browsers are Chromium's names, in the order they are tried.
-var browsers = []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable"}
 
 // browser is the one Chromium of a test binary; each Person has a profile of its own in it.
 var browser struct {
@@ -66,9 +64,20 @@ var browser struct {
 // Main runs a package's tests and ends the browser after them. It fails when a page said a sentence that the
 // catalogue lacks or was not given whole. Call it from TestMain.
 func Main(m *testing.M) int {
+	for _, kind := range []browsers.Kind{browsers.Chromium, browsers.Firefox} {
+		if found, err := kind.Find(); err == nil {
+			fmt.Println(found)
+		} else {
+			fmt.Println(err)
+		}
+	}
 	code := m.Run()
 	if browser.stop != nil {
 		browser.stop()
+	}
+	if err := stopFirefox(); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		code = max(code, 1)
 	}
 	if flaws := words.Flaws(); len(flaws) > 0 {
 		fmt.Fprintln(os.Stderr, "sentences that could not be said as meant:", strings.Join(flaws, "; "))
@@ -79,19 +88,13 @@ func Main(m *testing.M) int {
 
 // startBrowser starts Chromium once. It needs no network and no screen; WebGL runs in software.
 func startBrowser() {
-	path := ""
-	for _, name := range browsers {
-		if p, err := exec.LookPath(name); err == nil {
-			path = p
-			break
-		}
-	}
-	if path == "" {
-		browser.err = fmt.Errorf("the tests drive a real browser, and Chromium is not installed: apt-get install chromium")
+	found, err := browsers.Chromium.Find()
+	if err != nil {
+		browser.err = err
 		return
 	}
 	opts := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(path),
+		chromedp.ExecPath(found.Path),
 		chromedp.Flag("disable-quic", true),
 		chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("enable-unsafe-swiftshader", true),

@@ -3,15 +3,9 @@ package e2e
 import (
 	"context"
 	"fmt"
-	"sort"
 	"strings"
 	"time"
 
-	"github.com/chromedp/cdproto/accessibility"
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/dom"
-	"github.com/chromedp/cdproto/input"
-	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 )
 
@@ -48,36 +42,34 @@ func (p *Person) Finds(name string) {
 func (p *Person) Has(name string) bool {
 	p.t.Helper()
 	id, _ := p.look(name, pressable)
-	return id != 0
+	return id != ""
 }
 
 // PressAt presses a place in the window.
 func (p *Person) PressAt(at Point) {
 	p.t.Helper()
-	if p.touch {
-		p.Do(chromedp.TapXY(at.X, at.Y))
-		return
+	p.does(func(ctx context.Context) error { return p.window.press(ctx, at, p.touch) })
+}
+
+// does something in the window, and fails the test when it fails.
+func (p *Person) does(deed func(ctx context.Context) error) {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, p.patience)
+	defer cancel()
+	if err := deed(ctx); err != nil {
+		p.t.Fatal(err)
 	}
-	p.Do(chromedp.MouseClickXY(at.X, at.Y))
 }
 
 // Fill puts text into the field of this label, in place of what stands there, by the keyboard.
 func (p *Person) Fill(label, text string) {
 	p.t.Helper()
-	id := p.find(label, fillable)
-	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, dom.Focus, dom.FocusParams{BackendNodeID: id})
-		return err
-	}))
-	Eval[bool](p, "document.activeElement.select?.(), true")
+	mustCallOn[bool](p, p.find(label, fillable), "function () { this.focus(); this.select?.(); return true; }")
 	if text == "" {
 		p.Keys("\b")
 		return
 	}
-	p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, input.InsertText, input.InsertTextParams{Text: text})
-		return err
-	}))
+	p.does(func(ctx context.Context) error { return p.window.write(ctx, text) })
 }
 
 // Choose picks the option of this visible text in the select of this label.
@@ -126,7 +118,7 @@ func (p *Person) Upload(label, path string) {
 // Keys types keys to whatever has the focus; kb of chromedp names the special ones (kb.ArrowRight).
 func (p *Person) Keys(keys string, modifiers ...chromedp.Modifier) {
 	p.t.Helper()
-	p.Do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(modifiers...)))
+	p.does(func(ctx context.Context) error { return p.window.keys(ctx, keys, modifiers) })
 }
 
 // Middle is the place of something pressable, scrolled into view. As a person does, it waits until the thing
@@ -179,7 +171,7 @@ func (p *Person) resting(name string, where func() (place, error)) Point {
 // Hover holds the mouse over a place without pressing; a finger cannot.
 func (p *Person) Hover(at Point) {
 	p.t.Helper()
-	p.Do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, at.X, at.Y))
+	p.does(func(ctx context.Context) error { return p.window.hover(ctx, at) })
 }
 
 // Stroke draws through the given places without letting go: the mouse with its button held, or one
@@ -193,50 +185,17 @@ func (p *Person) Stroke(places ...Point) {
 func (p *Person) StrokeBy(places []Point, after func()) {
 	p.t.Helper()
 	for i, at := range places {
-		p.Do(p.hold(at, i == 0))
+		p.does(func(ctx context.Context) error { return p.window.hold(ctx, at, p.touch, i == 0) })
 		after()
 	}
-	p.Do(p.letGo(places[len(places)-1]))
-}
-
-func (p *Person) hold(at Point, first bool) chromedp.Action[chromedp.Void] {
-	if !p.touch {
-		kind := input.DispatchMouseEventTypeMouseMoved
-		if first {
-			kind = input.DispatchMouseEventTypeMousePressed
-		}
-		return chromedp.MouseEvent(kind, at.X, at.Y, chromedp.ButtonLeft, chromedp.ClickCount(1),
-			func(e *input.DispatchMouseEventParams) { e.Buttons = 1 })
-	}
-	kind := input.DispatchTouchEventTypeTouchMove
-	if first {
-		kind = input.DispatchTouchEventTypeTouchStart
-	}
-	return touch(kind, &input.TouchPoint{X: at.X, Y: at.Y})
-}
-
-func (p *Person) letGo(at Point) chromedp.Action[chromedp.Void] {
-	if p.touch {
-		return touch(input.DispatchTouchEventTypeTouchEnd)
-	}
-	return chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, at.X, at.Y, chromedp.ButtonLeft, chromedp.ClickCount(1))
-}
-
-func touch(kind input.DispatchTouchEventType, points ...*input.TouchPoint) chromedp.Action[chromedp.Void] {
-	if points == nil {
-		points = []*input.TouchPoint{}
-	}
-	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points})
-		return err
-	})
+	p.does(func(ctx context.Context) error { return p.window.letGo(ctx, places[len(places)-1], p.touch) })
 }
 
 // find waits for the one thing of this name and role.
-func (p *Person) find(name string, wanted map[string]bool) cdp.BackendNodeID {
+func (p *Person) find(name string, wanted map[string]bool) thing {
 	p.t.Helper()
-	var id cdp.BackendNodeID
-	found := p.until(func() bool { id, _ = p.look(name, wanted); return id != 0 })
+	var id thing
+	found := p.until(func() bool { id, _ = p.look(name, wanted); return id != "" })
 	if !found {
 		_, names := p.look("", wanted)
 		p.t.Fatalf("nothing is called %q on %s; there are: %s", name, p.Path(), strings.Join(names, ", "))
@@ -244,43 +203,13 @@ func (p *Person) find(name string, wanted map[string]bool) cdp.BackendNodeID {
 	return id
 }
 
-// look asks the browser's accessibility tree for the first thing of this name and one of the roles;
-// with no name it lists the names there are.
-func (p *Person) look(name string, wanted map[string]bool) (cdp.BackendNodeID, []string) {
+// look asks the window for the first thing of this name and one of the roles; with no name it lists the names there
+// are. A page that is just loading may have none yet.
+func (p *Person) look(name string, wanted map[string]bool) (thing, []string) {
 	ctx, cancel := context.WithTimeout(p.ctx, Patience)
 	defer cancel()
-	var id cdp.BackendNodeID
-	var names []string
-	_ = chromedp.Do(ctx, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error { // a page that is just loading has no tree yet
-		doc, err := cdp.Call(ctx, t, dom.GetDocument, dom.GetDocumentParams{})
-		if err != nil {
-			return err
-		}
-		tree, err := cdp.Call(ctx, t, accessibility.QueryAXTree, accessibility.QueryAXTreeParams{NodeID: doc.Root.NodeID, AccessibleName: name})
-		if err != nil {
-			return err
-		}
-		for _, n := range tree.Nodes {
-			if n.Ignored || n.Role == nil || !wanted[said(n.Role)] {
-				continue
-			}
-			names = append(names, said(n.Name))
-			if id == 0 {
-				id = n.BackendDOMNodeID
-			}
-		}
-		return nil
-	}))
-	sort.Strings(names)
+	id, names, _ := p.window.look(ctx, name, wanted)
 	return id, names
-}
-
-// said is the text of a value of the accessibility tree.
-func said(v *accessibility.Value) string {
-	if v == nil {
-		return ""
-	}
-	return strings.Trim(string(v.Value), `"`)
 }
 
 // place is where something is, and what lies over it.
@@ -291,7 +220,7 @@ type place struct {
 }
 
 // mustCallOn is callOn for an element that has to be there.
-func mustCallOn[T any](p *Person, id cdp.BackendNodeID, function string, args ...any) T {
+func mustCallOn[T any](p *Person, id thing, function string, args ...any) T {
 	p.t.Helper()
 	v, err := callOn[T](p, id, function, args...)
 	if err != nil {
@@ -301,22 +230,8 @@ func mustCallOn[T any](p *Person, id cdp.BackendNodeID, function string, args ..
 }
 
 // callOn calls a JavaScript function with the element as this. It fails where the element is gone.
-func callOn[T any](p *Person, id cdp.BackendNodeID, function string, args ...any) (T, error) {
+func callOn[T any](p *Person, id thing, function string, args ...any) (T, error) {
 	ctx, cancel := context.WithTimeout(p.ctx, Patience)
 	defer cancel()
-	var v T
-	err := chromedp.Do(ctx, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		node, err := cdp.Call(ctx, t, dom.ResolveNode, dom.ResolveNodeParams{BackendNodeID: id})
-		if err != nil {
-			return err
-		}
-		v, err = chromedp.CallFunctionOn[T](function, onObject(node.Object.ObjectID), args...)(ctx, t)
-		return err
-	}))
-	return v, err
-}
-
-// onObject makes a function call run on an object of the page.
-func onObject(id runtime.RemoteObjectID) chromedp.CallOption {
-	return func(c *runtime.CallFunctionOnParams) { c.ObjectID, c.ExecutionContextID = id, 0 }
+	return read[T](p.window.callOn(ctx, id, function, args...))
 }

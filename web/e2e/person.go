@@ -2,6 +2,7 @@ package e2e
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -22,6 +23,7 @@ type Person struct {
 	t             testing.TB
 	app           *App
 	url           string // how this person's browser reaches the app
+	window        window
 	ctx           context.Context
 	width, height int
 	touch         bool
@@ -77,7 +79,7 @@ func (p *Person) Show() {
 func (a *App) sit(t testing.TB, parent context.Context, url string, width, height int, touch bool, where chromedp.ContextOption) *Person {
 	t.Helper()
 	ctx, end := chromedp.NewContext(parent, where)
-	p := &Person{t: t, app: a, url: url, ctx: ctx, width: width, height: height, touch: touch, patience: Patience}
+	p := &Person{t: t, app: a, url: url, window: chromiumTab{}, ctx: ctx, width: width, height: height, touch: touch, patience: Patience}
 	var opts []chromedp.EmulateViewportOption
 	if touch {
 		opts = append(opts, chromedp.EmulateMobile, chromedp.EmulateTouch, chromedp.EmulatePortrait, chromedp.EmulateScale(2))
@@ -99,15 +101,21 @@ func (a *App) sit(t testing.TB, parent context.Context, url string, width, heigh
 	t.Cleanup(func() {
 		end()
 		<-listening
-		p.mu.Lock()
-		defer p.mu.Unlock()
-		for _, m := range p.mishaps {
-			if !p.isExpected(m) {
-				t.Errorf("on the page of the %d px screen: %s", width, m)
-			}
-		}
+		p.tellMishaps(t)
 	})
 	return p
+}
+
+// tellMishaps fails the test for every mishap that was not expected.
+func (p *Person) tellMishaps(t testing.TB) {
+	t.Helper()
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, m := range p.mishaps {
+		if !p.isExpected(m) {
+			t.Errorf("on the page of the %d px screen: %s", p.width, m)
+		}
+	}
 }
 
 // hear keeps what must not happen on any page. Answers of 4xx are part of many tests, so the
@@ -118,9 +126,13 @@ func (p *Person) hear(m chromedp.ConsoleMessage) {
 	if !bad {
 		return
 	}
+	p.mishap(fmt.Sprintf("%s %s:%d", m.Text, m.URL, m.Line+1))
+}
+
+func (p *Person) mishap(what string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.mishaps = append(p.mishaps, fmt.Sprintf("%s %s:%d", m.Text, m.URL, m.Line+1))
+	p.mishaps = append(p.mishaps, what)
 }
 
 // Expect lets a script message that contains text pass without failing the test.
@@ -152,9 +164,12 @@ func (p *Person) Touches() bool { return p.touch }
 // Context is the browser tab's, for chromedp actions that Person has no method for.
 func (p *Person) Context() context.Context { return p.ctx }
 
-// Do runs chromedp actions and fails the test when one fails.
+// Do runs chromedp actions and fails the test when one fails. Only Chromium can.
 func (p *Person) Do(steps ...chromedp.Action[chromedp.Void]) {
 	p.t.Helper()
+	if _, ok := p.window.(chromiumTab); !ok {
+		p.t.Fatal("only Chromium speaks the protocol of these actions")
+	}
 	ctx, cancel := context.WithTimeout(p.ctx, p.patience)
 	defer cancel()
 	if err := chromedp.Do(ctx, steps...); err != nil {
@@ -170,13 +185,13 @@ func (p *Person) Open(path string) {
 	}
 	ctx, cancel := context.WithTimeout(p.ctx, 2*Patience)
 	defer cancel()
-	if err := chromedp.Do(ctx, chromedp.Navigate(path)); err != nil {
+	if err := p.window.open(ctx, path); err != nil {
 		p.t.Fatalf("open %s: %v", path, err)
 	}
 }
 
 // Reload loads the page again.
-func (p *Person) Reload() { p.t.Helper(); p.Do(chromedp.Reload()) }
+func (p *Person) Reload() { p.t.Helper(); p.Open(Eval[string](p, "location.href")) }
 
 // Path is the address of the open page without the app's own part.
 func (p *Person) Path() string {
@@ -197,7 +212,20 @@ func Eval[T any](p *Person, expression string) T {
 func tryEval[T any](p *Person, expression string) (T, error) {
 	ctx, cancel := context.WithTimeout(p.ctx, 2*p.patience)
 	defer cancel()
-	return chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	return read[T](p.window.eval(ctx, expression))
+}
+
+// read takes a value from the JSON that a window gave. A bare null or undefined is no value of most types.
+func read[T any](raw json.RawMessage, err error) (T, error) {
+	var v T
+	if err != nil {
+		return v, err
+	}
+	if len(raw) == 0 {
+		return v, errors.New("the script gives no value")
+	}
+	err = json.Unmarshal(raw, &v)
+	return v, err
 }
 
 // Text is what stands on the page.
@@ -250,20 +278,20 @@ func (p *Person) until(holds func() bool) bool {
 // Picture keeps a picture of the whole page in tmp/pictures, as NAME-WIDTH.png, and returns its path.
 func (p *Person) Picture(name string) string {
 	p.t.Helper()
-	return p.picture(name, chromedp.FullScreenshot(100))
+	return p.picture(name, true)
 }
 
 // View keeps a picture of what the window shows in tmp/pictures, as NAME-WIDTH.png.
 func (p *Person) View(name string) string {
 	p.t.Helper()
-	return p.picture(name, chromedp.CaptureScreenshot())
+	return p.picture(name, false)
 }
 
-func (p *Person) picture(name string, take chromedp.Action[[]byte]) string {
+func (p *Person) picture(name string, whole bool) string {
 	p.t.Helper()
 	ctx, cancel := context.WithTimeout(p.ctx, 2*Patience)
 	defer cancel()
-	png, err := chromedp.Run(ctx, take)
+	png, err := p.window.picture(ctx, whole)
 	if err != nil {
 		p.t.Fatalf("picture %s: %v", name, err)
 	}
@@ -290,7 +318,7 @@ func (p *Person) Print(size chromedp.PaperSize) []byte {
 	p.t.Helper()
 	ctx, cancel := context.WithTimeout(p.ctx, 2*Patience)
 	defer cancel()
-	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPaper(size)))
+	pdf, err := p.window.print(ctx, size)
 	if err != nil {
 		p.t.Fatalf("print: %v", err)
 	}
