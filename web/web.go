@@ -62,6 +62,9 @@ func New(cfg Config) *Server {
 
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.routes.ServeHTTP(w, r) }
 
+// Routes are all addresses that the app answers, for whoever goes through every one.
+func (s *Server) Routes() chi.Routes { return s.routes.(chi.Routes) } //nolint:forcetypeassert // New makes it so
+
 func (s *Server) router() http.Handler {
 	r := chi.NewRouter()
 	r.Use(withLanguage, s.recoverPanics, securityHeaders, s.checkHost, s.checkOrigin, s.limitBody)
