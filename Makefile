@@ -17,7 +17,7 @@ SENTENCES := web/client/base/sentences.d.ts
 DB ?=
 LISTEN ?= 127.0.0.1:8080
 
-.PHONY: run build client generate test check test-client test-go bench fmt clean tools pictures
+.PHONY: run build client generate test check test-client test-go test-race test-edits bench fmt clean tools pictures
 
 ## Use it
 
@@ -59,7 +59,10 @@ fmt: $(MODULES) ## format Go, templ, TypeScript and CSS
 
 ## Checks
 
-test: check test-client test-go ## everything: static checks, unit tests, a real browser
+test: ## everything: static checks, unit tests, real browsers; tells what each part took
+	@.ci/check-tools test
+	@go run ./web/e2e/browsers/found
+	@.ci/parts client check test-client test-edits test-go
 
 check: client ## static checks only
 	@.ci/check-tools test
@@ -76,9 +79,16 @@ test-client: client ## unit tests of the browser's side
 	node web/client/build.mjs --tests
 	node --test $$(find tmp/client-tests -name "*.test.mjs")
 
-test-go: client ## Go tests, the browser's among them, with the fuzz corpora
+test-go: client ## Go tests, the browsers' among them, with the fuzz corpora
 	@.ci/check-tools test
 	go test ./...
+
+test-race: client ## the same under the race detector
+	@.ci/check-tools test
+	go test -race -timeout 30m ./...
+
+# Sequential, so the race detector has nothing to find here.
+test-edits: ## random edits, 10 000 times over
 	go test ./internal/figure -run 'NeverUnbalance|KeepsUnitsAndOpenings' -rapid.checks=10000
 
 # One package after the other; the figures come out as one table. A quiet machine gives quiet figures.
