@@ -417,13 +417,13 @@ func (f *Figure) recount(counts map[int]int) (Edit, Change, error) {
 	if units, ok := counts[0]; ok {
 		s.front = carryPlace(f.Front, len(f.Rings[0].Cells), units)
 	}
-	probe := f.Clone()
-	probe.Extras = nil
-	if _, _, err := probe.settle(&stack{rings: slices.Clone(s.rings), seat: s.seat, front: s.front}); err != nil {
+	old := plan(f)
+	fresh, err := f.seatAll(&stack{rings: slices.Clone(s.rings), seat: s.seat, front: s.front}, old)
+	if err != nil {
 		return nil, Change{}, err
 	}
-	// The probe knows where the new units stand; now they get the looks of what stood there.
-	old, new := plan(f), plan(probe)
+	// Now that it is known where the new units will stand, they get the looks of what stood there.
+	new := &Unrolled{arcs: fresh}
 	for i, units := range counts {
 		if len(f.Rings[i].Cells) == units {
 			continue

@@ -62,15 +62,25 @@ func (s *stack) remove(at int) {
 // settle seats the rings that need it, checks the whole stack and puts it in the figure's place.
 func (f *Figure) settle(s *stack) (Edit, Change, error) {
 	old := plan(f)
+	fresh, err := f.seatAll(s, old)
+	if err != nil {
+		return nil, Change{}, err
+	}
+	return f.exchange(s, old, fresh)
+}
+
+// seatAll seats the rings of a stack that need it and checks the points of all; it gives their places as planned. The
+// figure itself, whose plan is given, does not change.
+func (f *Figure) seatAll(s *stack, old *Unrolled) (fresh [][]arc, err error) {
 	numbers := ringNumbers(f)
 	if len(s.rings) < 1 || len(s.rings) > MaxRings {
-		return nil, Change{}, refuse("rings", words.T("figure.rings.count", "Count", len(s.rings)), words.T("figure.rings.count.fix", "Max", MaxRings))
+		return nil, refuse("rings", words.T("figure.rings.count", "Count", len(s.rings)), words.T("figure.rings.count.fix", "Max", MaxRings))
 	}
 	front := s.front / float64(len(s.rings[0].Cells))
-	fresh := make([][]arc, len(s.rings))
+	fresh = make([][]arc, len(s.rings))
 	for i := range s.rings {
 		if n := len(s.rings[i].Cells); n < MinUnits || n > MaxUnits {
-			return nil, Change{}, Faults{{Ring: i + 1, Where: "rings", What: words.T("figure.ring.units", "Count", n), Fix: words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits)}}
+			return nil, Faults{{Ring: i + 1, Where: "rings", What: words.T("figure.ring.units", "Count", n), Fix: words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits)}}
 		}
 		g := groundOf(footingOn(s.rings[:i]), fresh)
 		switch {
@@ -82,15 +92,15 @@ func (f *Figure) settle(s *stack) (Edit, Change, error) {
 				wanted = old.Middle(was, 0)
 			}
 			if err := s.sit(i, g, wanted, front); err != nil {
-				return nil, Change{}, err
+				return nil, err
 			}
 		}
 		if fault := balanceFault(&s.rings[i], i, g.Footing); fault != nil {
-			return nil, Change{}, Faults{*fault}
+			return nil, Faults{*fault}
 		}
 		fresh[i] = plannedArcs(g, &s.rings[i])
 	}
-	return f.exchange(s, old, fresh)
+	return fresh, nil
 }
 
 // unseat makes a ring fit for the bottom: it takes nothing.
