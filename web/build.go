@@ -72,7 +72,7 @@ func palette(f *figure.Figure) []Mark {
 func (v *BuildView) ringKey(step int) string { return "ring-" + strconv.FormatInt(v.IDs[step], 10) }
 
 // briefParts says the parts of a ring in one line: "8 S · 11 C", and in words what is not plain about one.
-func (v *BuildView) briefParts(say *words.Speaker, step guide.Step) string {
+func (v *BuildView) briefParts(say *words.Speaker, step guide.Ring) string {
 	var out strings.Builder
 	for i, part := range step.Parts {
 		if i > 0 {

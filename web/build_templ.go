@@ -230,7 +230,7 @@ func BuildPage(p Page, v BuildView) templ.Component {
 	})
 }
 
-func buildStep(p Page, v *BuildView, i int, step guide.Step) templ.Component {
+func buildStep(p Page, v *BuildView, i int, step guide.Ring) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -319,7 +319,7 @@ func buildStep(p Page, v *BuildView, i int, step guide.Step) templ.Component {
 }
 
 // stepUnits says the units of a ring: how many, where it begins, and its parts from the seam.
-func stepUnits(p Page, v *BuildView, step guide.Step) templ.Component {
+func stepUnits(p Page, v *BuildView, step guide.Ring) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

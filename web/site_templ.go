@@ -708,7 +708,7 @@ func siteBuild(p Page, v *BuildView) templ.Component {
 	})
 }
 
-func siteStep(p Page, v *BuildView, step guide.Step) templ.Component {
+func siteStep(p Page, v *BuildView, step guide.Ring) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

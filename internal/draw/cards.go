@@ -73,7 +73,7 @@ func (c *cards) figureCard() {
 	}
 }
 
-func (c *cards) stepCard(st *fold.Step, of int) {
+func (c *cards) stepCard(st *fold.Folding, of int) {
 	x, y := c.next()
 	const pad, text = 5.0, 3.4
 	lines := c.broken(c.say.Say(st.Text), text, c.wide-2*pad-12, 0)

@@ -10,7 +10,7 @@ import (
 // FoldStep draws one step of folding a unit into a frame of the given size in mm: the paper with the
 // lines to fold along, all towards the maker, an arrow, and what it becomes. The coloured side is
 // tinted, the plain side white. A valley fold is dashed, as is usual in folding diagrams.
-func FoldStep(st fold.Step, width, height float64, say *words.Speaker) *Drawing {
+func FoldStep(st fold.Folding, width, height float64, say *words.Speaker) *Drawing {
 	d := NewDrawing(width, height, say.Say(st.Text))
 	if len(st.Lines) > 0 && sameFaces(st.Before, st.After) { // a mark changes nothing that can be seen
 		foldedAt(d, st.After, st.Lines, width/2, height/2, scaleOf(st.After, width*0.6, height))

@@ -148,7 +148,7 @@ func (h *handout) building() {
 }
 
 // signed is a step whose colours have their signs before their names, as on the pattern.
-func (h *handout) signed(st guide.Step) guide.Step {
+func (h *handout) signed(st guide.Ring) guide.Ring {
 	st.Parts = slices.Clone(st.Parts)
 	for i := range st.Parts {
 		if p := &st.Parts[i]; p.Units > 0 {

@@ -67,11 +67,11 @@ type Face struct {
 // Segment is a straight piece of a line, in mm.
 type Segment struct{ A, B Pt }
 
-// Step is one step of the folding, for an illustration. Outlines and lines are as the maker sees
+// Folding is one step of making the unit, for an illustration. Outlines and lines are as the maker sees
 // them: when Turned, the paper has been turned over, left and right are exchanged and the lowest
 // layer is now the highest. Faces are in painter's order, lowest first; x runs to the right from the
 // middle of the strip, y up from the base line.
-type Step struct {
+type Folding struct {
 	Number int
 	Name   string // "double", "mark", "ends", "turn", "tuck", "corners", "flaps", "half"
 	Text   words.Text
@@ -87,14 +87,14 @@ type Pattern struct {
 	Measures Measures
 	Facets   []Facet
 	Creases  []Crease
-	Steps    []Step
+	Steps    []Folding
 }
 
 // folding carries a unit through its steps.
 type folding struct {
 	m     Measures
 	paper stack
-	steps []Step
+	steps []Folding
 }
 
 // NewPattern folds a unit of the given paper and returns its crease pattern. It fails with a
@@ -133,7 +133,7 @@ func (w *folding) step(name string, turnedBefore, turned bool, lines []Segment, 
 	if name == "ends" && w.m.StripLayers == 1 {
 		key = "fold.step.ends-single"
 	}
-	st := Step{
+	st := Folding{
 		Number: len(w.steps) + 1, Name: name, Text: words.T(key),
 		Turned: turned, Before: w.paper.faces(turnedBefore), Lines: lines,
 	}

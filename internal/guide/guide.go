@@ -22,7 +22,7 @@ type Guide struct {
 	Title  string
 	Units  int    // units in rings and extras
 	Before []Line // before the first ring
-	Steps  []Step // one for each ring, from the bottom
+	Steps  []Ring // one for each ring, from the bottom
 	After  []Line // when the last ring is on
 }
 
@@ -43,8 +43,8 @@ type Line struct {
 	Text words.Text
 }
 
-// Step is one ring.
-type Step struct {
+// Ring is the instructions for one ring.
+type Ring struct {
 	Ring   int // from 1
 	Units  int // units in this ring
 	Change int // units more (or fewer, negative) than in the ring below; 0 in ring 1
@@ -138,9 +138,9 @@ func after() []Line {
 }
 
 // ring describes ring i (from 0) without what comes after it.
-func ring(f *figure.Figure, i int) Step {
+func ring(f *figure.Figure, i int) Ring {
 	r := &f.Rings[i]
-	s := Step{Ring: i + 1, Units: len(r.Cells), Plain: true, Parts: parts(f, i)}
+	s := Ring{Ring: i + 1, Units: len(r.Cells), Plain: true, Parts: parts(f, i)}
 	foot := f.Footing(i)
 	if foot.OnTable() {
 		return s
@@ -170,7 +170,7 @@ func parts(f *figure.Figure, i int) []Part {
 }
 
 // extras adds the extras that join at this ring, with their cautions, and counts their units.
-func (s *Step) extras(f *figure.Figure) (units int) {
+func (s *Ring) extras(f *figure.Figure) (units int) {
 	glue := false
 	for i := range f.Extras {
 		e := &f.Extras[i]

@@ -44,7 +44,7 @@ func (l Line) Say(s *words.Speaker) string {
 
 // Say says the ring in one paragraph: its number, its units, where it begins if not in the plain place,
 // and its parts from the seam to the right.
-func (st *Step) Say(s *words.Speaker) string {
+func (st *Ring) Say(s *words.Speaker) string {
 	said := s.T("guide.ring", "Ring", st.Ring, "Units", words.T("figure.units", "Count", st.Units))
 	if st.Change != 0 {
 		said += " " + s.Say(st.ChangeText())
@@ -60,7 +60,7 @@ func (st *Step) Say(s *words.Speaker) string {
 }
 
 // ChangeText says by how many units the ring is wider or narrower than the one below.
-func (st *Step) ChangeText() words.Text {
+func (st *Ring) ChangeText() words.Text {
 	if st.Change > 0 {
 		return words.T("guide.wider", "Count", st.Change)
 	}

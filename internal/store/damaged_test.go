@@ -16,7 +16,7 @@ import (
 )
 
 // repaint makes n steps that each paint a unit; the last one's revision tells its colour.
-func repaint(p *page, n int) {
+func repaint(p *asker, n int) {
 	for range n {
 		p.edit(paint(1, int(p.seq)%12, 1, []string{"soot", "chalk", "brick"}[(p.seq/12)%3]))
 	}

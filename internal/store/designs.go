@@ -201,10 +201,10 @@ type design struct {
 	broken   error          // why it failed
 	rev      int64
 	settings json.RawMessage
-	since    growth           // of the log since the last snapshot
-	size     int              // bytes of the last snapshot's document
-	last     map[client]int64 // the numbers of the clients' last answered asks
-	imprints imprints         // of the latest steps, as far back as anybody asked
+	since    growth         // of the log since the last snapshot
+	size     int            // bytes of the last snapshot's document
+	last     map[page]int64 // the numbers of the clients' last answered asks
+	imprints imprints       // of the latest steps, as far back as anybody asked
 
 	trails sync.Mutex // guards people when mu is held for reading only
 	people map[string]*trail
@@ -236,7 +236,7 @@ func (s *Store) take(ctx context.Context, id string) (*design, error) {
 		return d, nil
 	}
 	s.makeRoom()
-	d = &design{id: id, users: 1, last: map[client]int64{}, people: map[string]*trail{}}
+	d = &design{id: id, users: 1, last: map[page]int64{}, people: map[string]*trail{}}
 	d.mu.Lock()
 	s.designs[id] = d
 	s.mu.Unlock()

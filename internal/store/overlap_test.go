@@ -92,7 +92,7 @@ type laid struct {
 
 // painter is a person of the model: their strokes that stand and those taken back, the next ones last.
 type painter struct {
-	*page
+	*asker
 	done, undone []*laid
 }
 
@@ -166,7 +166,7 @@ func TestFigureLooksAsTheStandingStrokesLeaveIt(t *testing.T) {
 	s := open(t)
 	rapid.Check(t, func(rt *rapid.T) {
 		id := create(t, s, tube(t, 6, 3))
-		people := []*painter{{page: newPage(t, s, id, "Mira")}, {page: newPage(t, s, id, "Jon")}, {page: newPage(t, s, id, "Ada")}}
+		people := []*painter{{asker: newPage(t, s, id, "Mira")}, {asker: newPage(t, s, id, "Jon")}, {asker: newPage(t, s, id, "Ada")}}
 		tom := newPage(t, s, id, "Tom")
 		var all []*laid
 		for n := range rapid.IntRange(1, 40).Draw(rt, "steps") {

@@ -74,15 +74,15 @@ type Watch func(n Now, step Step) (stored func())
 // SetWatch tells w of every step. It must be called before the first step.
 func (s *Store) SetWatch(w Watch) { s.watch = w }
 
-// client is an open page of a person.
-type client struct{ person, page string }
+// page is an open page of a person. Two people's pages are two, even of one client.
+type page struct{ person, client string }
 
 // work is the steps of one transaction in the making.
 type work struct {
 	s       *Store
 	d       *design
 	who     Person
-	client  client
+	page    page
 	at      time.Time
 	answers []Answer
 	steps   []loggedStep
@@ -111,16 +111,16 @@ type refusal struct {
 // was answered before gets the same answer again. The error is an *Error of code NotFound when there is
 // no such design, of code Conflict, with the number Expected, when the numbers do not follow on; then
 // nothing was done.
-func (s *Store) Apply(ctx context.Context, id string, who Person, page string, asks []Ask) ([]Answer, error) {
+func (s *Store) Apply(ctx context.Context, id string, who Person, client string, asks []Ask) ([]Answer, error) {
 	for {
-		answers, err := s.apply(ctx, id, who, page, asks)
+		answers, err := s.apply(ctx, id, who, client, asks)
 		if !errors.Is(err, errDropped) {
 			return answers, err
 		}
 	}
 }
 
-func (s *Store) apply(ctx context.Context, id string, who Person, page string, asks []Ask) ([]Answer, error) {
+func (s *Store) apply(ctx context.Context, id string, who Person, client string, asks []Ask) ([]Answer, error) {
 	d, err := s.take(ctx, id)
 	if err != nil {
 		return nil, err
@@ -131,8 +131,8 @@ func (s *Store) apply(ctx context.Context, id string, who Person, page string, a
 	if d.figure == nil {
 		return nil, d.broken
 	}
-	c := client{who.ID, page}
-	last, err := s.lastSeq(d, c)
+	at := page{who.ID, client}
+	last, err := s.lastSeq(d, at)
 	if err != nil {
 		return nil, err
 	}
@@ -146,7 +146,7 @@ func (s *Store) apply(ctx context.Context, id string, who Person, page string, a
 			d.figure, d.broken = nil, errDropped
 		}
 	}()
-	w := &work{s: s, d: d, who: who, client: c, at: now()}
+	w := &work{s: s, d: d, who: who, page: at, at: now()}
 	if err := w.carryOut(ctx, asks, last); err != nil {
 		return nil, err
 	}
@@ -155,7 +155,7 @@ func (s *Store) apply(ctx context.Context, id string, who Person, page string, a
 	}
 	stored = true
 	if len(w.steps)+len(w.refused) > 0 {
-		d.last[c] = w.answers[len(w.answers)-1].Seq
+		d.last[at] = w.answers[len(w.answers)-1].Seq
 	}
 	for _, tell := range w.stored {
 		tell()
@@ -164,16 +164,16 @@ func (s *Store) apply(ctx context.Context, id string, who Person, page string, a
 }
 
 // lastSeq is the number of a client's last answered ask, 0 when there is none.
-func (s *Store) lastSeq(d *design, c client) (last int64, err error) {
-	if last, known := d.last[c]; known {
+func (s *Store) lastSeq(d *design, p page) (last int64, err error) {
+	if last, known := d.last[p]; known {
 		return last, nil
 	}
 	err = s.read.QueryRow(`SELECT max(
 			coalesce((SELECT max(seq) FROM steps WHERE design = ?1 AND person = ?2 AND client = ?3), 0),
 			coalesce((SELECT max(seq) FROM refusals WHERE design = ?1 AND person = ?2 AND client = ?3), 0))`,
-		d.number, c.person, c.page).Scan(&last)
+		d.number, p.person, p.client).Scan(&last)
 	if err == nil {
-		d.last[c] = last
+		d.last[p] = last
 	}
 	return last, err
 }
@@ -210,7 +210,7 @@ func (w *work) carryOut(ctx context.Context, asks []Ask, last int64) error {
 		var answer Answer
 		var err error
 		if a.Seq <= last {
-			answer, err = w.s.again(w.d, w.client, a.Seq)
+			answer, err = w.s.again(w.d, w.page, a.Seq)
 		} else {
 			more := w.workOf(a)
 			if done > 0 && done+more > maxWork {
@@ -242,14 +242,14 @@ func (w *work) workOf(a Ask) int {
 }
 
 // again finds the first answer to an ask.
-func (s *Store) again(d *design, c client, seq int64) (Answer, error) {
+func (s *Store) again(d *design, p page, seq int64) (Answer, error) {
 	a := Answer{Seq: seq}
-	err := s.read.QueryRow(`SELECT rev FROM steps WHERE design = ? AND person = ? AND client = ? AND seq = ?`, d.number, c.person, c.page, seq).Scan(&a.Rev)
+	err := s.read.QueryRow(`SELECT rev FROM steps WHERE design = ? AND person = ? AND client = ? AND seq = ?`, d.number, p.person, p.client, seq).Scan(&a.Rev)
 	if !errors.Is(err, sql.ErrNoRows) {
 		return a, err
 	}
 	var faults []byte
-	err = s.read.QueryRow(`SELECT rev, faults FROM refusals WHERE design = ? AND person = ? AND client = ? AND seq = ?`, d.number, c.person, c.page, seq).Scan(&a.Rev, &faults)
+	err = s.read.QueryRow(`SELECT rev, faults FROM refusals WHERE design = ? AND person = ? AND client = ? AND seq = ?`, d.number, p.person, p.client, seq).Scan(&a.Rev, &faults)
 	if err != nil {
 		return a, err
 	}
@@ -300,7 +300,7 @@ func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answe
 	}
 	w.d.rev++
 	step := loggedStep{
-		Step: Step{Rev: w.d.rev, Person: w.who, Client: w.client.page, Seq: a.Seq, Kind: a.Kind, Target: target, Label: label, At: w.at, Change: change},
+		Step: Step{Rev: w.d.rev, Person: w.who, Client: w.page.client, Seq: a.Seq, Kind: a.Kind, Target: target, Label: label, At: w.at, Change: change},
 		edit: figure.PackEdit(e), inverse: figure.PackEdit(inverse),
 	}
 	w.steps = append(w.steps, step)
@@ -436,7 +436,7 @@ func (w *work) insert(into statements) error {
 		if err != nil {
 			return err
 		}
-		if _, err := into.refused.Exec(w.d.number, r.rev, w.who.ID, w.client.page, r.seq, string(r.kind), r.target, string(faults)); err != nil {
+		if _, err := into.refused.Exec(w.d.number, r.rev, w.who.ID, w.page.client, r.seq, string(r.kind), r.target, string(faults)); err != nil {
 			return err
 		}
 	}

@@ -355,7 +355,7 @@ func TestUndoingEverythingGivesTheFirstFigure(t *testing.T) {
 	s := open(t)
 	rapid.Check(t, func(rt *rapid.T) {
 		id := create(t, s, tube(t, 8, 3))
-		people := []*page{newPage(t, s, id, "Mira"), newPage(t, s, id, "Jon"), newPage(t, s, id, "Ada")}
+		people := []*asker{newPage(t, s, id, "Mira"), newPage(t, s, id, "Jon"), newPage(t, s, id, "Ada")}
 		for range rapid.IntRange(1, 25).Draw(rt, "steps") {
 			who := rapid.IntRange(0, 2).Draw(rt, "who")
 			switch p := people[who]; rapid.IntRange(0, 5).Draw(rt, "kind") {

@@ -54,8 +54,8 @@ func paint(ring figure.RingID, at, n int, colour string) figure.Edit {
 	return &figure.Paint{Runs: []figure.PaintRun{{Ring: ring, At: at, N: n, Colour: colour}}}
 }
 
-// page is an open page of a design, numbering what its person asks.
-type page struct {
+// asker is an open page of a design, numbering what its person asks.
+type asker struct {
 	t      testing.TB
 	s      *Store
 	design string
@@ -64,7 +64,7 @@ type page struct {
 	seq    int64
 }
 
-func (p *page) ask(a Ask) Answer {
+func (p *asker) ask(a Ask) Answer {
 	p.t.Helper()
 	p.seq++
 	a.Seq = p.seq
@@ -74,18 +74,18 @@ func (p *page) ask(a Ask) Answer {
 	return answers[0]
 }
 
-func (p *page) edit(e figure.Edit) Answer {
+func (p *asker) edit(e figure.Edit) Answer {
 	p.t.Helper()
 	a := p.ask(Ask{Kind: KindEdit, Edit: e})
 	require.Empty(p.t, a.Faults)
 	return a
 }
 
-func (p *page) undo() Answer { p.t.Helper(); return p.ask(Ask{Kind: KindUndo}) }
-func (p *page) redo() Answer { p.t.Helper(); return p.ask(Ask{Kind: KindRedo}) }
+func (p *asker) undo() Answer { p.t.Helper(); return p.ask(Ask{Kind: KindUndo}) }
+func (p *asker) redo() Answer { p.t.Helper(); return p.ask(Ask{Kind: KindRedo}) }
 
-func newPage(t testing.TB, s *Store, design, name string) *page {
-	return &page{t: t, s: s, design: design, client: "page-of-" + name, who: Person{ID: "person-" + name, Name: name}}
+func newPage(t testing.TB, s *Store, design, name string) *asker {
+	return &asker{t: t, s: s, design: design, client: "page-of-" + name, who: Person{ID: "person-" + name, Name: name}}
 }
 
 func create(t testing.TB, s *Store, f *figure.Figure) string {
