@@ -243,7 +243,7 @@ func TestHistoryListsAndShowsEarlierVersions(t *testing.T) {
 	edit(t, s, base, 'm', 1, `{"do":"paint","runs":[{"ring":1,"at":0,"n":3,"colour":"soot"}]}`, `{"do":"undo"}`)
 	edit(t, s, base, 'j', 1, `{"do":"set_title","title":"Puffin"}`)
 	got := told[struct {
-		Steps []wire.PastStep
+		Steps []wire.HistoryStep
 		More  bool
 	}](t, ask(t, s, by('m', get(base+"/history"))), 200)
 	require.Len(t, got.Steps, 3)
@@ -253,7 +253,7 @@ func TestHistoryListsAndShowsEarlierVersions(t *testing.T) {
 		got.Steps[i].At = got.Steps[0].At
 	}
 	at := got.Steps[0].At
-	assert.Equal(t, []wire.PastStep{
+	assert.Equal(t, []wire.HistoryStep{
 		{Rev: 3, At: at, Name: "Mira", Kind: "edit", Label: "Changed the title to “Puffin”"},
 		{Rev: 2, At: at, Name: "Mira", Own: true, Kind: "undo", Label: "Undid: Painted 3 units Soot", Target: 1},
 		{Rev: 1, At: at, Name: "Mira", Own: true, Kind: "edit", Label: "Painted 3 units Soot", Undone: true},

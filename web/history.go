@@ -31,12 +31,12 @@ func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
 		steps = steps[:historyPage]
 	}
 	who, say := person(w, r), speaker(r)
-	list := make([]wire.PastStep, len(steps))
+	list := make([]wire.HistoryStep, len(steps))
 	for i, step := range steps {
-		list[i] = wire.PastStep{Rev: step.Rev, At: step.At, Name: step.Person.Name, Own: step.Person.ID == who, Kind: step.Kind,
+		list[i] = wire.HistoryStep{Rev: step.Rev, At: step.At, Name: step.Person.Name, Own: step.Person.ID == who, Kind: step.Kind,
 			Label: say.Say(step.Label), Target: step.Target, Undone: step.Undone}
 	}
-	writeJSON(w, http.StatusOK, wire.PastList{Steps: list, More: more})
+	writeJSON(w, http.StatusOK, wire.HistoryList{Steps: list, More: more})
 	return nil
 }
 

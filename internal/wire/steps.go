@@ -146,8 +146,8 @@ type Trial struct {
 	Totals  *report.Totals `json:"totals,omitempty"`
 }
 
-// PastStep is a step in the list of steps.
-type PastStep struct {
+// HistoryStep is a step in the list of steps.
+type HistoryStep struct {
 	Rev    int64      `json:"rev"`
 	At     time.Time  `json:"at"`
 	Name   string     `json:"name"` // of the person; may be empty
@@ -158,10 +158,10 @@ type PastStep struct {
 	Undone bool       `json:"undone,omitempty"`
 }
 
-// PastList is a page of the list of steps, newest first. More says that there are older ones.
-type PastList struct {
+// HistoryList is a page of the list of steps, newest first. More says that there are older ones.
+type HistoryList struct {
 	More  bool       `json:"more"`
-	Steps []PastStep `json:"steps"`
+	Steps []HistoryStep `json:"steps"`
 }
 
 // Found is what was found when the figure at a revision was looked over: the one list of findings.Check, as

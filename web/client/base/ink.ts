@@ -1,4 +1,5 @@
 // Colours as numbers, and what is written and drawn on a paper: one rule on the grid, in 3D and in print.
+import { DARK_INK, EDGE, EDGE_ON_DARK, EDGE_ON_DARK_BELOW, LIGHT_INK, LIGHT_INK_BELOW } from "../wire/types";
 
 /** Channels 0–255 of "#rrggbb". */
 export function channels(hex: string): [number, number, number] {
@@ -21,16 +22,6 @@ export function luminance(hex: string): number {
   });
   return 0.2126 * r + 0.7152 * g + 0.0722 * b;
 }
-
-/** On papers of lower luminance ink is light: there white reads better than black. As LightInkBelow of internal/sight. */
-export const LIGHT_INK_BELOW = 0.17912878474779;
-const DARK_INK = "#000000";
-const LIGHT_INK = "#ffffff";
-
-/** On papers of lower luminance a dark outline is lost. As EdgeOnDarkBelow of internal/sight. */
-const EDGE_ON_DARK_BELOW = 0.1;
-const EDGE = "#55504a";
-const EDGE_ON_DARK = "#8d877d";
 
 /** Ink that reads best on a paper. */
 export function inkOn(hex: string): string {

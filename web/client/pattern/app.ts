@@ -7,6 +7,7 @@ import { Notes } from "../base/notes";
 import { type Choice, cardIsOpen, closeCard, showCard, showMenu } from "../base/popover";
 import { say } from "../base/words";
 import { StandPart } from "../stand/part";
+import { MAX_PERSON_NAME, MM_PER_INCH, type Person, type StepEvent } from "../wire/types";
 import { showAbout } from "./dialogs/about";
 import { Extras } from "./dialogs/extra-dialog";
 import { type Inks, TINTS } from "./grid/overlay";
@@ -35,7 +36,6 @@ import { Keys } from "./tools/keys";
 import { Placing } from "./tools/placing";
 import { Rail } from "./tools/rail";
 import { stampPictures } from "./tools/stamps";
-import type { Person, StepEvent } from "./wire";
 
 /** Starts the editor in its shell; data-base is the design's address, data-power what may be done. */
 export async function startPattern(shell: HTMLElement): Promise<void> {
@@ -56,7 +56,6 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
   });
   sync.name = storage("localStorage")?.getItem("tuckring:name") ?? "";
   const editor = new Editor(model, sync, shell.dataset.power ?? "view");
-  editor.mostColours = Number(shell.dataset.colours ?? Infinity);
   app = new App(shell, editor, notes, base);
   while (!(await started(sync))) {
     shell.append(notes.stack);
@@ -397,7 +396,13 @@ class App {
 
   private peopleCard(): void {
     const box = this.peopleButton.getBoundingClientRect();
-    const name = el("input", { type: "text", value: this.e.sync.name, maxlength: 40, id: "my-name", autocomplete: "nickname" });
+    const name = el("input", {
+      type: "text",
+      value: this.e.sync.name,
+      maxlength: MAX_PERSON_NAME,
+      id: "my-name",
+      autocomplete: "nickname",
+    });
     const form = el(
       "form",
       { class: "paper-card" },
@@ -618,7 +623,7 @@ class App {
 
   private showLengths(): void {
     const rings = this.findings.found?.size.rings;
-    const text = (mm: number) => (this.inches ? `${(mm / 25.4).toFixed(1)}″` : String(Math.round(mm)));
+    const text = (mm: number) => (this.inches ? `${(mm / MM_PER_INCH).toFixed(1)}″` : String(Math.round(mm)));
     this.stage.overlay.lengths = this.inches === null || !rings ? null : rings.map((r) => text(r.top_mm.best));
     this.e.tell("look");
   }

@@ -1,6 +1,6 @@
 // The shadow that the figure throws on the table: one soft disc, drawn in a small shader.
 import { Mesh, PlaneGeometry, ShaderMaterial } from "three";
-import type { Scene } from "./wire";
+import type { Scene } from "../wire/types";
 
 /** How far the soft edge reaches beyond the foot, in radii of the foot. */
 const SOFT = 1.9;

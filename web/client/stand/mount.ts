@@ -2,12 +2,13 @@
 // shows what the model shows; whoever changes the model tells it so with changed().
 
 import { el, set } from "../base/dom";
-import { LIGHT_INK_BELOW, luminance } from "../base/ink";
+import { luminance } from "../base/ink";
 import { keepLook, recallLook } from "../base/marks";
 import { say } from "../base/words";
 import type { Model, Place } from "../pattern/model/model";
 import { placeOf, ringOf, unitOf } from "../pattern/model/model";
 import { COLOUR, SHORT } from "../pattern/model/ring";
+import { LIGHT_INK_BELOW } from "../wire/types";
 import { type Stance, VIEWS } from "./eye";
 import { Papers } from "./papers";
 import { Pointer } from "./pointer";

@@ -7,7 +7,7 @@ import { Model } from "../pattern/model/model";
 import { Queue } from "../pattern/sync/queue";
 import { Sync } from "../pattern/sync/sync";
 import { Editor } from "../pattern/tools/editor";
-import type { Past } from "../pattern/wire";
+import type { Past } from "../wire/types";
 import type { Stand } from "./mount";
 import { brushOf, showStill } from "./tie";
 

@@ -5,7 +5,7 @@ import { el } from "../base/dom";
 import { inkOn } from "../base/ink";
 import { say } from "../base/words";
 import type { Model } from "../pattern/model/model";
-import type { Colour } from "../pattern/wire";
+import type { Colour } from "../wire/types";
 import type { Brush } from "./mount";
 
 /** More colours than these stand in rows that scroll down; one row would be very long. */

@@ -16,11 +16,11 @@ import {
 } from "three";
 import { CARD, within } from "../pattern/model/looks";
 import type { Model } from "../pattern/model/model";
-import type { Piece, Scene } from "./wire";
+import type { Scene, ScenePiece } from "../wire/types";
 
 export class Pieces {
   readonly mesh: Mesh<BufferGeometry, MeshLambertMaterial>;
-  private readonly runs: { piece: Piece; first: number; count: number; place: Matrix4 }[] = [];
+  private readonly runs: { piece: ScenePiece; first: number; count: number; place: Matrix4 }[] = [];
 
   constructor(scene: Scene) {
     const positions: number[] = [];
@@ -37,7 +37,7 @@ export class Pieces {
     this.mesh.visible = scene.pieces.length > 0;
   }
 
-  private add(piece: Piece, positions: number[], normals: number[], indices: number[]): void {
+  private add(piece: ScenePiece, positions: number[], normals: number[], indices: number[]): void {
     const place = new Matrix4().makeRotationFromEuler(new Euler(piece.tilt, piece.yaw, 0, "YXZ")).setPosition(piece.x, piece.y, piece.z);
     const flat = new ShapeGeometry(new Shape(piece.outline.map(([x, y]) => new Vector2(x, y))));
     const first = positions.length / 3;

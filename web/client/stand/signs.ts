@@ -12,7 +12,7 @@ import {
   ShaderMaterial,
 } from "three";
 import { inkOn } from "../base/ink";
-import type { Colour } from "../pattern/wire";
+import type { Colour } from "../wire/types";
 
 /** Cells of the sheet of letters, across and down: as many as a figure can have colours. */
 const ACROSS = 8;

@@ -19,11 +19,12 @@ import {
   WebGLRenderer,
 } from "three";
 import type { Model } from "../pattern/model/model";
+import type { Scene } from "../wire/types";
 import { Eye } from "./eye";
 import { ground } from "./ground";
 import { Pieces } from "./pieces";
 import { type Found, MOST_TOUCHED, Units } from "./units";
-import type { Scene, Standing } from "./wire";
+import type { Standing } from "./wire";
 
 /** More device pixels than this per CSS pixel are not drawn: nobody sees them, and they cost. */
 const SHARPEST = 2;

@@ -15,9 +15,10 @@ import {
 import type { Model, Place } from "../pattern/model/model";
 import { placeOf } from "../pattern/model/model";
 import { COLOUR, SHORT } from "../pattern/model/ring";
+import { AT_COLOUR, AT_SCALE, AT_TILT, AT_X, AT_Y, AT_YAW, AT_Z, type SceneRing } from "../wire/types";
 import { paper } from "./paper";
 import { NO_SIGN, SHORT_SIGN, Signs } from "./signs";
-import { PAPER, SCALE, type SceneRing, type Standing, TILT, X, Y, YAW, Z } from "./wire";
+import type { Standing } from "./wire";
 
 /** What an instance is: a unit of a ring, or one of a tucked extra's. */
 export interface Found {
@@ -150,7 +151,7 @@ export class Units {
   /** Puts a unit in its place as it was sent. */
   private stand(i: number): void {
     const at = i * this.standing.scene.stride;
-    this.turn(i, this.standing.places[at + YAW], this.standing.places[at + TILT]);
+    this.turn(i, this.standing.places[at + AT_YAW], this.standing.places[at + AT_TILT]);
   }
 
   /** Puts a unit in its place, turned by tilt about x, then by yaw about y. */
@@ -158,7 +159,7 @@ export class Units {
     const p = this.standing.places;
     const at = i * this.standing.scene.stride;
     const m = this.matrices.array as Float32Array;
-    const k = p[at + SCALE];
+    const k = p[at + AT_SCALE];
     const sy = Math.sin(yaw) * k;
     const cy = Math.cos(yaw) * k;
     const st = Math.sin(tilt);
@@ -173,9 +174,9 @@ export class Units {
     m[o + 8] = ct * sy;
     m[o + 9] = -st * k;
     m[o + 10] = ct * cy;
-    m[o + 12] = p[at + X];
-    m[o + 13] = p[at + Y];
-    m[o + 14] = p[at + Z];
+    m[o + 12] = p[at + AT_X];
+    m[o + 13] = p[at + AT_Y];
+    m[o + 14] = p[at + AT_Z];
     m[o + 15] = 1;
   }
 
@@ -212,7 +213,7 @@ export class Units {
 
   /** Paints units that the model no longer knows, until the scene comes anew. */
   private repaintAsSent(first: number, count: number, palette: Color[]): void {
-    for (let i = first; i < first + count; i++) this.tint(i, palette[this.standing.places[i * this.standing.scene.stride + PAPER]]);
+    for (let i = first; i < first + count; i++) this.tint(i, palette[this.standing.places[i * this.standing.scene.stride + AT_COLOUR]]);
   }
 
   private repaintUnit(i: number, cell: number, ring: SceneRing, palette: Color[]): void {
@@ -229,11 +230,11 @@ export class Units {
   /** Direction of a unit from the figure's axis, 0 on the front line. */
   private azimuth(i: number): number {
     const at = i * this.standing.scene.stride;
-    return Math.atan2(this.standing.places[at + X], this.standing.places[at + Z]);
+    return Math.atan2(this.standing.places[at + AT_X], this.standing.places[at + AT_Z]);
   }
 
   private sentLike(i: number, pose: number): boolean {
-    const turned = Math.cos(this.standing.places[i * this.standing.scene.stride + YAW] - this.azimuth(i)) < 0;
+    const turned = Math.cos(this.standing.places[i * this.standing.scene.stride + AT_YAW] - this.azimuth(i)) < 0;
     return turned === (pose === SHORT_OUT);
   }
 

@@ -1,9 +1,6 @@
 // Figures to test with, and a reproducible source of chance.
 import { Model } from "../pattern/model/model";
-import { EDGES_IN_TURN } from "../pattern/model/ring";
-import type { RingWire, StateWire } from "../pattern/wire";
-
-const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+import { CELL_LETTERS, type Change, EDGES_IN_TURN, type RingWire, type StateWire, type StepEvent } from "../wire/types";
 
 export const COLOURS = ["chalk", "soot", "brick", "honey"].map((id, i) => ({
   id,
@@ -23,10 +20,16 @@ export function state(rings: RingWire[], front = 0, rev = 1): StateWire {
     colours: COLOURS.map((c) => ({ ...c })),
     rings,
     extras: [],
+    looks: [],
     totals: { units: 0, in_rings: 0, by_colour: [], sheets: 0 },
     power: "edit",
     history: { can_undo: false, can_redo: false },
   };
+}
+
+/** A step of somebody as everybody is told it. */
+export function event(rev: number, client: string, seq: number, change: Change): StepEvent {
+  return { rev, client, seq, person: client, name: "", label: "", undoes: 0, change };
 }
 
 /** Plain rings, each half a unit off the one below: start 1 and −1 by turns (contract, document version 1). */
@@ -34,7 +37,7 @@ export function tube(n: number, rings: number, paint: (ring: number, unit: numbe
   return Array.from({ length: rings }, (_, r) => ({
     id: r + 1,
     start: r === 0 ? 0 : r % 2 === 1 ? 1 : 2 * n - 1,
-    cells: Array.from({ length: n }, (_, u) => LETTERS[paint(r, u)]).join(""),
+    cells: Array.from({ length: n }, (_, u) => CELL_LETTERS[paint(r, u)]).join(""),
     from: ((r % 2) - 1) / 2 / n,
   }));
 }

@@ -1,9 +1,10 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { flatCorners, isPiece, type Look, within } from "../pattern/model/looks";
+import { flatCorners, isPiece, within } from "../pattern/model/looks";
 import { Model } from "../pattern/model/model";
 import { proportion } from "../pattern/panels/sides";
-import { state, tube } from "./figures";
+import type { Look } from "../wire/types";
+import { event, state, tube } from "./figures";
 
 const PIECE: Look = { key: 1, solid: [[0, -0.5, -0.25, 0.1, 0.5, -0.25, 0.1, 0.5, 0.25, 0.1, -0.5, 0.25, 0.1]] };
 const WING: Look = {
@@ -49,12 +50,9 @@ test("looks come with the state and with the steps that change them, and stay fo
   const m = new Model();
   const extra = { key: 2, kind: "tucked" as const, name: "wing", ring: 1, at: 0, units: 1 };
   m.load({ ...state(tube(12, 3)), extras: [extra], looks: [WING] });
-  m.receive(
-    { rev: 2, client: "x", seq: 1, person: "", name: "", label: "", change: { paint: [{ ring: 1, at: 0, n: 1, colour: 1 }] } },
-    "me",
-  );
+  m.receive(event(2, "x", 1, { paint: [{ ring: 1, at: 0, n: 1, colour: 1 }] }), "me");
   assert.deepEqual(m.looks, [WING]);
-  m.receive({ rev: 3, client: "x", seq: 2, person: "", name: "", label: "", change: { extras: [], looks: [] } }, "me");
+  m.receive(event(3, "x", 2, { extras: [], looks: [] }), "me");
   assert.deepEqual(m.looks, []);
 });
 

@@ -2,8 +2,8 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { dab, Model, placeOf, unseen } from "../pattern/model/model";
 import { SHORT } from "../pattern/model/ring";
-import type { Change, Edit, EditRun, Extra, StepEvent } from "../pattern/wire";
-import { COLOURS, chance, looks, model, state, tube } from "./figures";
+import type { Ask, Change, Edit, Extra, Step, StepEvent } from "../wire/types";
+import { COLOURS, chance, event, looks, model, state, tube } from "./figures";
 
 const paint = (ring: number, at: number, n: number, colour: string): Edit => ({ do: "paint", runs: [{ ring, at, n, colour }] });
 
@@ -13,13 +13,14 @@ class Server {
   log: StepEvent[] = [];
   answered = new Map<string, number>();
 
-  take(client: string, seq: number, edit: Edit): void {
+  take(client: string, seq: number, edit: Ask): void {
     if (this.answered.has(`${client} ${seq}`)) return;
-    const runs = (edit as { runs: EditRun[] }).runs;
+    assert.ok(edit.do === "paint");
+    const { runs } = edit;
     const change: Change = {
       paint: runs.map((r) => ({ ring: r.ring, at: r.at, n: r.n, colour: COLOURS.findIndex((c) => c.id === r.colour) })),
     };
-    this.log.push({ rev: ++this.rev, client, seq, person: client, name: "", label: "", change });
+    this.log.push(event(++this.rev, client, seq, change));
     this.answered.set(`${client} ${seq}`, this.rev);
   }
 }
@@ -94,7 +95,7 @@ test("all pages end alike, whatever order steps and answers come in", () => {
       m: model(tube(10, 4)),
       heard: 0,
       seq: 0,
-      out: [] as { seq: number; edit: Edit }[],
+      out: [] as Step[],
     }));
     for (let i = 0; i < 120; i++) {
       const page = pages[any(3)];
@@ -201,7 +202,7 @@ test("rings that come, go and move keep their units by their identity", () => {
   const m = model(tube(6, 3, (r) => r));
   m.push({ seq: 1, edit: paint(3, 0, 1, "honey") });
   const change: Change = { order: [3, 1, 4], rings: [{ id: 4, start: 1, cells: "BBBBBB", from: 0 }] };
-  m.receive({ rev: 2, client: "x", seq: 1, person: "x", name: "", label: "", change }, "me");
+  m.receive(event(2, "x", 1, change), "me");
   assert.deepEqual(
     m.rings.map((r) => r.id),
     [3, 1, 4],
@@ -213,7 +214,7 @@ test("rings that come, go and move keep their units by their identity", () => {
 test("a palette in another order keeps every unit's colour", () => {
   const m = model(tube(4, 2, (_, u) => u));
   const colours = [COLOURS[2], COLOURS[0], COLOURS[3], COLOURS[1]];
-  m.receive({ rev: 2, client: "x", seq: 1, person: "x", name: "", label: "", change: { colours } }, "me");
+  m.receive(event(2, "x", 1, { colours }), "me");
   assert.deepEqual(
     Array.from(m.rings[0].shown, (c) => m.colours[c].id),
     ["chalk", "soot", "brick", "honey"],
@@ -231,19 +232,19 @@ test("a paper that was just added can be painted with before the server has it",
 
 test("an extra shows where it was moved to, and goes back when that is refused", () => {
   const m = model(tube(12, 3));
-  const eye = { key: 1, kind: "tucked", name: "Eye", ring: 1, at: 3 } as Extra;
-  m.receive({ rev: 2, client: "other", seq: 1, person: "other", name: "", label: "", change: { extras: [eye] } }, "me");
+  const eye: Extra = { key: 1, kind: "tucked", name: "Eye", ring: 1, at: 3 };
+  m.receive(event(2, "other", 1, { extras: [eye] }), "me");
   m.push({ seq: 1, edit: { do: "edit_extra", extra: { ...eye, ring: 2, at: 4 } } });
   assert.deepEqual([m.extras[0].ring, m.extras[0].at], [2, 4]);
-  m.receive({ rev: 3, client: "other", seq: 2, person: "other", name: "", label: "", change: { extras: [{ ...eye, at: 7 }] } }, "me");
+  m.receive(event(3, "other", 2, { extras: [{ ...eye, at: 7 }] }), "me");
   assert.deepEqual([m.extras[0].ring, m.extras[0].at], [2, 4], "what others do comes under it");
   m.refuse(1);
   assert.deepEqual([m.extras[0].ring, m.extras[0].at], [1, 7]);
 });
 
 test("steps that only the server can work out are counted until they are back", () => {
-  const step = (seq: number, edit: Edit) => ({ seq, edit });
-  const insert = { do: "insert_ring", above: 1, colour: "soot" };
+  const step = (seq: number, edit: Ask) => ({ seq, edit });
+  const insert: Edit = { do: "insert_ring", above: 1, colour: "soot" };
   assert.equal(unseen([step(1, paint(1, 0, 1, "soot")), step(2, insert), step(3, { do: "turn", rings: [1], by: 1 })]), 2);
   assert.equal(unseen([step(1, insert), step(2, { do: "undo" })]), 0, "taken back before anybody saw it");
   assert.equal(unseen([step(1, { do: "undo" }), step(2, paint(1, 0, 1, "soot"))]), 1, "an undo of a step that the server has");

@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Queue, type Shelf } from "../pattern/sync/queue";
 import { batch } from "../pattern/sync/sync";
+import type { Edit, Step } from "../wire/types";
 
 class Memory implements Shelf {
   private map = new Map<string, string>();
@@ -18,7 +19,7 @@ class Memory implements Shelf {
   }
 }
 
-const edit = (n: number) => ({ do: "set_title", title: `t${n}` });
+const edit = (n: number): Edit => ({ do: "set_title", title: `t${n}` });
 
 test("a reload takes up the same client and the same steps", () => {
   const local = new Memory();
@@ -102,6 +103,22 @@ test("steps go out in order, at most a hundred or a mebibyte together", () => {
     batch(many).map((s) => s.seq),
     Array.from({ length: 100 }, (_, i) => i + 1),
   );
-  const big = [1, 2, 3].map((seq) => ({ seq, edit: { do: "set_title", title: "x".repeat(600_000) } }));
+  const big = [1, 2, 3].map((seq): Step => ({ seq, edit: { do: "set_title", title: "x".repeat(600_000) } }));
   assert.equal(batch(big).length, 1);
+});
+
+test("a kept step that this program does not have is let go of and counted, so that it can be told", () => {
+  const local = new Memory();
+  const session = new Memory();
+  const first = new Queue("/d/x", local, session);
+  first.add(edit(1));
+  first.leave();
+  const key = `tuckring:step:/d/x:${first.client}:`;
+  local.setItem(`${key}2`, '{"do":"dance"}');
+  local.setItem(`${key}3`, '{"do":"set_title"');
+  const second = new Queue("/d/x", local, session);
+  assert.deepEqual(second.steps, [{ seq: 1, edit: edit(1) }]);
+  assert.equal(second.unread, 2);
+  assert.equal(local.getItem(`${key}2`), null);
+  assert.equal(new Queue("/d/y", local, session).unread, 0);
 });

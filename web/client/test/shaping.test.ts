@@ -7,7 +7,7 @@ import { PLAIN } from "../pattern/model/symmetry";
 import { freeOf, takesOf } from "../pattern/shaping/lookahead";
 import { nudged } from "../pattern/shaping/nudge";
 import { fillEdit, freeBeside, freeEdit, leaveOutEdit, sideEdit, takeEdit } from "../pattern/shaping/shape-edits";
-import type { RingWire, StateWire } from "../pattern/wire";
+import type { RingWire } from "../wire/types";
 import { edgesOf } from "./figures";
 
 function figure(rings: RingWire[]): Model {
@@ -21,10 +21,11 @@ function figure(rings: RingWire[]): Model {
     colours: [{ id: "chalk", name: "Chalk", hex: "#f4efe6", sign: "C" }],
     rings,
     extras: [],
+    looks: [],
     totals: { units: 0, in_rings: 0, by_colour: [], sheets: 0 },
     power: "edit",
     history: { can_undo: false, can_redo: false },
-  } as StateWire);
+  });
   return m;
 }
 

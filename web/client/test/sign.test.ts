@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { signsFor } from "../pattern/dialogs/sign";
-import type { Colour } from "../pattern/wire";
+import type { Colour } from "../wire/types";
 
 const colour = (id: string, sign: string, own = false): Colour => ({
   id,

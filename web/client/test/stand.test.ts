@@ -7,7 +7,8 @@ import { Eye, VIEWS } from "../stand/eye";
 import { fileName } from "../stand/mount";
 import { ruleFor } from "../stand/rule";
 import { Units } from "../stand/units";
-import { readStanding, type Scene, type Standing } from "../stand/wire";
+import { readStanding, type Standing } from "../stand/wire";
+import { type Scene, STRIDE } from "../wire/types";
 import { chance, model, tube } from "./figures";
 
 /** A unit of two leaves that meet in a spine, simpler than the real one. */
@@ -25,15 +26,15 @@ const UNIT: Scene["unit"] = {
 /** Rings of n units around the axis, as the server would place them, their long sides out. */
 function standing(n: number, rings: number): Standing {
   const random = chance(5);
-  const places = new Float32Array(7 * n * rings);
+  const places = new Float32Array(STRIDE * n * rings);
   for (let i = 0; i < n * rings; i++) {
     const azimuth = (2 * Math.PI * (i % n)) / n + random(100) / 1000;
-    places.set([20 * Math.sin(azimuth), 10 + 5 * Math.floor(i / n), 20 * Math.cos(azimuth), azimuth, 0.5, 1, 0], 7 * i);
+    places.set([20 * Math.sin(azimuth), 10 + 5 * Math.floor(i / n), 20 * Math.cos(azimuth), azimuth, 0.5, 1, 0], STRIDE * i);
   }
   const ring = (k: number) => ({ id: k + 1, first: k * n, count: n, radius_mm: 20, y_mm: 10 + 5 * k, long_tilt: 0.5, short_tilt: 0.2 });
   const scene: Scene = {
     rev: 1,
-    stride: 7,
+    stride: STRIDE,
     count: n * rings,
     unit: UNIT,
     rings: Array.from({ length: rings }, (_, k) => ring(k)),
@@ -63,15 +64,18 @@ function near(a: number[], b: number[], by = 1e-5): void {
 }
 
 test("the server's answer is taken apart: length of the JSON, the JSON, numbers", () => {
-  const json = new TextEncoder().encode('{"stride":2,"count":1}  ');
-  const bytes = new Uint8Array(4 + json.length + 8);
-  bytes.set([json.length, 0, 0, 0]);
+  const text = JSON.stringify({ ...standing(1, 1).scene, about: ["a tower"] });
+  const json = new TextEncoder().encode(text.padEnd(text.length + (-text.length & 3)));
+  const bytes = new Uint8Array(4 + json.length + 4 * 7);
+  bytes.set([json.length & 255, json.length >> 8, 0, 0]);
   bytes.set(json, 4);
   bytes.set([0x00, 0x00, 0x80, 0x3f, 0x00, 0x00, 0x20, 0xc1], 4 + json.length); // IEEE 754 binary32: 1 and −10
   const { scene, places } = readStanding(bytes.buffer);
-  assert.equal(scene.count, 1);
-  assert.deepEqual([...places], [1, -10]);
-  assert.throws(() => readStanding(bytes.buffer.slice(0, bytes.length - 4)), /1 numbers, not 2/);
+  assert.deepEqual(scene.about, ["a tower"]);
+  assert.deepEqual([...places], [1, -10, 0, 0, 0, 0, 0]);
+  assert.throws(() => readStanding(bytes.buffer.slice(0, bytes.length - 4)), /6 numbers of 7 a unit, not 7 for each of 1 units/);
+  bytes.set(new TextEncoder().encode(text.replace('"stride":7', '"stride":6')), 4);
+  assert.throws(() => readStanding(bytes.buffer), /7 numbers of 6 a unit/);
 });
 
 test("a unit is turned as three's own Euler(tilt, yaw, 0, YXZ) turns it", () => {

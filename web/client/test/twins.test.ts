@@ -3,7 +3,7 @@ import { test } from "node:test";
 import { Model, partsOf } from "../pattern/model/model";
 import type { Symmetry } from "../pattern/model/symmetry";
 import { copyOf, freeBeside, lacking, otherSide, withTwins } from "../pattern/model/twins";
-import type { Edit, Extra } from "../pattern/wire";
+import type { Edit, Extra } from "../wire/types";
 import { state, tube } from "./figures";
 
 const mirror: Symmetry = { mirror: true, back: false, repeat: 1 };
@@ -16,13 +16,9 @@ function figure(...extras: Extra[]): Model {
   return m;
 }
 
-const seats = (e: Edit) =>
-  partsOf(e).map((part) => [
-    part.do,
-    (part as { extra?: Extra }).extra?.key,
-    (part as { extra?: Extra }).extra?.ring,
-    (part as { extra?: Extra }).extra?.at,
-  ]);
+const extraOf = (e: Edit) => (e.do === "add_extra" || e.do === "edit_extra" ? e.extra : undefined);
+
+const seats = (e: Edit) => partsOf(e).map((part) => [part.do, extraOf(part)?.key, extraOf(part)?.ring, extraOf(part)?.at]);
 
 test("an extra that is added comes with its mirror image, and once on the line", () => {
   const m = figure();
@@ -59,11 +55,9 @@ test("moving one moves its image the other way, changing one changes both, names
     ["edit_extra", 1, 3, 4.5],
     ["edit_extra", 2, 3, 7.5],
   ]);
-  const larger = partsOf(withTwins(m, mirror, { do: "edit_extra", extra: { ...eye, diameter_mm: 14, name: "Big eye" } })) as unknown as {
-    extra: Extra;
-  }[];
+  const larger = partsOf(withTwins(m, mirror, { do: "edit_extra", extra: { ...eye, diameter_mm: 14, name: "Big eye" } }));
   assert.deepEqual(
-    larger.map((e) => [e.extra.key, e.extra.diameter_mm, e.extra.name]),
+    larger.map(extraOf).map((x) => [x?.key, x?.diameter_mm, x?.name]),
     [
       [1, 14, "Big eye"],
       [2, 14, "Other eye"],

@@ -1,8 +1,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { View } from "../pattern/grid/view";
-import { flatCorners, type Look } from "../pattern/model/looks";
+import { flatCorners } from "../pattern/model/looks";
 import { Model } from "../pattern/model/model";
+import type { Look } from "../wire/types";
 import { state, tube } from "./figures";
 
 // Fitted, the whole figure is in sight: extras that stand over the top ring, under the lowest and aside among it.

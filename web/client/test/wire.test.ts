@@ -18,7 +18,7 @@ test("the door takes every value of every type that Go writes, as it is", () => 
 });
 
 test("the door takes every event that Go tells, as it is", () => {
-  assert.deepEqual(eventNames, ["alive", "history", "people", "resync", "step"]);
+  assert.deepEqual(eventNames, ["alive", "history", "people", "resync", "step", "totals"]);
   for (const name of eventNames) for (const data of events[name]) assert.deepEqual(told(name, JSON.stringify(data)), data);
 });
 

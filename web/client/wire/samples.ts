@@ -160,6 +160,14 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"client":"text 2","name":"text 3","ring":4,"unit":5},
     {"client":"text 2","name":"text 3","ring":4,"unit":5},
   ],
+  HistoryList: [
+    {"more":true,"steps":[{"rev":5,"at":"0001-01-01T00:00:00Z","name":"text 7","own":true,"kind":"undo","label":"text 10","target":11,"undone":true},{"rev":14,"at":"0001-01-01T00:00:00Z","name":"text 16","own":true,"kind":"redo","label":"text 19","target":20,"undone":true}]},
+    {"more":true,"steps":[{"rev":5,"at":"0001-01-01T00:00:00Z","name":"text 7","own":true,"kind":"undo","label":"text 10"}]},
+  ],
+  HistoryStep: [
+    {"rev":2,"at":"0001-01-01T00:00:00Z","name":"text 4","own":true,"kind":"redo","label":"text 7","target":8,"undone":true},
+    {"rev":2,"at":"0001-01-01T00:00:00Z","name":"text 4","own":true,"kind":"redo","label":"text 7"},
+  ],
   InsertRing: [
     {"do":"insert_ring","above":2,"colour":"text 3","count":4},
     {"do":"insert_ring","above":2,"colour":"text 3"},
@@ -210,14 +218,6 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
   Past: [
     {"can_undo":true,"can_redo":true},
     {"can_undo":true,"can_redo":true},
-  ],
-  PastList: [
-    {"more":true,"steps":[{"rev":5,"at":"0001-01-01T00:00:00Z","name":"text 7","own":true,"kind":"undo","label":"text 10","target":11,"undone":true},{"rev":14,"at":"0001-01-01T00:00:00Z","name":"text 16","own":true,"kind":"redo","label":"text 19","target":20,"undone":true}]},
-    {"more":true,"steps":[{"rev":5,"at":"0001-01-01T00:00:00Z","name":"text 7","own":true,"kind":"undo","label":"text 10"}]},
-  ],
-  PastStep: [
-    {"rev":2,"at":"0001-01-01T00:00:00Z","name":"text 4","own":true,"kind":"redo","label":"text 7","target":8,"undone":true},
-    {"rev":2,"at":"0001-01-01T00:00:00Z","name":"text 4","own":true,"kind":"redo","label":"text 7"},
   ],
   Person: [
     {"client":"text 2","name":"text 3","tint":4,"ring":5,"unit":6},

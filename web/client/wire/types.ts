@@ -202,6 +202,27 @@ export interface HereAsk {
   unit: number;
 }
 
+/** HistoryList is a page of the list of steps, newest first. More says that there are older ones. */
+export interface HistoryList {
+  more: boolean;
+  steps: HistoryStep[];
+}
+
+/** HistoryStep is a step in the list of steps. */
+export interface HistoryStep {
+  rev: number;
+  at: string;
+  /** of the person; may be empty */
+  name: string;
+  /** made by the person who asks */
+  own: boolean;
+  kind: StepKind;
+  label: string;
+  /** undo, redo: the step taken back; restore: the revision gone back to */
+  target?: number;
+  undone?: boolean;
+}
+
 /** InsertRing puts plain rings of one colour on top of ring Above (0: below all). They have as many units as the ring they stand on, or as the bottom ring. */
 export interface InsertRing {
   do: "insert_ring";
@@ -276,27 +297,6 @@ export interface PaintedRun {
 export interface Past {
   can_undo: boolean;
   can_redo: boolean;
-}
-
-/** PastList is a page of the list of steps, newest first. More says that there are older ones. */
-export interface PastList {
-  more: boolean;
-  steps: PastStep[];
-}
-
-/** PastStep is a step in the list of steps. */
-export interface PastStep {
-  rev: number;
-  at: string;
-  /** of the person; may be empty */
-  name: string;
-  /** made by the person who asks */
-  own: boolean;
-  kind: StepKind;
-  label: string;
-  /** undo, redo: the step taken back; restore: the revision gone back to */
-  target?: number;
-  undone?: boolean;
 }
 
 /** Person is somebody who has a design open, and the unit their hand is on. */
@@ -694,6 +694,8 @@ export interface Wire {
   Found: Found;
   FoundCell: FoundCell;
   HereAsk: HereAsk;
+  HistoryList: HistoryList;
+  HistoryStep: HistoryStep;
   InsertRing: InsertRing;
   LeaveFree: LeaveFree;
   LeaveOut: LeaveOut;
@@ -706,8 +708,6 @@ export interface Wire {
   Paint: Paint;
   PaintedRun: PaintedRun;
   Past: Past;
-  PastList: PastList;
-  PastStep: PastStep;
   Person: Person;
   Power: Power;
   Problem: Problem;
@@ -790,6 +790,8 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Found: { fields: { rev: "number", findings: { list: { of: "Finding" } }, size: { of: "Size" } }, may: {} },
   FoundCell: { fields: { ring: "number", unit: "number" }, may: {} },
   HereAsk: { fields: { client: "string", name: "string", ring: "number", unit: "number" }, may: {} },
+  HistoryList: { fields: { more: "boolean", steps: { list: { of: "HistoryStep" } } }, may: {} },
+  HistoryStep: { fields: { rev: "number", at: "string", name: "string", own: "boolean", kind: { of: "StepKind" }, label: "string" }, may: { target: "number", undone: "boolean" } },
   InsertRing: { fields: { do: { one: ["insert_ring"] }, above: "number", colour: "string" }, may: { count: "number" } },
   LeaveFree: { fields: { do: { one: ["leave_free"] }, ring: "number", unit: "number", points: "number" }, may: {} },
   LeaveOut: { fields: { do: { one: ["leave_out"] }, ring: "number", at: "number", n: "number" }, may: {} },
@@ -802,8 +804,6 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Paint: { fields: { do: { one: ["paint"] }, runs: { list: { of: "EditRun" } } }, may: {} },
   PaintedRun: { fields: { ring: "number", at: "number", n: "number" }, may: { colour: "number", side: { one: ["long","short"] } } },
   Past: { fields: { can_undo: "boolean", can_redo: "boolean" }, may: {} },
-  PastList: { fields: { more: "boolean", steps: { list: { of: "PastStep" } } }, may: {} },
-  PastStep: { fields: { rev: "number", at: "string", name: "string", own: "boolean", kind: { of: "StepKind" }, label: "string" }, may: { target: "number", undone: "boolean" } },
   Person: { fields: { client: "string", name: "string", tint: "number", ring: "number", unit: "number" }, may: {} },
   Power: { one: ["view","build","edit"] },
   Problem: { fields: { code: "string", fix: "string", what: "string", where: "string" }, may: { expected: "number", faults: { list: { of: "Fault" } } } },

@@ -3,11 +3,11 @@
 import { el } from "../../base/dom";
 import { showDialog } from "../../base/popover";
 import { say } from "../../base/words";
+import { type Edit, MAX_UNITS, MIN_UNITS, type Trial } from "../../wire/types";
 import { paintSide } from "../panels/sides";
-import { type Trial, tryEdit } from "../shaping/lookahead";
+import { tryEdit } from "../shaping/lookahead";
 import { takesStrip, takesText } from "../shaping/takes-strip";
 import type { Editor } from "../tools/editor";
-import type { Edit } from "../wire";
 import { refuseBeside } from "./refusal";
 
 /** Rings whose points are told one by one; more would be a wall of text. */
@@ -21,8 +21,8 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
   if (!at.length) return;
   const low = number("ring-low", at[0] + 1, 1, m.rings.length);
   const high = number("ring-high", at[at.length - 1] + 1, 1, m.rings.length);
-  const units = number("ring-units", m.rings[at[0]].n, 3, 1000);
-  const top = number("ring-top", m.rings[at[at.length - 1]].n, 3, 1000);
+  const units = number("ring-units", m.rings[at[0]].n, MIN_UNITS, MAX_UNITS);
+  const top = number("ring-top", m.rings[at[at.length - 1]].n, MIN_UNITS, MAX_UNITS);
   const before = el("canvas", { class: "look" });
   const after = el("canvas", { class: "look" });
   const outcome = el("div", { class: "outcome", role: "status", "aria-live": "polite" });
@@ -136,7 +136,7 @@ const FIELDS = { units: "ring-units", top: "ring-top", rings: "ring-high" };
 /** The refusal of two ring numbers that make no stretch. */
 const NO_STRETCH = (rings: number): Trial => ({
   rev: 0,
-  refused: { what: say("count.no_stretch", { Rings: rings }), where: "rings" },
+  refused: { what: say("count.no_stretch", { Rings: rings }), fix: "", where: "rings" },
 });
 
 /** Whether a ring would have other units, or take other points, than it does now. */

@@ -4,11 +4,21 @@ import { el } from "../../base/dom";
 import type { Notes } from "../../base/notes";
 import { showDialog } from "../../base/popover";
 import { say } from "../../base/words";
+import {
+  type Extra,
+  type ExtraKind,
+  type ExtraState,
+  MAX_EXTRA_MM,
+  MAX_EXTRA_UNITS,
+  MAX_NAME,
+  MAX_NOTE,
+  MAX_UNITS,
+  type Outline,
+} from "../../wire/types";
 import { type Model, type Place, ringOf, unitOf } from "../model/model";
 import { copyOf, freeBeside, type Seat, withTwins } from "../model/twins";
 import { tryEdit } from "../shaping/lookahead";
 import type { Editor } from "../tools/editor";
-import type { Extra, Outline } from "../wire";
 import { refuseBeside } from "./refusal";
 
 /** "Ring 12, between units 3 and 4" */
@@ -21,7 +31,8 @@ export function whereIs(m: Model, seat: Seat): string {
   return say("extras.between", { Ring: r + 1, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
 }
 
-const OUTLINES: Outline[] = ["disc", "oval", "triangle", "bar"];
+const KINDS: readonly ExtraKind[] = ["tucked", "glued"];
+const OUTLINES: readonly Outline[] = ["disc", "oval", "triangle", "bar"];
 
 /** Fields of the form by the place that a refusal names. */
 const FIELDS: Record<string, string> = {
@@ -47,7 +58,7 @@ export class Extras {
   /** The form of a new extra at a unit. */
   add(p: Place): void {
     const ring = this.e.m.rings[ringOf(p)];
-    this.form({ key: 0, kind: "tucked", name: "", colour: this.e.paper, units: 1, ring: ring.id, at: unitOf(p) });
+    this.form({ kind: "tucked", name: "", colour: this.e.paper, units: 1, ring: ring.id, at: unitOf(p) });
   }
 
   /** The form of one that is there. */
@@ -72,31 +83,31 @@ export class Extras {
     this.notes.show(say("extra.copied", { Name: x.name, Where: whereIs(this.e.m, seat) }));
   }
 
-  private form(x: Extra): void {
+  private form(x: Extra | ExtraState): void {
     const { m } = this.e;
     const kind = choice(
       "extra-kind",
-      (["tucked", "glued"] as const).map((k) => [k, say(`extra.${k}`)]),
+      KINDS.map((k) => [k, say(`extra.${k}`)]),
       x.kind,
     );
-    const name = el("input", { type: "text", id: "extra-name", value: x.name, maxlength: 80, required: true });
+    const name = el("input", { type: "text", id: "extra-name", value: x.name, maxlength: MAX_NAME, required: true });
     const colour = choice(
       "extra-colour",
       [["", say("extra.no_paper")], ...m.colours.map((c): [string, string] => [c.id, c.name])],
       x.colour ?? "",
     );
-    const units = number("extra-units", x.units ?? 1, 1, 10000, 1);
-    const shaping = el("input", { type: "text", id: "extra-shaping", value: x.shaping ?? "", maxlength: 1000 });
+    const units = number("extra-units", x.units ?? 1, 1, MAX_EXTRA_UNITS, 1);
+    const shaping = el("input", { type: "text", id: "extra-shaping", value: x.shaping ?? "", maxlength: MAX_NOTE });
     const outline = choice(
       "extra-outline",
       OUTLINES.map((o) => [o, say(`extra.outline.${o}`)]),
       x.outline || "disc",
     );
-    const diameter = number("extra-diameter", x.diameter_mm ?? 12, 1, 1000, 0.5);
-    const width = number("extra-width", x.width_mm ?? 12, 1, 1000, 0.5);
-    const height = number("extra-height", x.height_mm ?? 12, 1, 1000, 0.5);
+    const diameter = number("extra-diameter", x.diameter_mm ?? 12, 1, MAX_EXTRA_MM, 0.5);
+    const width = number("extra-width", x.width_mm ?? 12, 1, MAX_EXTRA_MM, 0.5);
+    const height = number("extra-height", x.height_mm ?? 12, 1, MAX_EXTRA_MM, 0.5);
     const ringNumber = number("extra-ring", m.ringIndex(x.ring) + 1, 1, m.rings.length, 1);
-    const unit = number("extra-at", x.at + 1, 0.5, 1000.5, 0.5);
+    const unit = number("extra-at", x.at + 1, 0.5, MAX_UNITS + 0.5, 0.5);
     const tucked = el("div", {}, field("extra-units", say("extra.units"), units));
     const disc = field("extra-diameter", say("extra.diameter"), diameter);
     const sides = el(
@@ -125,15 +136,16 @@ export class Extras {
     kind.addEventListener("change", fit);
     outline.addEventListener("change", fit);
     fit();
-    const remove = x.key
+    const there = "key" in x && x.key ? { ...x, key: x.key } : null;
+    const remove = there
       ? el(
           "button",
-          { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.stepExtra({ do: "remove_extra", key: x.key })) },
+          { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.stepExtra({ do: "remove_extra", key: there.key })) },
           say("extra.remove"),
         )
       : null;
-    const another = x.key
-      ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.duplicate(x)) }, say("extra.duplicate"))
+    const another = there
+      ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.duplicate(there)) }, say("extra.duplicate"))
       : null;
     const form = el(
       "form",
@@ -153,7 +165,7 @@ export class Extras {
       el(
         "div",
         { class: "dialog-actions" },
-        el("button", { class: "main", type: "submit" }, say(x.key ? "extra.save" : "extra.put")),
+        el("button", { class: "main", type: "submit" }, say(there ? "extra.save" : "extra.put")),
         another,
         remove,
       ),
@@ -178,17 +190,19 @@ export class Extras {
           FIELDS,
           "extra-at",
         );
-      const extra: Record<string, unknown> = { kind: kind.value, name: name.value.trim(), ring: ring.id, at };
-      if (x.key) extra.key = x.key;
+      const fixed = kind.value === "tucked" ? "tucked" : "glued";
+      const extra: ExtraState = { kind: fixed, name: name.value.trim(), ring: ring.id, at };
+      if (there) extra.key = there.key;
       if (colour.value) extra.colour = colour.value;
       if (shaping.value.trim()) extra.shaping = shaping.value.trim();
-      if (kind.value === "tucked") extra.units = Math.round(Number(units.value));
+      if (fixed === "tucked") extra.units = Math.round(Number(units.value));
       else {
-        if (outline.value !== "disc") extra.outline = outline.value;
-        if (outline.value === "disc") extra.diameter_mm = Number(diameter.value);
+        const cut = OUTLINES.find((o) => o === outline.value);
+        if (cut !== "disc") extra.outline = cut;
+        if (cut === "disc") extra.diameter_mm = Number(diameter.value);
         else Object.assign(extra, { width_mm: Number(width.value), height_mm: Number(height.value) });
       }
-      const edit = withTwins(m, this.e.symmetry, { do: x.key ? "edit_extra" : "add_extra", extra });
+      const edit = withTwins(m, this.e.symmetry, { do: there ? "edit_extra" : "add_extra", extra });
       void tryEdit(this.base, edit).then((trial) => {
         if (refuseBeside(form, trial?.refused ?? null, FIELDS, "extra-name")) {
           form.querySelector<HTMLElement>("[aria-invalid]")?.focus();
@@ -198,7 +212,7 @@ export class Extras {
         this.e.step(edit);
       });
     });
-    const dialog = showDialog(x.key ? say("extra.change", { Name: x.name }) : say("extra.add"), form);
+    const dialog = showDialog(there ? say("extra.change", { Name: x.name }) : say("extra.add"), form);
     name.focus();
   }
 }

@@ -1,12 +1,15 @@
 // What the server refuses is said beside the field it is about.
 import { el } from "../../base/dom";
-import type { Refusal } from "../wire";
+import type { Refusal } from "../../wire/types";
+
+/** What is wrong, and if it is known where and what would be right: the server refused it, or this page did. */
+export type Wrong = Pick<Refusal, "what"> & Partial<Refusal>;
 
 /**
  * Shows a refusal beside its field, or takes an earlier one away (null); tells whether something is
  * refused. ids names the field of each place of the refusal ("extra.units"); what fits none goes to other.
  */
-export function refuseBeside(form: HTMLElement, refused: Refusal | null, ids: Record<string, string>, other: string): boolean {
+export function refuseBeside(form: HTMLElement, refused: Wrong | null, ids: Record<string, string>, other: string): boolean {
   for (const old of form.querySelectorAll(".wrong")) old.remove();
   for (const field of form.querySelectorAll("[aria-invalid]")) {
     field.removeAttribute("aria-invalid");

@@ -1,8 +1,8 @@
 // The field in which a colour's sign is chosen: what is free, and what another colour has only by itself.
 import { el } from "../../base/dom";
 import { say } from "../../base/words";
+import { ALL_SIGNS, type Colour } from "../../wire/types";
 import type { Model } from "../model/model";
-import type { Colour } from "../wire";
 
 /** Signs that may be offered to a colour: free ones, and those that another would make way for. */
 export function signsFor(all: string, colours: readonly Colour[], id: string): { free: string[]; lent: Colour[] } {
@@ -13,8 +13,7 @@ export function signsFor(all: string, colours: readonly Colour[], id: string): {
 
 /** A list to choose from; its value is "" while the sign is to come by itself. */
 export function signField(m: Model, c: Colour): HTMLSelectElement {
-  const all = JSON.parse(document.getElementById("all-signs")?.textContent ?? '""') as string;
-  const { free, lent } = signsFor(all, m.colours, c.id);
+  const { free, lent } = signsFor(ALL_SIGNS, m.colours, c.id);
   const field = el(
     "select",
     { id: "paper-sign", class: "sign-field" },

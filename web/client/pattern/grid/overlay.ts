@@ -4,15 +4,15 @@
 
 import { edgeOn } from "../../base/ink";
 import { say } from "../../base/words";
+import type { Extra, Look, Person } from "../../wire/types";
 import { unitUnder } from "../model/lattice";
-import { bandOf, CARD, flatCorners, isPiece, type Look, leafFill, within } from "../model/looks";
+import { bandOf, CARD, flatCorners, isPiece, leafFill, within } from "../model/looks";
 import { type Place, placeOf, ringOf, unitOf } from "../model/model";
 import { half } from "../model/ring";
 import { turnOf } from "../model/seats";
 import { images, misfits, moves, seams } from "../model/symmetry";
 import type { Seat } from "../model/twins";
 import type { Editor } from "../tools/editor";
-import type { Extra, Person } from "../wire";
 import type { View } from "./view";
 
 export interface Inks {

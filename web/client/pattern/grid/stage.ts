@@ -2,10 +2,10 @@
 
 import { el } from "../../base/dom";
 import { say } from "../../base/words";
+import type { Extra } from "../../wire/types";
 import { type Spot, unitUnder } from "../model/lattice";
 import { atOf } from "../model/seats";
 import type { Editor } from "../tools/editor";
-import type { Extra } from "../wire";
 import { Cells, unitLabel } from "./cells";
 import { Grid } from "./grid";
 import { type Inks, Overlay } from "./overlay";

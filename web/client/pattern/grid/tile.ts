@@ -2,8 +2,8 @@
 // tips at the top that go into the pockets of the ring above. A unit with its short side out shows
 // one flat face with a fold. Tiles are drawn once per colour and size and then stamped.
 import { inkOn, luminance, mix } from "../../base/ink";
+import type { Colour } from "../../wire/types";
 import { COLOUR, SHORT } from "../model/ring";
-import type { Colour } from "../wire";
 
 type Point = [x: number, y: number];
 

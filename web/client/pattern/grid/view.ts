@@ -1,14 +1,15 @@
 // Where the unrolled grid stands on the screen: scale, what is in the middle, and how spots and
 // pixels turn into each other. All lengths are CSS pixels.
+
+import { RISE_PER_PITCH } from "../../wire/types";
 import type { Spot } from "../model/lattice";
 import { flatCorners } from "../model/looks";
 import type { Model } from "../model/model";
 import { half } from "../model/ring";
 import { turnOf } from "../model/seats";
 
-/** Height of a ring in widths of a plain unit: rise 0.48 leg over pitch 0.58 leg (from memory, see
- * the size defaults of the shape package); only a proportion of the drawing hangs on it. */
-export const RISE = 0.48 / 0.58;
+/** Height of a ring in widths of a plain unit; only a proportion of the drawing hangs on it. */
+export const RISE = RISE_PER_PITCH;
 
 /** Height of a ring at which a finger hits one unit and not its neighbour: the least target of WCAG 2.2,
  * success criterion 2.5.8, in CSS pixels. A unit is wider than its ring is high, so it is reached across too. */

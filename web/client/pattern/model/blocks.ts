@@ -2,7 +2,7 @@
 // where its units stand against one of them, in units of their ring, so that it falls into place on
 // any ring; halves come from the stagger.
 
-import type { Extra } from "../wire";
+import type { Extra } from "../../wire/types";
 import { dab, KEEP, type Model, type Place, placeOf, ringOf, unitOf } from "./model";
 import { COLOUR, half, SHORT } from "./ring";
 import { atOf, turnOf } from "./seats";

@@ -1,5 +1,6 @@
 // What a row of units stands on. Whatever reads, shows or walks a figure asks the footing of a row, so that rows which
 // stand otherwise need only another footing (Go's figure.Footing says the same).
+import { PLAIN_TAKES } from "../../wire/types";
 import { mod } from "./mod";
 import type { Ring } from "./ring";
 
@@ -74,5 +75,5 @@ export class Footing {
 
 /** Points that a unit takes where its ring takes any. */
 function takes(ring: Ring, unit: number): number {
-  return ring.takes ? ring.takes[unit] : 2;
+  return ring.takes ? ring.takes[unit] : PLAIN_TAKES;
 }

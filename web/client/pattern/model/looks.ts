@@ -1,6 +1,7 @@
 // How extras look, as the server gives it (shape.Looks): glued pieces in their true size and outline, one on the
 // other, tucked units standing off the wall. The grid draws them flat, the sides bend them around the figure.
 import { mix } from "../../base/ink";
+import { FLAT_NUMBERS, FLAT_PIECE, LEFT_LEAF, type Look, RIGHT_LEAF, SOLID_NUMBERS } from "../../wire/types";
 
 /** Card of a glued piece that has none of the figure's papers, as in the server's drawings. */
 export const CARD = "#f3e3a1";
@@ -8,16 +9,9 @@ export const CARD = "#f3e3a1";
 /** A flat piece of paper: its leaf (−1 left, 1 right, 0 a glued piece), then its corners in pitches. */
 export type Facet = readonly number[];
 
-/** An extra: corners along the wall, up and out of it; flat, along and up alone. */
-export interface Look {
-  key: number;
-  solid: Facet[];
-  flat?: Facet[];
-}
-
 /** Corners of a facet on the grid, in pitches to the right and up from the middle of its unit's face. */
 export function flatCorners(look: Look): { leaf: number; at: [x: number, y: number][] }[] {
-  const step = look.flat ? 2 : 3;
+  const step = look.flat ? FLAT_NUMBERS : SOLID_NUMBERS;
   return (look.flat ?? look.solid).map((facet) => ({ leaf: facet[0], at: corners(facet, step).map(([x, y]) => [x, y]) }));
 }
 
@@ -27,12 +21,12 @@ export function corners(facet: Facet, step: number): number[][] {
 
 /** Whether an extra is glued on: a piece is one facet, a tucked unit two. */
 export function isPiece(look: Look): boolean {
-  return look.solid[0]?.[0] === 0;
+  return look.solid[0]?.[0] === FLAT_PIECE;
 }
 
 /** Light falls from the upper left: the left leaf is lighter than the paper, the right one darker. */
 export function leafFill(hex: string, leaf: number): string {
-  return leaf < 0 ? mix(hex, "#ffffff", 0.17) : leaf > 0 ? mix(hex, "#1d1830", 0.15) : hex;
+  return leaf === LEFT_LEAF ? mix(hex, "#ffffff", 0.17) : leaf === RIGHT_LEAF ? mix(hex, "#1d1830", 0.15) : hex;
 }
 
 /** Width of the band of its own paper that lines a tucked unit, in pixels, by the width of a unit or of a ring. */

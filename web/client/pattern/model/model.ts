@@ -1,9 +1,24 @@
-import type { Change, Colour, Edit, EditRun, Extra, RingWire, StateWire, StepEvent, Totals, UnitPaper } from "../wire";
+import type {
+  Ask,
+  Change,
+  Colour,
+  Edit,
+  EditRun,
+  Extra,
+  Look,
+  PaintedRun,
+  RingWire,
+  StateWire,
+  Step,
+  StepEvent,
+  Totals,
+  UnitPaper,
+} from "../../wire/types";
+import { MAX_COLOURS, MIN_UNITS } from "../../wire/types";
 import { Footing } from "./footing";
-import type { Look } from "./looks";
 import { COLOUR, OwnRing, type Ring, SHORT } from "./ring";
 
-/** A unit's place as one number: ring index × 1024 + unit index (a ring has at most 1000 units). */
+/** A unit's place as one number: ring index × 1024 + unit index (a ring has no more than MAX_UNITS units, which is less). */
 export type Place = number;
 export const placeOf = (ring: number, unit: number): Place => ring * 1024 + unit;
 export const ringOf = (p: Place): number => p >> 10;
@@ -15,12 +30,6 @@ export const dab = (colour: number, side: number = KEEP): number => colour | (si
 
 /** What the lowest ring stands on. */
 const TABLE = new Footing(-1, null);
-
-/** A step this page has made and not yet seen come back from the server. */
-export interface Step {
-  seq: number;
-  edit: Edit;
-}
 
 /**
  * The figure as this page knows it. What the server has confirmed is kept apart from what is shown:
@@ -46,7 +55,7 @@ export class Model {
     pending: [] as Step[],
   };
   /** Units in rings by place in the palette, always of what is shown; unitsOf counts tucked ones too. */
-  private inRings = new Int32Array(64);
+  private inRings = new Int32Array(MAX_COLOURS);
   /** An extra that is being moved and the place where it is shown meanwhile. */
   private moving: { key: number; ring: number; at: number } | null = null;
   private confirmedColours: Colour[] = [];
@@ -134,8 +143,8 @@ export class Model {
     this.now.unit = s.unit;
     this.now.front = s.front;
     this.now.frontTurn = s.front_turn;
-    this.confirmedExtras = s.extras ?? [];
-    this.now.looks = s.looks ?? [];
+    this.confirmedExtras = s.extras;
+    this.now.looks = s.looks;
     this.now.totals = s.totals;
     this.confirmedColours = s.colours;
     this.now.rings = s.rings.map((r) => new OwnRing(r));
@@ -155,7 +164,7 @@ export class Model {
     }
     this.now.rev = e.rev;
     if (e.totals) this.now.totals = e.totals;
-    this.apply(e.change ?? {}, e.client === own);
+    this.apply(e.change, e.client === own);
     return true;
   }
 
@@ -174,7 +183,7 @@ export class Model {
     const step = this.pending.find((s) => s.seq === seq);
     this.forget(seq);
     this.showExtras();
-    if (step && step.edit.do === "paint") this.repair((step.edit as { runs: EditRun[] }).runs);
+    if (step && step.edit.do === "paint") this.repair(step.edit.runs);
     else this.rebuild();
   }
 
@@ -231,7 +240,7 @@ export class Model {
     this.restructured();
   }
 
-  private paintKept(run: { ring: number; at: number; n: number; colour?: number; side?: string }): void {
+  private paintKept(run: PaintedRun): void {
     const i = this.byID.get(run.ring);
     if (i === undefined) return;
     const kept = this.now.rings[i].kept;
@@ -249,13 +258,13 @@ export class Model {
   push(step: Step): void {
     this.now.pending.push(step);
     if (step.edit.do === "paint") {
-      this.drawRuns((step.edit as { runs: EditRun[] }).runs);
+      this.drawRuns(step.edit.runs);
     } else if (step.edit.do === "add_colour") {
       this.rebuild();
     } else if (step.edit.do === "undo" || step.edit.do === "redo") {
       this.reshow();
     } else {
-      for (const edit of partsOf(step.edit)) if (edit.do === "paint") this.drawRuns((edit as { runs: EditRun[] }).runs);
+      for (const edit of partsOf(step.edit)) if (edit.do === "paint") this.drawRuns(edit.runs);
       this.showExtras();
     }
   }
@@ -378,7 +387,7 @@ export class Model {
 
   /** Units of the ring with the most, which sets the scale of the grid. */
   get widest(): number {
-    let n = 3;
+    let n: number = MIN_UNITS;
     for (const r of this.rings) if (r.n > n) n = r.n;
     return n;
   }
@@ -488,8 +497,8 @@ export class Model {
     for (const edit of liveSteps(this.pending).flatMap((s) => partsOf(s.edit))) {
       if (edit.do === "remove_extra") out = out.filter((x) => x.key !== edit.key);
       if (edit.do !== "edit_extra") continue;
-      const to = edit.extra as Extra;
-      if (this.byID.has(to.ring)) out = out.map((x) => (x.key === to.key ? to : x));
+      const to = edit.extra;
+      if (this.byID.has(to.ring)) out = out.map((x) => (x.key === to.key ? { ...to, key: x.key } : x));
     }
     const { moving } = this;
     if (moving && this.byID.has(moving.ring)) out = out.map((x) => (x.key === moving.key ? { ...x, ...moving } : x));
@@ -534,10 +543,10 @@ export class Model {
     const out: Colour[] = [];
     for (const { edit } of liveSteps(this.pending)) {
       if (edit.do !== "add_colour") continue;
-      const { id, name, hex } = edit as { id: string; name: string; hex: string };
+      const { id, name, hex } = edit;
       if (id && !known.has(id)) out.push({ id, name, hex, sign: "" });
     }
-    return out.slice(0, 64 - this.confirmedColours.length);
+    return out.slice(0, MAX_COLOURS - this.confirmedColours.length);
   }
 
   private drawPending(): void {
@@ -556,7 +565,7 @@ export class Model {
 
   private eachPendingDab(visit: (ring: number, unit: number, d: number) => void): void {
     for (const edit of liveSteps(this.pending).flatMap((s) => partsOf(s.edit))) {
-      if (edit.do === "paint") this.eachDab((edit as { runs: EditRun[] }).runs, visit);
+      if (edit.do === "paint") this.eachDab(edit.runs, visit);
     }
   }
 
@@ -622,11 +631,11 @@ export function liveSteps(steps: readonly Step[]): Step[] {
 }
 
 /** The edits in an edit, those of batches one by one. */
-export function partsOf(edit: Edit): Edit[] {
-  return edit.do === "batch" ? ((edit as { edits?: Edit[] }).edits ?? []).flatMap(partsOf) : [edit];
+export function partsOf<A extends Ask>(edit: A): (A | Edit)[] {
+  return edit.do === "batch" ? edit.edits.flatMap((part) => partsOf(part)) : [edit];
 }
 
-const SHOWN = new Set(["paint", "add_colour", "edit_extra", "remove_extra"]);
+const SHOWN: ReadonlySet<Ask["do"]> = new Set<Ask["do"]>(["paint", "add_colour", "edit_extra", "remove_extra"]);
 
 /** How many pending steps the page cannot show before the server has answered: only it knows the rings. */
 export function unseen(steps: readonly Step[]): number {

@@ -1,12 +1,11 @@
-import type { RingWire } from "../wire";
+import { CELL_LETTERS, EDGES_IN_TURN, MAX_COLOURS, PLAIN_TAKES, type RingWire } from "../../wire/types";
 
-/** Bit of a cell that says its short side faces outwards; the lower six bits are its colour. */
-export const SHORT = 64;
-export const COLOUR = 63;
+/** Bit of a cell that says its short side faces outwards; the bits below are its colour, of which there are as many as fit. */
+export const SHORT = MAX_COLOURS;
+export const COLOUR = SHORT - 1;
 
-const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 const VALUE = new Uint8Array(128).fill(255);
-for (let i = 0; i < LETTERS.length; i++) VALUE[LETTERS.charCodeAt(i)] = i;
+for (let i = 0; i < CELL_LETTERS.length; i++) VALUE[CELL_LETTERS.charCodeAt(i)] = i;
 
 /** Reads a ring's cells; throws when a character stands for no colour. */
 export function readCells(cells: string, sides?: string): Uint8Array {
@@ -18,9 +17,6 @@ export function readCells(cells: string, sides?: string): Uint8Array {
   }
   return out;
 }
-
-/** How finely edges travel. */
-export const EDGES_IN_TURN = 100_000;
 
 /** Left and right edge of every unit in turns, from edges as they travel. */
 function arcsOf(edges: number[], n: number): Float64Array {
@@ -149,7 +145,7 @@ export class Ring {
     for (let u = 0; u < this.n; u++) {
       p += this.freeBefore(u);
       out[u] = p;
-      p += this.takes ? this.takes[u] : 2;
+      p += this.takes ? this.takes[u] : PLAIN_TAKES;
     }
     return out;
   }

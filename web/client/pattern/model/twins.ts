@@ -2,7 +2,7 @@
 // unit does. Images are not linked in the document: they are the extras that stand where the symmetry puts them and
 // look alike.
 
-import type { Edit, Extra } from "../wire";
+import type { Edit, Extra, ExtraState } from "../../wire/types";
 import { mod } from "./mod";
 import type { Model } from "./model";
 import { atOf, turnOf } from "./seats";
@@ -54,7 +54,7 @@ export function freeBeside(m: Model, x: Extra): Seat {
 }
 
 /** An extra of its own, like another one, at a place. */
-export function copyOf(x: Extra, seat: Seat): Omit<Extra, "key"> {
+export function copyOf(x: ExtraState, seat: Seat): ExtraState {
   const { key, ...copy } = { ...x, ...seat };
   return copy;
 }
@@ -66,20 +66,19 @@ export function together(edits: Edit[]): Edit {
 
 /** An edit of an extra with what it does to the images of that extra. */
 export function withTwins(m: Model, s: Symmetry, edit: Edit): Edit {
-  const { extra, key } = edit as { extra?: Extra; key?: number };
-  if (edit.do === "add_extra" && extra) return added(m, s, extra);
-  if (edit.do === "edit_extra" && extra) return changed(m, s, extra);
-  if (edit.do === "remove_extra" && key) return removed(m, s, key);
+  if (edit.do === "add_extra") return added(m, s, edit.extra);
+  if (edit.do === "edit_extra") return changed(m, s, edit.extra);
+  if (edit.do === "remove_extra") return removed(m, s, edit.key);
   return edit;
 }
 
-function added(m: Model, s: Symmetry, x: Extra): Edit {
+function added(m: Model, s: Symmetry, x: ExtraState): Edit {
   const seats: Seat[] = [x];
   for (const image of imagesOf(m, s, x)) if (!seats.some((seat) => same(seat, image))) seats.push(image);
   return together(seats.map((seat) => ({ do: "add_extra", extra: copyOf(x, { ring: seat.ring, at: seat.at }) })));
 }
 
-function changed(m: Model, s: Symmetry, to: Extra): Edit {
+function changed(m: Model, s: Symmetry, to: ExtraState): Edit {
   const edits: Edit[] = [{ do: "edit_extra", extra: to }];
   const from = m.extras.find((x) => x.key === to.key);
   if (!from) return edits[0];

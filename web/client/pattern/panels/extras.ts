@@ -5,6 +5,7 @@ import { icon } from "../../base/icons";
 import type { Notes } from "../../base/notes";
 import { dot } from "../../base/popover";
 import { say } from "../../base/words";
+import type { Extra } from "../../wire/types";
 import type { Extras } from "../dialogs/extra-dialog";
 import { whereIs } from "../dialogs/extra-dialog";
 import type { Stage } from "../grid/stage";
@@ -13,7 +14,6 @@ import { turnOf } from "../model/seats";
 import { lacking } from "../model/twins";
 import { nudged } from "../shaping/nudge";
 import type { Editor } from "../tools/editor";
-import type { Extra } from "../wire";
 import type { Part } from "./panel";
 
 /** After the last move an extra rests this long before the step is sent, so that a walk is one step. */

@@ -4,36 +4,12 @@
 import { calm, el } from "../../base/dom";
 import { dot } from "../../base/popover";
 import { say } from "../../base/words";
+import { answer } from "../../wire/door";
+import type { Edit, Finding, Found } from "../../wire/types";
 import type { Stage } from "../grid/stage";
 import { type Place, placeOf } from "../model/model";
 import type { Editor } from "../tools/editor";
-import type { Edit } from "../wire";
 import type { Part } from "./panel";
-
-interface Finding {
-  key: string;
-  level: "fault" | "warning" | "hint";
-  rule: string;
-  ring: number;
-  where: string;
-  what: string;
-  fix: string;
-  cells?: { ring: number; unit: number }[];
-  colours?: string[];
-  edit?: Edit;
-}
-
-interface Range {
-  low: number;
-  best: number;
-  high: number;
-}
-
-export interface Found {
-  rev: number;
-  findings: Finding[] | null;
-  size: { calibrated: boolean; height_mm: Range; diameter_mm: Range; rings: { top_mm: Range; diameter_mm: Range }[] };
-}
 
 /** Keeps what the server found, asked anew some time after the figure changed. */
 export class Findings {
@@ -55,7 +31,7 @@ export class Findings {
 
   /** How many faults and warnings were found; hints may be meant as they are. */
   get count(): number {
-    return (this.found?.findings ?? []).filter((f) => f.level !== "hint").length;
+    return this.found?.findings.filter((f) => f.level !== "hint").length ?? 0;
   }
 
   /** Asks when somebody wants to see it and the figure has changed since. */
@@ -79,7 +55,7 @@ export class Findings {
   private async fetch(): Promise<void> {
     const res = await fetch(`${this.base}/findings`, { headers: { Accept: "application/json" } });
     if (!res.ok) return;
-    this.found = (await res.json()) as Found;
+    this.found = await answer("Found", res);
     for (const fn of this.heard) fn();
   }
 
@@ -96,7 +72,7 @@ export class Findings {
     } catch {
       return null;
     }
-    return this.found?.findings?.find((g) => g.key === f.key)?.edit ?? null;
+    return this.found?.findings.find((g) => g.key === f.key)?.edit ?? null;
   }
 }
 

@@ -2,23 +2,10 @@
 // earlier version can be brought back, as a new step, so nothing is lost by it.
 import { calm, el } from "../../base/dom";
 import { say } from "../../base/words";
+import { answer } from "../../wire/door";
+import type { HistoryList, HistoryStep } from "../../wire/types";
 import type { Editor } from "../tools/editor";
 import type { Part } from "./panel";
-
-/** One step as the server lists it. */
-interface HistoryStep {
-  rev: number;
-  at: string;
-  name: string;
-  own: boolean;
-  label: string;
-  undone?: boolean;
-}
-
-interface HistoryList {
-  steps: HistoryStep[];
-  more: boolean;
-}
 
 export class History implements Part {
   readonly name = "history" as const;
@@ -45,7 +32,7 @@ export class History implements Part {
   private async ask(query = ""): Promise<HistoryList> {
     const res = await fetch(`${this.base}/history${query}`, { headers: { Accept: "application/json" } });
     if (!res.ok) throw new Error(String(res.status));
-    return (await res.json()) as HistoryList;
+    return answer("HistoryList", res);
   }
 
   private async fetch(): Promise<void> {

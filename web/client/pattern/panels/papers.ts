@@ -7,16 +7,11 @@ import { inkOn } from "../../base/ink";
 import type { Notes } from "../../base/notes";
 import { closeCard, dot, showCard, showDialog } from "../../base/popover";
 import { say } from "../../base/words";
+import { readList } from "../../wire/door";
+import { type Colour, MAX_NAME } from "../../wire/types";
 import { signField } from "../dialogs/sign";
 import type { Editor } from "../tools/editor";
-import type { Colour } from "../wire";
 import type { Part } from "./panel";
-
-interface Ready {
-  id: string;
-  name: string;
-  hex: string;
-}
 
 export class Papers implements Part {
   readonly name = "papers" as const;
@@ -70,7 +65,7 @@ export class Papers implements Part {
     const i = e.m.indexOfColour(id);
     const c = e.m.colours[i];
     if (!c || !e.canPaint) return;
-    const name = el("input", { type: "text", value: c.name, maxlength: 80, id: "paper-name" });
+    const name = el("input", { type: "text", value: c.name, maxlength: MAX_NAME, id: "paper-name" });
     const hex = el("input", { type: "color", value: c.hex, id: "paper-hex" });
     const text = this.hexField(hex);
     const sign = signField(e.m, c);
@@ -198,7 +193,7 @@ export class Papers implements Part {
     const { e } = this;
     if (e.noMoreColours) return this.notes.show(e.noMoreColours);
     const have = new Set(e.m.colours.map((c) => c.hex.toLowerCase()));
-    const ready = (JSON.parse(document.getElementById("ready-papers")?.textContent ?? "[]") as Ready[]).filter((r) => !have.has(r.hex));
+    const ready = readList("ReadyPaper", document.getElementById("ready-papers")?.textContent ?? "[]").filter((r) => !have.has(r.hex));
     const shelf = el("div", { class: "ready-shelf" });
     for (const r of ready) {
       const b = el("button", { type: "button", class: "ready-paper", title: r.name, "aria-label": r.name });
@@ -209,7 +204,7 @@ export class Papers implements Part {
       });
       shelf.append(b);
     }
-    const name = el("input", { type: "text", maxlength: 80, id: "own-name" });
+    const name = el("input", { type: "text", maxlength: MAX_NAME, id: "own-name" });
     const hex = el("input", { type: "color", value: "#5b8c6e", id: "own-hex", "aria-label": say("paper.hex") });
     const own = el(
       "form",

@@ -6,6 +6,7 @@ import { icon } from "../../base/icons";
 import { channels } from "../../base/ink";
 import { showDialog } from "../../base/popover";
 import { say } from "../../base/words";
+import { MAX_NOTE } from "../../wire/types";
 import { countDialog } from "../dialogs/count-dialog";
 import type { Stage } from "../grid/stage";
 import { COLOUR, type Ring } from "../model/ring";
@@ -207,8 +208,8 @@ export class Rings implements Part {
 
   noteDialog(r: number): void {
     const ring = this.e.m.rings[r];
-    const after = el("input", { type: "text", value: ring.after, maxlength: 1000, id: "ring-after" });
-    const note = el("textarea", { maxlength: 1000, id: "ring-note" }, ring.note);
+    const after = el("input", { type: "text", value: ring.after, maxlength: MAX_NOTE, id: "ring-after" });
+    const note = el("textarea", { maxlength: MAX_NOTE, id: "ring-note" }, ring.note);
     const form = el(
       "form",
       {},

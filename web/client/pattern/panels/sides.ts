@@ -2,12 +2,12 @@
 // towards the edges. Small and quick, so that it can follow every stroke.
 
 import { channels, edgeOn, inkOn } from "../../base/ink";
+import type { Extra } from "../../wire/types";
 import { RISE } from "../grid/view";
 import { bandOf, CARD, corners, type Facet, isPiece, leafFill } from "../model/looks";
 import type { Model } from "../model/model";
 import { COLOUR, half, type Ring } from "../model/ring";
 import { turnOf } from "../model/seats";
-import type { Extra } from "../wire";
 
 /** The four sides, in turns from the front line to the right. */
 export const SIDES = { front: 0, right: 0.25, back: 0.5, left: 0.75 } as const;

@@ -5,6 +5,7 @@ import { el, onPress } from "../../base/dom";
 import { icon } from "../../base/icons";
 import { dot } from "../../base/popover";
 import { say } from "../../base/words";
+import { type Edit, PLAIN_TAKES } from "../../wire/types";
 import { countDialog } from "../dialogs/count-dialog";
 import type { Stage } from "../grid/stage";
 import { wholeRing } from "../model/lattice";
@@ -14,7 +15,6 @@ import { images, moves } from "../model/symmetry";
 import { fillEdit, freeBeside, freeEdit, leaveOutEdit, sideEdit, takeEdit } from "../shaping/shape-edits";
 import { takesStrip, takesText } from "../shaping/takes-strip";
 import type { Editor } from "../tools/editor";
-import type { Edit } from "../wire";
 import type { Part } from "./panel";
 
 type Side = "left" | "right";
@@ -184,7 +184,7 @@ export class Units implements Part {
     );
     this.stands.textContent = onTable ? say("shape.stands.bottom") : this.standsOn(p);
     for (const box of this.taking) box.hidden = onTable;
-    const takes = ring.takes ? ring.takes[u] : 2;
+    const takes = ring.takes ? ring.takes[u] : PLAIN_TAKES;
     this.takes.forEach((chip, i) => choose(chip, i + 1 === takes, takes < 1 && i === 0));
     const short = e.isShort(p);
     this.sides.forEach((chip, i) => choose(chip, (i === 1) === short));

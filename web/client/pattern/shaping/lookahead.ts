@@ -1,14 +1,8 @@
 // A look ahead: what an edit would do, worked out by the server, without doing it.
-import type { Ring } from "../model/ring";
-import type { Change, Edit, Refusal, Totals } from "../wire";
 
-export interface Trial {
-  rev: number;
-  change?: Change;
-  refused?: Refusal;
-  remarks?: string[];
-  totals?: Totals;
-}
+import { answer } from "../../wire/door";
+import { type Edit, PLAIN_TAKES, type Trial, type TryAsk } from "../../wire/types";
+import type { Ring } from "../model/ring";
 
 /** Asks what an edit would do; null when there is no answer (no connection). */
 export async function tryEdit(base: string, edit: Edit, signal?: AbortSignal): Promise<Trial | null> {
@@ -16,10 +10,10 @@ export async function tryEdit(base: string, edit: Edit, signal?: AbortSignal): P
     const res = await fetch(`${base}/try`, {
       method: "POST",
       headers: { "Content-Type": "application/json" },
-      body: JSON.stringify({ edit }),
+      body: JSON.stringify({ edit } satisfies TryAsk),
       signal,
     });
-    return res.ok ? ((await res.json()) as Trial) : null;
+    return res.ok ? await answer("Trial", res) : null;
   } catch {
     return null;
   }
@@ -28,7 +22,7 @@ export async function tryEdit(base: string, edit: Edit, signal?: AbortSignal): P
 /** How many units of a ring take one, two, three, four points: index 0 for one. */
 export function takesOf(ring: Ring): [number, number, number, number] {
   const out: [number, number, number, number] = [0, 0, 0, 0];
-  for (let u = 0; u < ring.n; u++) out[(ring.takes ? ring.takes[u] : 2) - 1]++;
+  for (let u = 0; u < ring.n; u++) out[(ring.takes ? ring.takes[u] : PLAIN_TAKES) - 1]++;
   return out;
 }
 

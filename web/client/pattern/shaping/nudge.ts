@@ -1,8 +1,8 @@
 // Where an extra comes to lie when it is pushed by half a unit or to the next ring.
 
+import type { Extra } from "../../wire/types";
 import type { Model } from "../model/model";
 import { atOf, turnOf } from "../model/seats";
-import type { Extra } from "../wire";
 
 /** The place half a unit to the side (dx −1, 1) or a ring higher or lower (dy 1, −1); it stays on the figure. */
 export function nudged(m: Model, x: Extra, dx: number, dy: number): { ring: number; at: number } {

@@ -1,8 +1,9 @@
 // Edits that shape a ring by hand, for a unit and its images under the symmetry that is on. The server
 // completes each of them, so that every point is taken or left free, or refuses it with the reason.
+
+import type { Edit } from "../../wire/types";
 import { type Model, type Place, ringOf, unitOf } from "../model/model";
 import { images, moves, type Symmetry } from "../model/symmetry";
-import type { Edit } from "../wire";
 
 /** One edit of several; one alone goes as it is. */
 export function together(edits: Edit[]): Edit {

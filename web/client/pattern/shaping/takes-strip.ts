@@ -2,6 +2,7 @@
 // points it takes where that is not two; openings stay empty. The front line runs down the middle.
 
 import { say } from "../../base/words";
+import { PLAIN_TAKES } from "../../wire/types";
 import { half, type Ring } from "../model/ring";
 import { freeOf, takesOf } from "./lookahead";
 
@@ -22,7 +23,7 @@ function node(tag: string, attributes: Record<string, string | number>, text = "
 export function takesStrip(ring: Ring, frontTurn: number): SVGElement {
   const svg = node("svg", { viewBox: `0 0 ${WIDE} ${HIGH}`, class: "takes-strip", "aria-hidden": "true" });
   for (let u = 0; u < ring.n; u++) {
-    const takes = ring.takes ? ring.takes[u] : 2;
+    const takes = ring.takes ? ring.takes[u] : PLAIN_TAKES;
     const w = ring.width(u) * WIDE;
     const x = (half(ring.middle(u) - frontTurn) + 0.5) * WIDE - w / 2;
     for (const at of x < 0 ? [x, x + WIDE] : x + w > WIDE ? [x, x - WIDE] : [x]) svg.append(...box(at, w, takes));

@@ -1,8 +1,8 @@
 // The steps of this page that the server has not yet acknowledged, in order, kept in the browser's
 // storage so that neither a reload nor a lost connection loses one.
 import { newID } from "../../base/dom";
-import type { Step } from "../model/model";
-import type { Edit } from "../wire";
+import { read as readAs } from "../../wire/door";
+import type { Ask, Step } from "../../wire/types";
 
 /** What the queue needs of localStorage; tests bring their own. */
 export interface Shelf {
@@ -32,6 +32,8 @@ export class Queue {
   steps: Step[] = [];
   /** Whether the browser's storage holds all steps; if not, a reload would lose them. */
   kept = true;
+  /** Steps that were kept and that this program cannot read: they are let go of, and must be told of as refused. */
+  unread = 0;
   private next = 1;
   private readonly page = newID();
 
@@ -93,7 +95,7 @@ export class Queue {
   }
 
   /** Adds an edit and keeps it before anything is sent. */
-  add(edit: Edit): Step {
+  add(edit: Ask): Step {
     const step = { seq: this.next++, edit };
     this.steps.push(step);
     this.kept = write(this.local, this.stepKey(this.client, step.seq), JSON.stringify(edit)) && this.kept;
@@ -144,7 +146,7 @@ export class Queue {
   }
 
   private owner(client: string): Owner | null {
-    return parse<Owner>(read(this.local, this.ownerKey(client)));
+    return ownerIn(read(this.local, this.ownerKey(client)));
   }
 
   private stored(client: string): Step[] {
@@ -152,8 +154,13 @@ export class Queue {
     const out: Step[] = [];
     for (const key of keys(this.local)) {
       if (!key.startsWith(prefix)) continue;
-      const edit = parse<Edit>(read(this.local, key));
-      if (edit) out.push({ seq: Number(key.slice(prefix.length)), edit });
+      const seq = Number(key.slice(prefix.length));
+      const edit = askIn(read(this.local, key));
+      if (edit) out.push({ seq, edit });
+      else {
+        this.unread++;
+        remove(this.local, key);
+      }
     }
     return out.sort((a, b) => a.seq - b.seq);
   }
@@ -197,10 +204,32 @@ function remove(shelf: Shelf | null, key: string): void {
   }
 }
 
-function parse<T>(text: string | null): T | null {
+/** The step that was kept; null when this program has no such step any more, or when it was cut short. */
+function askIn(text: string | null): Ask | null {
   try {
-    return text ? (JSON.parse(text) as T) : null;
+    return text ? readAs("Ask", text) : null;
   } catch {
     return null;
   }
+}
+
+function ownerIn(text: string | null): Owner | null {
+  try {
+    const owner: unknown = text ? JSON.parse(text) : null;
+    return isOwner(owner) ? owner : null;
+  } catch {
+    return null;
+  }
+}
+
+function isOwner(value: unknown): value is Owner {
+  if (typeof value !== "object" || value === null) return false;
+  return (
+    "page" in value &&
+    typeof value.page === "string" &&
+    "seen" in value &&
+    typeof value.seen === "number" &&
+    "next" in value &&
+    typeof value.next === "number"
+  );
 }

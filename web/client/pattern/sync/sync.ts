@@ -1,8 +1,23 @@
 // Keeps the page and the server in step: sends the queue, listens to what everybody does, fetches the
 // state anew when it has to, and says how the connection is.
 import { whileShown } from "../../base/dom";
-import { type Model, type Step, unseen } from "../model/model";
-import type { Edit, EditsAnswer, Past, Person, Refusal, StateWire, StepEvent, ToldTotals } from "../wire";
+import { answer, told } from "../../wire/door";
+import {
+  ALIVE_MS,
+  type Ask,
+  AWAY_MS,
+  type EditsAnswer,
+  type EditsAsk,
+  type Events,
+  type HereAsk,
+  MAX_STEPS,
+  type Past,
+  type Person,
+  type Refusal,
+  type Step,
+  type StepEvent,
+} from "../../wire/types";
+import { type Model, unseen } from "../model/model";
 import { Queue } from "./queue";
 
 export interface SyncEvents {
@@ -34,7 +49,7 @@ export interface Status {
 }
 
 /** Most steps and bytes in one post. */
-const BATCH = 100;
+const BATCH = MAX_STEPS / 10;
 const BATCH_BYTES = 1 << 20;
 /** Browsers let 64 KiB of bodies outlive their page (Fetch, 4.6); a character takes at most three bytes. */
 const KEEPALIVE_CHARS = 20_000;
@@ -47,10 +62,12 @@ const TOO_MUCH = 429;
 /** No pause that a server asks for is longer. */
 const PAUSE_MS = 30_000;
 const RETRY_MS = [500, 1000, 2000, 4000, 8000];
+/** So long after something that cannot be read, the state is fetched anew. */
+const SHUN_MS = 4000;
 /** Without any sign of the event stream for so long, it is opened anew. */
-const SILENT_MS = 45_000;
+const SILENT_MS = 3 * ALIVE_MS;
 /** So often a page that stays open says that it is still here. */
-const HERE_MS = 8000;
+const HERE_MS = 0.4 * AWAY_MS;
 
 export class Sync {
   online = true;
@@ -80,6 +97,7 @@ export class Sync {
   /** Fetches the state, draws waiting steps on it and begins to listen and send. */
   async start(): Promise<void> {
     this.model.wait(this.queue.steps);
+    if (this.queue.unread) this.on.refused({ what: "", fix: "", where: "" });
     await this.fetchState();
     this.listen();
     void this.send();
@@ -97,7 +115,7 @@ export class Sync {
   }
 
   /** Makes a step of an edit: drawn, kept and sent. */
-  step(edit: Edit): void {
+  step(edit: Ask): void {
     const step = this.queue.add(edit);
     this.model.push(step);
     if (edit.do === "undo" || edit.do === "redo") this.guessHistory(edit.do);
@@ -142,7 +160,7 @@ export class Sync {
   private async post(steps: Step[]): Promise<boolean> {
     let res: Response;
     try {
-      const body = JSON.stringify({ client: this.queue.client, name: this.name || undefined, steps });
+      const body = JSON.stringify({ client: this.queue.client, name: this.name, steps } satisfies EditsAsk);
       res = await fetch(`${this.base}/edits`, {
         method: "POST",
         headers: { "Content-Type": "application/json" },
@@ -156,7 +174,7 @@ export class Sync {
       if (res.status === TOO_MUCH) return this.later(res);
       if (res.status >= 500 || res.status === 408) return this.failed();
       if (!res.ok) return await this.refuseAll(res, steps);
-      this.took((await res.json()) as EditsAnswer);
+      this.took(await answer("EditsAnswer", res));
     } catch {
       return this.failed();
     }
@@ -181,15 +199,15 @@ export class Sync {
       this.on.refused(r.refused);
     }
     if (answer.totals) this.model.count(answer.totals, answer.rev);
-    if (answer.history && !this.queue.steps.length) this.setHistory(answer.history);
+    if (!this.queue.steps.length) this.setHistory(answer.history);
     this.on.changed(null);
     this.report();
   }
 
   /** The server counts this client's steps otherwise: the waiting ones get the numbers it expects. */
   private async outOfStep(res: Response): Promise<boolean> {
-    const said = (await res.json().catch(() => ({}))) as { expected?: number };
-    const expected = said.expected ?? 0;
+    const said = await answer("Problem", res).catch(() => null);
+    const expected = said?.expected ?? 0;
     if (expected > 0) this.queue.renumber(expected);
     else this.queue.renew();
     this.model.wait(this.queue.steps);
@@ -211,18 +229,13 @@ export class Sync {
 
   /** The server will never take these steps: one is malformed or too large. */
   private async refuseAll(res: Response, steps: Step[]): Promise<boolean> {
-    const text = await res.text();
-    let said: Partial<Refusal> = {};
-    try {
-      said = JSON.parse(text) as Partial<Refusal>;
-    } catch {
-      // the answer is a page; its status says enough
-    }
+    // When the answer is a page, its status says enough.
+    const said: Refusal = await answer("Problem", res).catch(() => ({ what: "", fix: "", where: "" }));
     for (const s of steps) {
       this.queue.done(s.seq);
       this.model.refuse(s.seq);
     }
-    this.on.refused({ what: said.what ?? "", fix: said.fix });
+    this.on.refused(said);
     this.on.changed(null);
     return true;
   }
@@ -274,10 +287,12 @@ export class Sync {
     const source = new EventSource(this.eventsURL);
     this.stream = source;
     this.heard = performance.now();
-    const hear = <T>(what: string, take: (data: T) => void) =>
-      source.addEventListener(what, (e) => {
+    const hear = <N extends keyof Events>(what: N, take: (data: Events[N]) => void) =>
+      source.addEventListener(what, (e: MessageEvent<string>) => {
         this.heard = performance.now();
-        take(JSON.parse((e as MessageEvent<string>).data) as T);
+        const data = readable(what, e.data);
+        if (data) take(data);
+        else this.startOver(source);
       });
     source.onopen = () => {
       this.heard = performance.now();
@@ -292,17 +307,26 @@ export class Sync {
       this.failed();
       void this.probe();
     };
-    hear<StepEvent>("step", (step) => {
+    hear("step", (step) => {
       if (this.model.receive(step, this.queue.client)) this.on.changed(step);
     });
-    hear<Person[]>("people", (list) => this.on.people(list));
-    hear<Past>("history", (p) => this.setHistory(p));
-    hear<ToldTotals>("totals", (t) => {
+    hear("people", (list) => this.on.people(list));
+    hear("history", (p) => this.setHistory(p));
+    hear("totals", (t) => {
       this.model.count(t.totals, t.rev);
       this.on.changed(null);
     });
     hear("alive", () => undefined);
-    source.addEventListener("resync", () => void this.resync());
+    hear("resync", () => void this.resync());
+  }
+
+  /** What came on the stream cannot be read, so steps may be missing: the whole state is fetched anew, but not over and over. */
+  private startOver(source: EventSource): void {
+    if (this.stream !== source) return;
+    source.close();
+    this.stream = null;
+    clearTimeout(this.retry);
+    this.retry = window.setTimeout(() => void this.resync(), SHUN_MS);
   }
 
   /** Lets go of the stream while the page is hidden; what is missed comes when it is shown again. */
@@ -324,10 +348,10 @@ export class Sync {
   private async fetchState(): Promise<void> {
     const res = await fetch(`${this.base}/state`, { headers: { Accept: "application/json" } });
     if (!res.ok) throw new Error(`state: ${res.status}`);
-    const state = (await res.json()) as StateWire;
+    const state = await answer("StateWire", res);
     this.model.wait(this.queue.steps);
     this.model.load(state);
-    this.setHistory(state.history ?? this.history);
+    this.setHistory(state.history);
     this.on.changed(null);
   }
 
@@ -354,7 +378,7 @@ export class Sync {
 
   /** Tells the others where this hand is. */
   here(ring: number, unit: number): void {
-    const body = JSON.stringify({ client: this.queue.client, name: this.name, ring, unit });
+    const body = JSON.stringify({ client: this.queue.client, name: this.name, ring, unit } satisfies HereAsk);
     const now = performance.now();
     if ((body === this.lastHere && now - this.hereSent < HERE_MS) || !this.online || this.stopped) return;
     this.lastHere = body;
@@ -377,6 +401,14 @@ export class Sync {
       kept: this.queue.kept,
       full: this.full,
     });
+  }
+}
+
+function readable<N extends keyof Events>(what: N, text: string): Events[N] | null {
+  try {
+    return told(what, text);
+  } catch {
+    return null;
   }
 }
 

@@ -2,6 +2,7 @@
 // here. Pages paint what this holds and never compute a number of their own.
 import { newID } from "../../base/dom";
 import { say } from "../../base/words";
+import { type Ask, type Edit, MAX_COLOURS } from "../../wire/types";
 import { Freehand } from "../model/freehand";
 import { flood, frame, lean, ofColour, patch, run, type Spot, unitUnder, wholeRing } from "../model/lattice";
 import { dab, KEEP, type Model, type Place, placeOf, ringOf, unitOf } from "../model/model";
@@ -9,7 +10,6 @@ import { COLOUR, half, SHORT } from "../model/ring";
 import { images, imagesOf, moves, PLAIN, type Symmetry } from "../model/symmetry";
 import { together, withTwins } from "../model/twins";
 import type { Sync } from "../sync/sync";
-import type { Edit } from "../wire";
 
 /** The tools: what a touch of the grid does. tool.NAME of the catalogue is what one is called. */
 export const TOOLS = ["unit", "run", "lean", "patch", "frame", "ring", "flood", "swap", "pick", "select"] as const;
@@ -61,12 +61,9 @@ export class Editor {
 
   // ---------- choosing ----------
 
-  /** Most colours that a figure may have. */
-  mostColours = Infinity;
-
   /** Why no colour can be added now; "" when one can. */
   get noMoreColours(): string {
-    return this.m.colours.length < this.mostColours ? "" : say("paper.full", { Max: this.mostColours });
+    return this.m.colours.length < MAX_COLOURS ? "" : say("paper.full", { Max: MAX_COLOURS });
   }
 
   take(tool: Tool): void {
@@ -150,7 +147,7 @@ export class Editor {
     if (edits.length) this.sync.step(together(edits));
   }
 
-  step(edit: Edit): void {
+  step(edit: Ask): void {
     if (this.canPaint) this.sync.step(edit);
   }
 

@@ -1,12 +1,13 @@
 // Something is held over the grid and not yet put down: a pasted block, a moved one, a stamp. Shown as
 // it would fall; put down by a press, a key or a button.
+
+import type { Edit, Extra } from "../../wire/types";
 import { type Block, fall, ground, laid, laidExtras, mirrored } from "../model/blocks";
 import type { Spot } from "../model/lattice";
 import { type Place, ringOf, unitOf } from "../model/model";
 import { type Motif, motifBlock } from "../model/motifs";
 import { images, moves } from "../model/symmetry";
 import { copyOf, type Seat, withTwins } from "../model/twins";
-import type { Edit, Extra } from "../wire";
 import type { Editor } from "./editor";
 
 export interface Held {
