@@ -160,7 +160,7 @@ type HistoryStep struct {
 
 // HistoryList is a page of the list of steps, newest first. More says that there are older ones.
 type HistoryList struct {
-	More  bool       `json:"more"`
+	More  bool          `json:"more"`
 	Steps []HistoryStep `json:"steps"`
 }
 
