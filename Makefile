@@ -17,7 +17,7 @@ SENTENCES := web/client/base/sentences.d.ts
 DB ?=
 LISTEN ?= 127.0.0.1:8080
 
-.PHONY: run build client generate test check test-client test-go test-race test-edits bench fmt clean tools pictures
+.PHONY: run build client generate test check test-client test-go test-race test-edits faults fuzz bench fmt clean tools pictures
 
 ## Use it
 
@@ -90,6 +90,26 @@ test-race: client ## the same under the race detector
 # Sequential, so the race detector has nothing to find here.
 test-edits: ## random edits, 10 000 times over
 	go test ./internal/figure -run 'NeverUnbalance|KeepsUnitsAndOpenings' -rapid.checks=10000
+
+# Faults that are really injected, then the guards that what is sent from outside must not get past, and a rough line.
+faults: client ## break what the store stands on, many times over; a table of what was injected and found
+	go test -count=1 -timeout 20m -v -run TestFaults ./internal/faults
+	go test -count=1 -run 'Hostile|Leave|Damaged|ReadOnly|Full|Lock|Backup|Restore|OnlySoMuch|Survive' ./internal/figure ./internal/store
+	go test -count=1 -run 'Costly|Streams|Hands|Holds|HeldUp|Body|Ended|PassedOn|LeaveTheShelf|ShelfOpens' ./web
+	go test -count=1 -run RoughLine ./web/e2e
+
+# All targets share FUZZ_SECONDS. What is found is written to testdata/fuzz beside the test; commit it: go test runs it ever after.
+FUZZ_SECONDS ?= 600
+FUZZ_PARALLEL ?= 2
+
+fuzz: client ## look for input that breaks a reader, FUZZ_SECONDS in all
+	@all=$$(grep -rl --include=*_test.go '^func Fuzz' cmd internal web | sort); \
+	targets=$$(for file in $$all; do sed -n "s|^func \(Fuzz[A-Za-z]*\)(.*|./$$(dirname $$file) \1|p" $$file; done); \
+	each=$$(( $(FUZZ_SECONDS) / $$(wc -l <<< "$$targets") )); \
+	while read -r package name; do \
+		echo "$$name in $$package, $$each s"; \
+		go test -run '^$$' -fuzz "^$$name$$" -fuzztime "$${each}s" -parallel $(FUZZ_PARALLEL) "$$package"; \
+	done <<< "$$targets"
 
 # One package after the other; the figures come out as one table. A quiet machine gives quiet figures.
 FIGURES := tmp/figures
