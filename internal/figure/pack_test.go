@@ -83,3 +83,41 @@ func TestWhatPaintsNothingLeavesLooksAlone(t *testing.T) {
 		}
 	})
 }
+
+// FuzzUnpackEdit reads any bytes as a step of the log: what can be read is written and read again as the same edit,
+// and carrying it out, where it can be, is taken back exactly by its inverse.
+func FuzzUnpackEdit(f *testing.F) {
+	for _, raw := range []string{
+		`{"do":"paint","runs":[{"ring":1,"at":0,"n":3,"colour":"a","if_colour":"b"}]}`, `{"do":"set_title","title":"x"}`,
+		`{"do":"insert_ring","above":1,"count":2,"colour":"a"}`, `{"do":"set_count","rings":[2],"units":9}`, `{"do":"undo"}`,
+		`{"do":"batch","edits":[{"do":"turn","rings":[2],"by":1}]}`, `{"do":"become","document":"{}","keys":{}}`, `{"do":"splice"}`,
+	} {
+		f.Add([]byte(raw))
+		if e, err := decodeLogged([]byte(raw)); err == nil {
+			f.Add(PackEdit(e))
+		}
+	}
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		e, err := UnpackEdit(raw)
+		if err != nil {
+			return
+		}
+		again, err := UnpackEdit(PackEdit(e))
+		require.NoError(t, err)
+		require.Equal(t, EncodeEdit(e), EncodeEdit(again))
+		tower := Tube("Tower", Unit{52, 37, Doubled}, []Colour{{ID: "a", Name: "A", Hex: "#112233"}, {ID: "b", Name: "B", Hex: "#445566"}}, 12, 4)
+		if Work(tower, e) > 100_000 {
+			return // the store refuses it
+		}
+		before, keys := tower.Write(), tower.Keys()
+		inverse, _, err := Apply(tower, e)
+		if err == nil {
+			require.Empty(t, tower.Validate())
+			_, _, err = Apply(tower, inverse)
+			require.NoError(t, err)
+		} else {
+			require.Equal(t, keys, tower.Keys())
+		}
+		require.Equal(t, string(before), string(tower.Write()))
+	})
+}
