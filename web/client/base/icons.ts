@@ -3,7 +3,7 @@
 const diamond = (x: number, y: number, w = 4, h = 6) => `M${x} ${y - h}L${x + w} ${y}L${x} ${y + h}L${x - w} ${y}Z`;
 
 /** Each icon: filled shapes, then strokes. */
-const DRAWINGS: Record<string, [fill: string, line: string]> = {
+const DRAWINGS = {
   unit: ["M12 21L5.5 12L9 4.5L12 8L15 4.5L18.5 12Z", "M12 21V8"],
   run: [diamond(4.5, 12, 3.5, 5.5) + diamond(12, 12, 3.5, 5.5) + diamond(19.5, 12, 3.5, 5.5), ""],
   lean: [diamond(7, 17, 3.5, 5) + diamond(11, 12, 3.5, 5) + diamond(15, 7, 3.5, 5), ""],
@@ -62,17 +62,19 @@ const DRAWINGS: Record<string, [fill: string, line: string]> = {
   units: ["M12 21L8 13.5L10 9.5L12 11.5L14 9.5L16 13.5Z", "M12 21V11.5M3 8L5 4.5L7 8M17 8L19 4.5L21 8M7 8L10 9.5M17 8L14 9.5"],
   panel: ["M4 14H20V20H4Z", "M4 4H20V20H4ZM4 14H20"],
   flag: ["M7 4H18L15 8L18 12H7Z", "M7 3V21"],
-};
+} satisfies Record<string, [fill: string, line: string]>;
+
+export type IconName = keyof typeof DRAWINGS;
 
 const SVG = "http://www.w3.org/2000/svg";
 
 /** Makes an icon; it is decoration, the button carries the name. */
-export function icon(name: string): SVGSVGElement {
+export function icon(name: IconName): SVGSVGElement {
   const svg = document.createElementNS(SVG, "svg");
   svg.setAttribute("viewBox", "0 0 24 24");
   svg.setAttribute("aria-hidden", "true");
   svg.setAttribute("class", "icon");
-  const [fill, line] = DRAWINGS[name] ?? DRAWINGS.unit;
+  const [fill, line] = DRAWINGS[name];
   for (const [d, kind] of [
     [fill, "filled"],
     [line, "lined"],

@@ -1,12 +1,12 @@
 // A small card that opens where the hand is, and goes away when the hand goes elsewhere.
 import { byFinger, el } from "./dom";
-import { icon } from "./icons";
+import { type IconName, icon } from "./icons";
 import { say } from "./words";
 
 export interface Choice {
   /** What it does, as people read it. */
   label: string;
-  icon?: string;
+  icon?: IconName;
   dot?: string;
   key?: string;
   off?: boolean;

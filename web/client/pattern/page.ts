@@ -1,6 +1,7 @@
 // The pattern page: puts the editor together inside the shell that the server rendered.
-import { startPattern } from "./app";
+
 import { printPattern } from "./print";
+import { startPattern } from "./start";
 
 const shell = document.getElementById("pattern");
 if (shell) void startPattern(shell);

@@ -3,7 +3,7 @@
 
 import { el, set } from "../base/dom";
 import { luminance } from "../base/ink";
-import { keepLook, recallLook } from "../base/marks";
+import { Marks } from "../base/marks";
 import { say } from "../base/words";
 import type { Model, Place } from "../pattern/model/model";
 import { placeOf, ringOf, unitOf } from "../pattern/model/model";
@@ -132,13 +132,10 @@ class View implements Stand {
 
   /** Without the grid beside it the view has the switch, which is the grid's too. */
   private switchSigns(): void {
-    this.signs(recallLook().has("signs"));
-    this.signSwitch.addEventListener("click", () => {
-      const look = recallLook();
-      if (!look.delete("signs")) look.add("signs");
-      keepLook(look);
-      this.signs(look.has("signs"));
-    });
+    const marks = new Marks();
+    marks.changed.add(() => this.signs(marks.shows("signs")));
+    this.signs(marks.shows("signs"));
+    this.signSwitch.addEventListener("click", () => marks.toggle("signs"));
   }
 
   signs(on: boolean): void {

@@ -2,6 +2,7 @@
 // draw it; else the server's still drawing is shown, and it says why.
 import { el } from "../base/dom";
 import { Notes } from "../base/notes";
+import { kept } from "../base/storage";
 import { say } from "../base/words";
 import { Model } from "../pattern/model/model";
 import { Queue } from "../pattern/sync/queue";
@@ -21,7 +22,7 @@ async function start(root: HTMLElement): Promise<void> {
   const said = document.getElementById("stand-said");
   const notes = new Notes();
   root.before(notes.banner);
-  const sync = new Sync(base, model, new Queue(base, storage("localStorage"), storage("sessionStorage")), {
+  const sync = new Sync(base, model, new Queue(base, kept("localStorage"), kept("sessionStorage")), {
     changed: () => {
       editor.settlePaper();
       view?.changed();
@@ -56,14 +57,6 @@ async function start(root: HTMLElement): Promise<void> {
     await ready;
   } catch (e) {
     showStill(root, picture, alt, e instanceof NoDepth ? "stand.no_3d" : "stand.failed");
-  }
-}
-
-function storage(kind: "localStorage" | "sessionStorage"): Storage | null {
-  try {
-    return window[kind];
-  } catch {
-    return null;
   }
 }
 

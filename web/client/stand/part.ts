@@ -1,6 +1,7 @@
 // The 3D view as a part of the panel beside the grid. It is loaded when it is first opened, and draws in
 // the same frame as the grid.
 import { el } from "../base/dom";
+import type { Marks } from "../base/marks";
 import { type Plain, say } from "../base/words";
 import type { Place } from "../pattern/model/model";
 import type { Part } from "../pattern/panels/panel";
@@ -13,19 +14,15 @@ export class StandPart implements Part {
   readonly root = el("div", { class: "stand beside" });
   private view: Stand | null = null;
   private opened = false;
-  private signed = false;
 
   /** find shows a unit that was touched in 3D on the grid. */
   constructor(
     private readonly e: Editor,
     private readonly base: string,
+    private readonly marks: Marks,
     private readonly find: (place: Place) => void,
-  ) {}
-
-  /** Shows the signs on the units, or not, as on the grid. */
-  signs(on: boolean): void {
-    this.signed = on;
-    this.view?.signs(on);
+  ) {
+    marks.changed.add((mark) => mark === "signs" && this.view?.signs(marks.shows("signs")));
   }
 
   update(): void {
@@ -47,7 +44,7 @@ export class StandPart implements Part {
         bare: true,
         find,
       });
-      this.view.signs(this.signed);
+      this.view.signs(this.marks.shows("signs"));
     } catch (why) {
       instead(why instanceof loaded.NoDepth ? "stand.no_3d" : "stand.failed");
     }

@@ -1,6 +1,6 @@
 // What ties the 3D view to the editor of the figure.
 import { el } from "../base/dom";
-import { recallLook } from "../base/marks";
+import { Marks } from "../base/marks";
 import { type Plain, say } from "../base/words";
 import { imagesOf } from "../pattern/model/symmetry";
 import type { Editor } from "../pattern/tools/editor";
@@ -27,6 +27,6 @@ export function brushOf(editor: Editor): Brush {
 /** Shows the server's still drawing in place of the 3D view, with signs where they are switched on, and says why. */
 export function showStill(root: HTMLElement, still: string, alt: string, why: Plain): void {
   root.classList.add("flat");
-  const picture = recallLook().has("signs") ? `${still}${still.includes("?") ? "&" : "?"}signs` : still;
+  const picture = new Marks().shows("signs") ? `${still}${still.includes("?") ? "&" : "?"}signs` : still;
   root.replaceChildren(el("p", { class: "notice", role: "status" }, say(why)), el("img", { src: picture, alt, class: "stand-still" }));
 }

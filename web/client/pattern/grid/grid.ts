@@ -1,6 +1,8 @@
 // Paints the unrolled grid: every unit once, ring 1 at the bottom. A stroke repaints only the units
 // it touched and their nearest neighbours; a scroll moves what is there and paints the rest.
 import { channels, mix } from "../../base/ink";
+import { Listeners } from "../../base/listeners";
+import type { Marks } from "../../base/marks";
 import { type Model, type Place, ringOf, unitOf } from "../model/model";
 import { COLOUR, half, type Ring } from "../model/ring";
 import { Sheet } from "./tile";
@@ -22,7 +24,6 @@ interface Box {
 
 export class Grid {
   readonly canvas: HTMLCanvasElement;
-  signs = false;
   private readonly c: CanvasRenderingContext2D;
   private sheets = new Map<string, Sheet>();
   private sheetKey = "";
@@ -37,6 +38,7 @@ export class Grid {
     private readonly m: Model,
     private readonly v: View,
     private readonly ground: string,
+    private readonly marks: Marks,
   ) {
     this.canvas = canvas;
     this.c = canvas.getContext("2d", { alpha: false })!;
@@ -81,7 +83,7 @@ export class Grid {
     const moved = this.look.w > 0 && !this.m.dirtyAll;
     this.rough = moved && this.tilesInSight > QUICK_TILES;
     this.paintAll();
-    if (this.rough) this.onRough();
+    if (this.rough) this.wentRough.tell();
   }
 
   private get tilesInSight(): number {
@@ -89,8 +91,8 @@ export class Grid {
     return Math.min(m.widest, v.width / v.unit) * Math.min(m.rings.length, v.height / v.ringPx);
   }
 
-  /** Called when the picture is rough because it moves. */
-  onRough: () => void = () => undefined;
+  /** The picture is rough because it moves. */
+  readonly wentRough = new Listeners();
 
   /** Lets the next painting put a rough picture right. */
   refine(): void {
@@ -121,6 +123,10 @@ export class Grid {
       this.shades[i * 3 + 1] = rgba(r * 0.87, g * 0.87, b * 0.87);
       this.shades[i * 3 + 2] = rgba(r * 0.68, g * 0.68, b * 0.68);
     });
+  }
+
+  private get signs(): boolean {
+    return this.marks.shows("signs");
   }
 
   private get bricks(): boolean {

@@ -3,6 +3,8 @@
 // whenever one of them changes.
 
 import { edgeOn } from "../../base/ink";
+import { Deciders } from "../../base/listeners";
+import type { Marks } from "../../base/marks";
 import { say } from "../../base/words";
 import type { Extra, Look, Person } from "../../wire/types";
 import { unitUnder } from "../model/lattice";
@@ -38,10 +40,7 @@ const SEE_THROUGH = 0.55;
 const FONT = '"Atkinson Hyperlegible", system-ui, sans-serif';
 
 export class Overlay {
-  numbers = false;
   people: Person[] = [];
-  /** Points that the units take, shown on demand. */
-  points = false;
   /** What the ruler shows beside ring numbers, null for counts. */
   lengths: string[] | null = null;
   /** The front line while it is carried, in turns; null when it stays. */
@@ -55,7 +54,7 @@ export class Overlay {
   /** Units that what is held would cover. */
   held: ReadonlySet<Place> = new Set();
   /** Whether the unit in focus is marked although the keyboard is elsewhere. */
-  showsFocus: () => boolean = () => false;
+  readonly showsFocus = new Deciders();
   /** Another way a paste can fall, outlined faintly. */
   ghost: Place[] = [];
   private readonly c: CanvasRenderingContext2D;
@@ -67,6 +66,7 @@ export class Overlay {
     private readonly e: Editor,
     private readonly v: View,
     private readonly inks: Inks,
+    private readonly marks: Marks,
   ) {
     this.c = canvas.getContext("2d")!;
   }
@@ -98,8 +98,8 @@ export class Overlay {
     this.symmetryLines();
     this.breaks();
     this.selected();
-    if (this.numbers) this.unitNumbers();
-    if (this.points) this.takenPoints();
+    if (this.marks.shows("numbers")) this.unitNumbers();
+    if (this.marks.shows("points")) this.takenPoints();
     this.extras();
     this.ghosts();
     this.hovered();
@@ -308,7 +308,7 @@ export class Overlay {
     const { e } = this;
     const here = document.activeElement;
     const byKey = here?.getAttribute("role") === "gridcell" && here.matches(":focus-visible");
-    if (!byKey && !this.showsFocus()) return;
+    if (!byKey && !this.showsFocus.any()) return;
     this.ringed(e.focus, this.inks.accent, 3);
     if (e.anchor >= 0) this.ringed(e.anchor, this.inks.ink, 2);
   }

@@ -1,6 +1,8 @@
 // The stage: the painted grid with what lies over it, and what comes to it: mouse, pen, fingers, wheel.
 
 import { el } from "../../base/dom";
+import { Deciders, Listeners } from "../../base/listeners";
+import type { Marks } from "../../base/marks";
 import { say } from "../../base/words";
 import type { Extra } from "../../wire/types";
 import { type Spot, unitUnder } from "../model/lattice";
@@ -27,17 +29,20 @@ export class Stage {
   readonly grid: Grid;
   readonly overlay: Overlay;
   readonly cells: Cells;
-  /** Called with page coordinates when the menu of a unit, or of a ring on the ruler, is asked for. */
-  onMenu: (x: number, y: number, place: number) => void = () => undefined;
-  /** Called when the front line was carried to a turn. */
-  onFront: (turn: number) => void = () => undefined;
-  /** Called when an extra was carried to a place of a ring (by index), which may be where it was. */
-  onExtra: (extra: Extra, ring: number, at: number) => void = () => undefined;
-  onRuler: (ring: number, x: number, y: number) => void = () => undefined;
+  /** The menu of a unit is asked for, at a place of the page. */
+  readonly menuAsked = new Listeners<[place: number, x: number, y: number]>();
+  /** The menu of a ring is asked for on the ruler, at a place of the page. */
+  readonly ringAsked = new Listeners<[ring: number, x: number, y: number]>();
+  /** The front line was carried to a turn. */
+  readonly frontCarried = new Listeners<[turn: number]>();
+  /** An extra was carried to a place of a ring (by index), which may be where it was. */
+  readonly extraCarried = new Listeners<[extra: Extra, ring: number, at: number]>();
+  /** A frame was painted; changed says whether a unit changed its look. */
+  readonly painted = new Listeners<[changed: boolean]>();
   /** Whether every tool carries extras, not only the one that selects. */
-  carriesExtras: () => boolean = () => false;
-  /** Takes the pointer instead of the tools while something is being placed; true when it did. */
-  intercept: ((kind: "hover" | "down" | "up", s: Spot, touch: boolean) => boolean) | null = null;
+  readonly carriesExtras = new Deciders();
+  /** Each may take the pointer instead of the tools, as while something is being placed; yes when it did. */
+  readonly intercepts = new Deciders<[kind: "hover" | "down" | "up", s: Spot, touch: boolean]>();
 
   private pointers = new Map<number, { x: number; y: number }>();
   private mode: "none" | "draw" | "pan" | "ruler" | "place" | "extra" | "front" = "none";
@@ -56,24 +61,29 @@ export class Stage {
   constructor(
     private readonly e: Editor,
     inks: Inks,
+    marks: Marks,
   ) {
     this.view = new View(e.m);
     const canvas = el("canvas", { class: "paper-layer", "aria-hidden": "true" });
     const over = el("canvas", { class: "over-layer", "aria-hidden": "true" });
-    this.grid = new Grid(canvas, e.m, this.view, inks.ground);
-    this.overlay = new Overlay(over, e, this.view, inks);
+    this.grid = new Grid(canvas, e.m, this.view, inks.ground, marks);
+    this.overlay = new Overlay(over, e, this.view, inks, marks);
     this.cells = new Cells(e, this.view);
     const how = el("p", { id: "grid-how", class: "seen-by-readers" }, say("grid.how"));
     this.root = el("div", { class: "stage" }, canvas, over, this.cells.root, how);
     this.listen();
     let resting = 0;
-    this.grid.onRough = () => {
+    this.grid.wentRough.add(() => {
       clearTimeout(resting);
       resting = window.setTimeout(() => {
         this.grid.refine();
         this.wanted();
       }, REST_MS);
-    };
+    });
+    marks.changed.add((mark) => {
+      if (mark === "signs") this.grid.refreshTiles();
+      e.tell("look");
+    });
     new ResizeObserver(() => {
       this.resized();
       this.now(); // a canvas of another size is black until it is painted
@@ -110,12 +120,9 @@ export class Stage {
       performance.measure("stroke-input", { start: this.inputTime, end: performance.now() });
       this.strokeStart = 0;
     }
-    this.onPainted(this.e.m.dirtyAll || this.e.m.dirty.length > 0);
+    this.painted.tell(this.e.m.dirtyAll || this.e.m.dirty.length > 0);
     this.e.m.painted();
   }
-
-  /** Called after every frame; changed says whether a unit changed its look. */
-  onPainted: (changed: boolean) => void = () => undefined;
 
   private resized(): void {
     const box = this.root.getBoundingClientRect();
@@ -199,12 +206,14 @@ export class Stage {
 
   private startDrawing(ev: PointerEvent, p: { x: number; y: number }): void {
     const s = this.view.spot(p.x, p.y);
-    if (this.intercept?.("down", s, ev.pointerType !== "mouse")) {
+    if (this.intercepts.any("down", s, ev.pointerType !== "mouse")) {
       this.mode = "place";
       return;
     }
     const extra =
-      this.e.canPaint && (this.e.tool === "select" || this.carriesExtras()) ? this.overlay.extraAt(p.x, p.y, this.carriesExtras()) : null;
+      this.e.canPaint && (this.e.tool === "select" || this.carriesExtras.any())
+        ? this.overlay.extraAt(p.x, p.y, this.carriesExtras.any())
+        : null;
     if (extra) {
       this.mode = "extra";
       this.overlay.carried = extra;
@@ -244,7 +253,7 @@ export class Stage {
     const before = this.pointers.get(ev.pointerId);
     if (!before) {
       const s = this.view.spot(p.x, p.y);
-      if (this.intercept?.("hover", s, ev.pointerType !== "mouse")) return;
+      if (this.intercepts.any("hover", s, ev.pointerType !== "mouse")) return;
       this.root.classList.toggle("on-flag", this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y));
       if (ev.pointerType !== "touch") this.hover(p.x > Overlay.ruler && this.view.onFigure(p.x) ? unitUnder(this.e.m, s) : -1);
       return;
@@ -252,7 +261,7 @@ export class Stage {
     this.pointers.set(ev.pointerId, p);
     if (this.pointers.size >= 2) return this.pinchMove();
     if (this.mode === "pan") return this.pan(p.x - before.x, p.y - before.y);
-    if (this.mode === "place") this.intercept?.("hover", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
+    if (this.mode === "place") this.intercepts.any("hover", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
     if (this.mode === "front") this.carryFront(p.x);
     if (this.mode === "extra") {
       this.overlay.carriedAt = p;
@@ -279,7 +288,7 @@ export class Stage {
       if (cancelled) this.e.cancel();
       else this.e.end();
     }
-    if (this.mode === "place" && !cancelled) this.intercept?.("up", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
+    if (this.mode === "place" && !cancelled) this.intercepts.any("up", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
     if (this.mode === "front") this.letGoFront(cancelled);
     if (this.mode === "extra") this.letGoExtra(cancelled, p);
     if (this.mode === "ruler") this.rulerAt(ev, p);
@@ -296,7 +305,7 @@ export class Stage {
     const turn = this.overlay.front;
     this.overlay.front = null;
     this.wanted();
-    if (turn !== null && !cancelled) this.onFront(turn);
+    if (turn !== null && !cancelled) this.frontCarried.tell(turn);
   }
 
   private letGoExtra(cancelled: boolean, p: { x: number; y: number }): void {
@@ -306,7 +315,7 @@ export class Stage {
     if (!extra || cancelled) return;
     const s = this.view.spot(p.x, p.y);
     const r = Math.max(0, Math.min(this.e.m.rings.length - 1, Math.round(s.high - 1)));
-    this.onExtra(extra, r, atOf(this.e.m.rings[r], s.turn));
+    this.extraCarried.tell(extra, r, atOf(this.e.m.rings[r], s.turn));
   }
 
   private forget(id: number): void {
@@ -366,19 +375,19 @@ export class Stage {
     const s = this.view.spot(p.x, p.y);
     const ring = Math.round(s.high - 1);
     if (p.x < Overlay.ruler) {
-      if (ring >= 0 && ring < this.e.m.rings.length) this.onRuler(ring, clientX, clientY);
+      if (ring >= 0 && ring < this.e.m.rings.length) this.ringAsked.tell(ring, clientX, clientY);
       return;
     }
     const place = unitUnder(this.e.m, s);
     if (place >= 0) {
       this.e.setFocus(place);
-      this.onMenu(clientX, clientY, place);
+      this.menuAsked.tell(place, clientX, clientY);
     }
   }
 
   private rulerAt(ev: PointerEvent, p: { x: number; y: number }): void {
     const ring = Math.round(this.view.spot(p.x, p.y).high - 1);
-    if (ring >= 0 && ring < this.e.m.rings.length) this.onRuler(ring, ev.clientX, ev.clientY);
+    if (ring >= 0 && ring < this.e.m.rings.length) this.ringAsked.tell(ring, ev.clientX, ev.clientY);
   }
 
   /** Page coordinates of a unit's middle. */

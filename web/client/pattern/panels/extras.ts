@@ -37,9 +37,8 @@ export class ExtrasPart implements Part {
     visible: () => boolean,
   ) {
     const shown = () => this.root.isConnected && visible();
-    const marked = stage.overlay.showsFocus;
-    stage.overlay.showsFocus = () => marked() || shown();
-    stage.carriesExtras = shown;
+    stage.overlay.showsFocus.add(shown);
+    stage.carriesExtras.add(shown);
     this.root.append(el("p", { class: "hint" }, say(e.canPaint ? "extras.how" : "extras.see")));
     if (e.canPaint)
       this.root.append(

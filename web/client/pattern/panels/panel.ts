@@ -114,6 +114,13 @@ export class Panel {
     this.tabs.querySelector<HTMLElement>("[aria-selected=true]")?.focus({ preventScroll: true });
   }
 
+  /** Shows a part where it is seen: beside the grid, or over it as a sheet. */
+  reach(name: Part["name"]): void {
+    if (!this.visible) return this.open(name);
+    this.show(name);
+    this.focus();
+  }
+
   close(): void {
     this.root.classList.remove("open");
     this.back?.focus({ preventScroll: true });

@@ -2,24 +2,36 @@
 // Chosen rings can be doubled, moved, turned, given another count or taken out.
 
 import { byFinger, el } from "../../base/dom";
-import { icon } from "../../base/icons";
 import { channels } from "../../base/ink";
 import { showDialog } from "../../base/popover";
 import { say } from "../../base/words";
 import { MAX_NOTE } from "../../wire/types";
+import type { Actions, Where } from "../actions/action";
 import { countDialog } from "../dialogs/count-dialog";
 import type { Stage } from "../grid/stage";
 import { COLOUR, type Ring } from "../model/ring";
+import { barButton, showOff } from "../tools/buttons";
 import type { Editor } from "../tools/editor";
 import type { Part } from "./panel";
 
-/** What can be done with chosen rings; rings.ACTION is what it is called. */
-type Action = "insert" | "duplicate" | "up" | "down" | "count" | "turn_left" | "turn_right" | "note" | "remove";
+/** What can be done with the chosen rings. */
+const CHOSEN = [
+  "ring.insert",
+  "ring.duplicate",
+  "ring.up",
+  "ring.down",
+  "ring.count",
+  "ring.turn_left",
+  "ring.turn_right",
+  "ring.note",
+  "ring.remove",
+];
 
 export class Rings implements Part {
   readonly name = "rings" as const;
   readonly root = el("div", { class: "ring-part" });
-  private readonly actions = el("div", { class: "ring-actions", role: "toolbar", "aria-label": say("rings.actions") });
+  private actions: Actions | null = null;
+  private readonly bar = el("div", { class: "ring-actions", role: "toolbar", "aria-label": say("rings.actions") });
   private readonly list = el("ul", {
     class: "ring-list",
     role: "listbox",
@@ -40,10 +52,9 @@ export class Rings implements Part {
     private readonly base: string,
   ) {
     this.root.append(el("p", { class: "hint" }, say(byFinger() ? "rings.how.touch" : "rings.how")), this.list);
-    if (e.canPaint) this.root.prepend(this.actions);
+    if (e.canPaint) this.root.prepend(this.bar);
     this.list.addEventListener("click", (ev) => this.clicked(ev));
     this.list.addEventListener("keydown", (ev) => this.keyed(ev));
-    this.fillActions();
   }
 
   // ---------- the list ----------
@@ -106,8 +117,7 @@ export class Rings implements Part {
       row.classList.toggle("active", r === this.active);
     });
     this.list.setAttribute("aria-activedescendant", `ring-row-${this.active}`);
-    for (const b of this.actions.querySelectorAll("button"))
-      b.setAttribute("aria-disabled", String(!this.chosen.size && b.dataset.needs !== "none"));
+    for (const b of this.bar.querySelectorAll("button")) if (this.actions) showOff(b, this.actions, b.dataset.name ?? "", this.at());
   }
 
   private clicked(ev: MouseEvent): void {
@@ -128,7 +138,7 @@ export class Rings implements Part {
       this.chosen = new Set(m.rings.map((r) => r.id));
       this.mark();
     } else if (ev.key === " ") this.choose(this.active, false, true);
-    else if (ev.key === "Delete") this.remove();
+    else if (ev.key === "Delete") this.actions?.run("ring.remove", this.at());
     else return;
     ev.preventDefault();
     ev.stopPropagation();
@@ -152,27 +162,15 @@ export class Rings implements Part {
 
   // ---------- actions ----------
 
-  private fillActions(): void {
-    const add = (name: string, key: Action, act: () => void, needs = "") => {
-      const label = say(`rings.${key}`);
-      const b = el(
-        "button",
-        { type: "button", class: "bar-action", title: label, "data-needs": needs || undefined },
-        icon(name),
-        el("span", {}, label),
-      );
-      b.addEventListener("click", () => b.getAttribute("aria-disabled") !== "true" && act());
-      this.actions.append(b);
-    };
-    add("plus", "insert", () => this.insert(this.topChosen()), "none");
-    add("copy", "duplicate", () => this.e.step({ do: "duplicate_rings", rings: this.ids() }));
-    add("up", "up", () => this.move(1));
-    add("down", "down", () => this.move(-1));
-    add("ring", "count", () => this.countDialog());
-    add("around_left", "turn_left", () => this.e.step({ do: "turn", rings: this.ids(), by: -1 }));
-    add("around_right", "turn_right", () => this.e.step({ do: "turn", rings: this.ids(), by: 1 }));
-    add("pencil", "note", () => this.noteDialog(this.topChosen()));
-    add("bin", "remove", () => this.remove());
+  /** Takes the table of what can be done. */
+  offer(actions: Actions): void {
+    this.actions = actions;
+    this.bar.replaceChildren(...CHOSEN.map((name) => barButton(actions, actions.get(name), () => this.at())));
+    this.mark();
+  }
+
+  private at(): Where {
+    return { place: this.e.focus, rings: this.ids(), x: 0, y: 0 };
   }
 
   /** Chosen rings by id, from the bottom. */
@@ -180,30 +178,15 @@ export class Rings implements Part {
     return this.e.m.rings.filter((r) => this.chosen.has(r.id)).map((r) => r.id);
   }
 
-  private topChosen(): number {
-    const { rings } = this.e.m;
-    for (let r = rings.length - 1; r >= 0; r--) if (this.chosen.has(rings[r].id)) return r;
-    return rings.length - 1;
-  }
-
-  insert(above: number): void {
-    this.e.step({ do: "insert_ring", above: above < 0 ? 0 : this.e.m.rings[above].id, colour: this.e.paper });
-  }
-
-  /** Moves the chosen stretch over the ring above or below it. */
-  private move(by: number): void {
+  /** Moves a stretch of rings over the ring above or below it. */
+  move(ids: number[], by: number): void {
     const { m } = this.e;
     const { rings } = m;
-    const at = rings.map((r, i) => (this.chosen.has(r.id) ? i : -1)).filter((i) => i >= 0);
+    const at = ids.map((id) => m.ringIndex(id)).sort((a, b) => a - b);
     const over = by > 0 ? m.upon(at[at.length - 1]) : m.footing(at[0]).ring;
     if (over < 0) return;
     const to = by > 0 ? over : m.footing(over).ring;
-    this.e.step({ do: "move_rings", rings: this.ids(), above: to < 0 ? 0 : rings[to].id });
-  }
-
-  private remove(): void {
-    const rings = this.ids();
-    if (rings.length) this.e.step({ do: "remove_rings", rings });
+    this.e.step({ do: "move_rings", rings: ids, above: to < 0 ? 0 : rings[to].id });
   }
 
   noteDialog(r: number): void {
@@ -232,7 +215,7 @@ export class Rings implements Part {
   }
 
   /** Another count for the chosen rings, with a look at what comes of it. */
-  countDialog(ids = this.ids()): void {
+  countDialog(ids: number[]): void {
     countDialog(this.e, this.base, ids);
   }
 }

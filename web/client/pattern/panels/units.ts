@@ -2,7 +2,8 @@
 // and the openings beside it, and below it its ring. What is chosen here is done at once and can be
 // taken back; the server completes it or says why not.
 import { el, onPress } from "../../base/dom";
-import { icon } from "../../base/icons";
+import { type IconName, icon } from "../../base/icons";
+import type { Marks } from "../../base/marks";
 import { dot } from "../../base/popover";
 import { say } from "../../base/words";
 import { type Edit, PLAIN_TAKES } from "../../wire/types";
@@ -35,7 +36,8 @@ export class Units implements Part {
 
   constructor(
     private readonly e: Editor,
-    private readonly stage: Stage,
+    stage: Stage,
+    private readonly marks: Marks,
     private readonly base: string,
     private readonly visible: () => boolean,
   ) {
@@ -49,11 +51,10 @@ export class Units implements Part {
     this.root.append(el("hr", {}), this.ringTitle, this.ringText, this.strip);
     if (e.canPaint) this.root.append(this.ringActions());
     this.points.addEventListener("change", () => {
-      stage.overlay.points = this.points.checked;
-      e.tell("look");
+      marks.show("points", this.points.checked);
     });
     this.root.append(el("label", { class: "choice" }, this.points, say("look.points")));
-    stage.overlay.showsFocus = () => this.shown;
+    stage.overlay.showsFocus.add(() => this.shown);
     for (const topic of ["focus", "figure", "look"] as const) e.on(topic, () => this.shown && this.update());
   }
 
@@ -103,7 +104,7 @@ export class Units implements Part {
     const box = el("div", { class: "field" }, el("span", { class: "label" }, say("shape.openings")));
     for (const side of ["left", "right"] as const) {
       const count = el("output", { class: "stepper-count" });
-      const button = (name: string, label: string, by: number) => {
+      const button = (name: IconName, label: string, by: number) => {
         const b = el("button", { type: "button", class: "round quiet", "aria-label": label, title: label }, icon(name));
         onPress(
           b,
@@ -135,7 +136,7 @@ export class Units implements Part {
   }
 
   private ringActions(): HTMLElement {
-    const add = (name: string, label: string, act: () => void) =>
+    const add = (name: IconName, label: string, act: () => void) =>
       el("button", { type: "button", class: "bar-action", onclick: act, title: label }, icon(name), el("span", {}, label));
     const turn = (by: number) => this.step({ do: "turn", rings: [this.ring.id], by });
     const side = (s: "long" | "short") => this.step(sideEdit(this.e.m, wholeRing(this.e.m, ringOf(this.e.focus)), s));
@@ -197,7 +198,7 @@ export class Units implements Part {
     this.ringTitle.textContent = say("shape.ring.title", { Ring: r + 1 });
     this.ringText.textContent = takesText(ring, onTable);
     this.strip.replaceChildren(takesStrip(ring, e.m.frontTurn));
-    this.points.checked = this.stage.overlay.points;
+    this.points.checked = this.marks.shows("points");
   }
 
   /** "Stands on the right point of unit 3 and the left point of unit 4 of ring 5." */

@@ -1,5 +1,6 @@
 // What is seen from each side, always as the grid stands now, and a turntable in between.
 import { calm, el } from "../../base/dom";
+import type { Marks } from "../../base/marks";
 import { say } from "../../base/words";
 import type { Stage } from "../grid/stage";
 import type { Editor } from "../tools/editor";
@@ -21,7 +22,8 @@ export class Views implements Part {
 
   constructor(
     private readonly e: Editor,
-    private readonly stage: Stage,
+    stage: Stage,
+    private readonly marks: Marks,
     private readonly visible: () => boolean,
   ) {
     const strip = el("div", { class: "side-views" });
@@ -72,7 +74,7 @@ export class Views implements Part {
   }
 
   private paintInto(canvas: HTMLCanvasElement, side: number, w: number, h: number): void {
-    paintSide(canvas, this.e.m, this.e.m.frontTurn + side, Math.round(w), Math.round(h), this.stage.grid.signs);
+    paintSide(canvas, this.e.m, this.e.m.frontTurn + side, Math.round(w), Math.round(h), this.marks.shows("signs"));
   }
 
   /** Totals as the server says them; the counts of papers stand at the colours. */

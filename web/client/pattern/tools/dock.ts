@@ -1,24 +1,13 @@
 // The dock at the lower edge, within reach of a thumb: tools above, papers below.
 
 import { el, offWhen, onPress, set } from "../../base/dom";
-import { icon } from "../../base/icons";
+import { type IconName, icon } from "../../base/icons";
 import { inkOn } from "../../base/ink";
-import { type Choice, showMenu } from "../../base/popover";
 import { say } from "../../base/words";
-import { type Editor, type SideChoice, TOOLS, type Tool } from "./editor";
-
-export const TOOL_KEYS: Record<Tool, string> = {
-  unit: "u",
-  run: "r",
-  lean: "l",
-  patch: "p",
-  frame: "f",
-  ring: "g",
-  flood: "o",
-  swap: "w",
-  pick: "i",
-  select: "s",
-};
+import { type Action, type Actions, keyText } from "../actions/action";
+import type { Papers } from "../panels/papers";
+import { besideButton } from "./buttons";
+import { type Editor, TOOLS, type Tool } from "./editor";
 
 export class Dock {
   readonly root: HTMLElement;
@@ -34,21 +23,18 @@ export class Dock {
   private readonly edit: HTMLButtonElement;
   private key = "";
 
+  private actions: Actions | null = null;
+
   constructor(
     private readonly e: Editor,
-    private readonly ask: {
-      symmetry: (x: number, y: number) => void;
-      paper: (id: string, x: number, y: number) => void;
-      addPaper: (x: number, y: number) => void;
-    },
+    private readonly papersPart: Papers,
   ) {
-    for (const h of TOOLS) this.tools.append(this.toolButton(h));
-    this.symmetryButton = this.plain("mirror", () => this.open(this.symmetryButton, ask.symmetry));
-    this.sideButton = this.plain("side", () => this.open(this.sideButton, (x, y) => this.sideMenu(x, y)));
+    this.symmetryButton = this.menuButton("mirror", "symmetry.menu");
+    this.sideButton = this.menuButton("side", "side.menu");
     this.add = el("button", { type: "button", class: "paper add", "aria-label": say("paper.add") }, icon("plus"));
-    this.add.addEventListener("click", () => this.open(this.add, ask.addPaper));
+    this.add.addEventListener("click", () => this.run("paper.add", this.add));
     this.edit = el("button", { type: "button", class: "paper edit" }, icon("pencil"));
-    onPress(this.edit, () => this.open(this.edit, (x, y) => ask.paper(e.paper, x, y)));
+    onPress(this.edit, () => this.run("paper.edit", this.edit));
     const ways = el("div", { class: "ways" }, this.symmetryButton, this.sideButton);
     this.root = el("div", { class: "dock" });
     if (e.canPaint) {
@@ -65,65 +51,41 @@ export class Dock {
     this.showSymmetry();
   }
 
-  private plain(name: string, act: () => void): HTMLButtonElement {
-    return el(
-      "button",
-      { type: "button", class: "tool", onclick: act, "aria-haspopup": "true" },
-      icon(name),
-      el("span", { class: "tool-name" }),
-    );
+  /** Takes the table of what can be done: every tool of it gets a button. */
+  offer(actions: Actions): void {
+    this.actions = actions;
+    this.tools.replaceChildren(...TOOLS.map((tool) => this.toolButton(tool, actions.get(`tool.${tool}`))));
+    this.showTool();
   }
 
-  private open(button: HTMLElement, fn: (x: number, y: number) => void): void {
-    const box = button.getBoundingClientRect();
-    fn(box.left + box.width / 2, box.top);
+  private menuButton(name: IconName, action: string): HTMLButtonElement {
+    const b = el("button", { type: "button", class: "tool", "aria-haspopup": "true" }, icon(name), el("span", { class: "tool-name" }));
+    b.addEventListener("click", () => this.run(action, b));
+    return b;
+  }
+
+  /** Does what a button stands for, over the button. */
+  private run(action: string, b: HTMLElement): void {
+    this.actions?.run(action, { place: this.e.focus, rings: [], ...besideButton(b, "top") });
   }
 
   // ---------- tools ----------
 
-  private toolButton(h: Tool): HTMLElement {
-    const name = say(`tool.${h}`);
-    const title = say("tool.title", { Name: name, Does: say(`tool.${h}.does`), Key: TOOL_KEYS[h].toUpperCase() });
+  private toolButton(tool: Tool, action: Action): HTMLElement {
+    const name = say(`tool.${tool}`);
+    const does = say(`tool.${tool}.does`);
+    const title = say("tool.title", { Name: name, Does: does, Key: keyText(action.key ?? "") });
     const b = el(
       "button",
-      { type: "button", class: "tool", role: "radio", "data-tool": h, title, "aria-description": say(`tool.${h}.does`) },
-      icon(h),
+      { type: "button", class: "tool", role: "radio", "data-tool": tool, title, "aria-description": does },
+      icon(tool),
       el("span", { class: "tool-name" }, name),
     );
     onPress(b, () => {
-      if (h === "flood" && this.e.tool === "flood") this.open(b, (x, y) => this.floodMenu(x, y));
-      this.e.take(h);
+      if (tool === "flood" && this.e.tool === "flood") this.run("flood.menu", b);
+      this.run(action.name, b);
     });
     return b;
-  }
-
-  private floodMenu(x: number, y: number): void {
-    const choice = (within: "ring" | "touching"): Choice => ({
-      label: say(`flood.${within}`),
-      checked: this.e.floodWithin === within,
-      do: () => {
-        this.e.floodWithin = within;
-        this.e.tell("tool");
-      },
-    });
-    showMenu(say("tool.flood"), [choice("touching"), choice("ring")], x, y);
-  }
-
-  private sideMenu(x: number, y: number): void {
-    const sides: SideChoice[] = ["as_is", "long", "short", "side_only_long", "side_only_short"];
-    showMenu(
-      say("side"),
-      sides.map((s) => ({
-        label: say(`side.${s}`),
-        checked: this.e.side === s,
-        do: () => {
-          this.e.side = s;
-          this.e.tell("symmetry");
-        },
-      })),
-      x,
-      y,
-    );
   }
 
   /** Shows or hides the bar beside the tools. They keep their widths, so that the dock is as high as before, and scroll. */
@@ -201,7 +163,10 @@ export class Dock {
     );
     let held = 0;
     let opened = false; // by holding: lifting the finger chooses nothing then
-    const more = () => this.open(b, (x, y) => this.ask.paper(c.id, x, y));
+    const more = () => {
+      const { x, y } = besideButton(b, "top");
+      this.papersPart.card(c.id, x, y);
+    };
     onPress(b, () => {
       if (!opened) this.e.choosePaper(c.id);
       opened = false;

@@ -1,10 +1,12 @@
 // The editor's state and everything that can be done with it; pointer, keys, buttons and menus all end
 // here. Pages paint what this holds and never compute a number of their own.
 import { newID } from "../../base/dom";
+import { Deciders } from "../../base/listeners";
 import { say } from "../../base/words";
 import { type Ask, type Edit, MAX_COLOURS } from "../../wire/types";
 import { Freehand } from "../model/freehand";
 import { flood, frame, lean, ofColour, patch, run, type Spot, unitUnder, wholeRing } from "../model/lattice";
+import { mod } from "../model/mod";
 import { dab, KEEP, type Model, type Place, placeOf, ringOf, unitOf } from "../model/model";
 import { COLOUR, half, SHORT } from "../model/ring";
 import { images, imagesOf, moves, PLAIN, type Symmetry } from "../model/symmetry";
@@ -19,9 +21,10 @@ export type Tool = (typeof TOOLS)[number];
 const SHAPES = new Set<Tool>(["run", "lean", "patch", "frame", "select"]);
 
 /** What paint does to the side that faces outwards. */
-export type SideChoice = "as_is" | "long" | "short" | "side_only_long" | "side_only_short";
+export const SIDE_CHOICES = ["as_is", "long", "short", "side_only_long", "side_only_short"] as const;
+export type SideChoice = (typeof SIDE_CHOICES)[number];
 
-export type Topic = "paint" | "look" | "tool" | "paper" | "symmetry" | "selection" | "focus" | "figure" | "said" | "hover";
+export type Topic = "paint" | "look" | "tool" | "paper" | "symmetry" | "selection" | "focus" | "figure" | "trail" | "hover";
 
 export class Editor {
   tool: Tool = "unit";
@@ -70,6 +73,18 @@ export class Editor {
     this.cancel();
     this.tool = tool;
     this.tell("tool");
+  }
+
+  /** What the tool that fills goes over: connected units of the whole figure, or of one ring. */
+  fillWithin(within: "ring" | "touching"): void {
+    this.floodWithin = within;
+    this.tell("tool");
+  }
+
+  /** What paint does to the side that faces out. */
+  chooseSide(side: SideChoice): void {
+    this.side = side;
+    this.tell("symmetry");
   }
 
   choosePaper(id: string): void {
@@ -257,18 +272,22 @@ export class Editor {
     this.tell("selection");
   }
 
-  /** Lets go of what is held and not put down yet; true when something was. */
-  letGo: () => boolean = () => false;
+  selectAll(): void {
+    this.select(this.m.rings.flatMap((_, r) => wholeRing(this.m, r)));
+  }
+
+  /** Each lets go of what it holds and has not put down yet; yes when something was. */
+  readonly letGo = new Deciders();
 
   /** Takes back the last step; while something is held that is not put down, only that. */
   undo(): void {
-    if (this.letGo()) return;
+    if (this.letGo.any()) return;
     this.cancel();
     this.step({ do: "undo" });
   }
 
   redo(): void {
-    this.letGo();
+    this.letGo.any();
     this.cancel();
     this.step({ do: "redo" });
   }
@@ -278,6 +297,24 @@ export class Editor {
     const id = `c${newID().slice(0, 8)}`;
     this.step({ do: "add_colour", id, name, hex });
     this.choosePaper(id);
+  }
+
+  /** Turns the other side of one unit out, whatever symmetry is on. */
+  turnSide(p: Place): void {
+    const side = this.isShort(p) ? ("long" as const) : ("short" as const);
+    this.step({ do: "paint", runs: [{ ring: this.m.rings[ringOf(p)].id, at: unitOf(p), n: 1, side }] });
+  }
+
+  /** Middle of a unit, in turns. */
+  turnOf(p: Place): number {
+    return this.m.rings[ringOf(p)].middle(unitOf(p));
+  }
+
+  /** Puts the front line at a turn: a place around ring 1, in half units. */
+  setFront(turn: number): void {
+    const { n } = this.m.rings[0];
+    const front = mod(Math.round(turn * n * 2) / 2, n);
+    if (front !== this.m.front) this.step({ do: "set_front", front });
   }
 
   /** Says whether a unit stands with its short side out. */

@@ -2,8 +2,9 @@
 // it would fall; put down by a press, a key or a button.
 
 import type { Edit, Extra } from "../../wire/types";
+import { Listeners } from "../../base/listeners";
 import { type Block, fall, ground, laid, laidExtras, mirrored } from "../model/blocks";
-import type { Spot } from "../model/lattice";
+import { type Spot, step } from "../model/lattice";
 import { type Place, ringOf, unitOf } from "../model/model";
 import { type Motif, motifBlock } from "../model/motifs";
 import { images, moves } from "../model/symmetry";
@@ -28,10 +29,10 @@ export class Placing {
   private turned = false;
   private under = new Map<Place, number>();
 
-  constructor(
-    private readonly e: Editor,
-    private readonly changed: () => void,
-  ) {}
+  /** What is held came, went, or would fall elsewhere. */
+  readonly changed = new Listeners();
+
+  constructor(private readonly e: Editor) {}
 
   /** Takes a block in hand, over a place. */
   takeBlock(block: Block, kind: "paste" | "move", at: Place, from: Iterable<Place> = []): void {
@@ -77,9 +78,12 @@ export class Placing {
     this.over({ turn: ring.middle(unitOf(p)) + 1e-4, high: ringOf(p) + 1 });
   }
 
-  nudge(to: Place): void {
+  /** Moves it by one step of the grid, as a key does. */
+  step(dx: number, dy: number): void {
+    const { m } = this.e;
+    const ring = m.rings[ringOf(this.place)];
     this.aimed = true;
-    this.putAt(to);
+    this.putAt(step(m, this.place, dx, dy, ring.middle(unitOf(this.place))));
     this.e.setFocus(this.place);
   }
 
@@ -132,7 +136,7 @@ export class Placing {
     this.block = null;
     this.e.m.clearDraft();
     this.e.tell("paint");
-    this.changed();
+    this.changed.tell();
   }
 
   private now(ring: number): Block {
@@ -182,6 +186,6 @@ export class Placing {
     for (const [p, d] of block) dabs.set(p, d);
     e.m.setDraft(dabs);
     e.tell("paint");
-    this.changed();
+    this.changed.tell();
   }
 }

@@ -1,0 +1,157 @@
+// Blocks: what is selected, copied, held over the grid; and the menus where the hand is.
+import { say } from "../../base/words";
+import { ringOf } from "../model/model";
+import type { Action } from "./action";
+import type { Desk } from "./desk";
+
+/** Keys that move what is held. */
+const NUDGES = [
+  { name: "left", arrow: "ArrowLeft", dx: -1, dy: 0 },
+  { name: "right", arrow: "ArrowRight", dx: 1, dy: 0 },
+  { name: "up", arrow: "ArrowUp", dx: 0, dy: 1 },
+  { name: "down", arrow: "ArrowDown", dx: 0, dy: -1 },
+] as const;
+
+export function blockActions(desk: Desk): Action[] {
+  const { e, stage, placing, clipboard, menus, panel, extras } = desk;
+  const help = (line: () => string, keys?: string) => ({ group: "help.block" as const, line, keys });
+  const noneSelected = () => !e.selection.size;
+  const holding = () => placing.held !== null;
+  const pasting = () => say("help.block.paste");
+  return [
+    {
+      name: "copy",
+      label: () => say("block.copy"),
+      icon: "copy",
+      key: "Ctrl C",
+      help: help(() => say("help.block.copy")),
+      run: () => clipboard.copy(),
+    },
+    {
+      name: "cut",
+      label: () => say("block.cut"),
+      icon: "cut",
+      key: "Ctrl X",
+      help: help(() => say("help.block.cut")),
+      off: noneSelected,
+      run: () => clipboard.cut(),
+    },
+    {
+      name: "paste",
+      label: () => say("menu.paste"),
+      icon: "paste",
+      key: "Ctrl V",
+      help: help(pasting),
+      paints: true,
+      off: () => (clipboard.empty ? say("block.nothing") : ""),
+      run: (at) => clipboard.paste(at.place),
+    },
+    {
+      name: "select.all",
+      label: () => say("menu.select_all"),
+      icon: "select",
+      key: "Ctrl A",
+      help: help(() => say("help.block.all")),
+      run: () => e.selectAll(),
+    },
+    {
+      name: "block.fill",
+      label: () => say("block.fill"),
+      icon: "fill",
+      key: "Delete",
+      also: ["Backspace"],
+      help: help(() => say("help.block.fill")),
+      off: noneSelected,
+      run: () => e.paintPlaces([...e.selection]),
+    },
+    { name: "block.move", label: () => say("block.move"), icon: "move", paints: true, off: noneSelected, run: () => clipboard.move() },
+    {
+      name: "block.copy",
+      label: () => say("block.copy"),
+      icon: "copy",
+      paints: true,
+      off: noneSelected,
+      run: () => clipboard.copyAndHold(),
+    },
+    { name: "block.flip", label: () => say("block.mirror"), icon: "mirror", paints: true, off: noneSelected, run: () => clipboard.flip() },
+    { name: "select.none", label: () => say("block.done"), icon: "close", off: noneSelected, run: () => e.select([]) },
+    {
+      name: "unit.menu",
+      label: () => say("help.block.menu"),
+      key: "E",
+      also: ["ContextMenu", "Shift F10"],
+      help: help(() => say("help.block.menu")),
+      run: (at) => menus.unit(at),
+    },
+    {
+      name: "ring.menu",
+      label: (at) => say("menu.ring_actions", { Ring: ringOf(at.place) + 1 }),
+      icon: "rings",
+      key: "T",
+      help: help(() => say("help.block.ring_menu")),
+      run: (at) => menus.ring(ringOf(at.place), at.x, at.y),
+    },
+    {
+      name: "place.put",
+      label: () => say("block.put"),
+      icon: "down",
+      key: "Space",
+      also: ["Enter"],
+      situation: "holding",
+      help: help(pasting, "Ctrl V"),
+      main: true,
+      off: () => !holding(),
+      run: () => {
+        placing.put();
+        stage.focusGrid();
+      },
+    },
+    ...NUDGES.map(
+      ({ name, arrow, dx, dy }): Action => ({
+        name: `place.${name}`,
+        label: pasting,
+        key: arrow,
+        also: [`Alt ${arrow}`],
+        situation: "holding",
+        help: help(pasting, "Ctrl V"),
+        off: () => !holding(),
+        run: () => placing.step(dx, dy),
+      }),
+    ),
+    { name: "place.flip", label: () => say("block.mirror"), icon: "mirror", off: () => !holding(), run: () => placing.turnOver() },
+    { name: "place.other", label: () => say("block.other"), icon: "swap", off: () => placing.other < 0, run: () => placing.fallOther() },
+    { name: "place.finish", label: () => say("block.done"), icon: "close", off: () => !placing.stamped, run: () => placing.finish() },
+    { name: "place.cancel", label: () => say("block.cancel"), icon: "close", off: () => placing.stamped, run: () => placing.stop() },
+    {
+      name: "escape",
+      label: () => say("help.block.escape"),
+      key: "Escape",
+      situation: "page",
+      help: help(() => say("help.block.escape")),
+      off: () => !menus.somethingOpen && !holding() && e.anchor < 0 && !e.drawing && !e.selection.size,
+      run: () => {
+        if (menus.somethingOpen) menus.close();
+        else if (holding()) placing.stop();
+        else if (e.anchor >= 0 || e.drawing) e.cancel();
+        else e.select([]);
+      },
+    },
+    { name: "stamp", label: () => say("menu.stamp"), icon: "stamp", paints: true, run: ({ place, x, y }) => menus.stamps(place, x, y) },
+    { name: "units.shape", label: () => say("menu.shape"), icon: "units", paints: true, run: () => showUnits() },
+    { name: "extra.add", label: () => say("extra.add"), icon: "plus", paints: true, run: (at) => extras.add(at.place) },
+    {
+      name: "extra.change",
+      label: ({ extra }) => say("extra.change", { Name: extra?.name ?? "" }),
+      icon: "pencil",
+      paints: true,
+      off: ({ extra }) => !extra,
+      run: ({ extra }) => extra && extras.change(extra),
+    },
+    { name: "front.here", label: () => say("menu.front"), icon: "flag", paints: true, run: (at) => e.setFront(e.turnOf(at.place)) },
+  ];
+
+  function showUnits(): void {
+    e.select([]);
+    panel.reach("units");
+  }
+}

@@ -1,0 +1,32 @@
+// How high the rings stand, on the ruler: in mm, in inches, or not at all.
+import type { Stage } from "../grid/stage";
+import type { Findings } from "../panels/findings";
+import type { Editor } from "./editor";
+
+/** By definition (international inch). */
+const MM_IN_INCH = 25.4;
+
+export class Heights {
+  unit: "mm" | "inches" | null = null;
+
+  constructor(
+    private readonly e: Editor,
+    private readonly stage: Stage,
+    private readonly findings: Findings,
+  ) {
+    findings.onFound(() => this.show());
+  }
+
+  toggle(unit: "mm" | "inches"): void {
+    this.unit = this.unit === unit ? null : unit;
+    if (this.unit) this.findings.want();
+    this.show();
+  }
+
+  private show(): void {
+    const rings = this.findings.found?.size.rings;
+    const text = (mm: number) => (this.unit === "inches" ? `${(mm / MM_IN_INCH).toFixed(1)}″` : String(Math.round(mm)));
+    this.stage.overlay.lengths = !this.unit || !rings ? null : rings.map((r) => text(r.top_mm.best));
+    this.e.tell("look");
+  }
+}

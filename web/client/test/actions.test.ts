@@ -1,0 +1,189 @@
+// The table of actions: what buttons, menus, keys and the list of keys are made of.
+import assert from "node:assert/strict";
+import { readdirSync, readFileSync } from "node:fs";
+import { test } from "node:test";
+import { type Action, Actions, keysOf, keyText } from "../pattern/actions/action";
+import { allActions } from "../pattern/actions/all";
+import type { Desk } from "../pattern/actions/desk";
+import { Editor } from "../pattern/tools/editor";
+import { model, tube } from "./figures";
+
+/** The catalogue as the page carries it, read from the catalogue's own files. */
+function catalogue(): Record<string, Record<string, string>> {
+  const out: Record<string, Record<string, string>> = {};
+  for (const file of readdirSync("internal/words/en").filter((name) => name.startsWith("client"))) {
+    for (const [, key, value] of readFileSync(`internal/words/en/${file}`, "utf8").matchAll(/^"(client\.[^"]+)" = (.+)$/gm)) {
+      const forms = [...value.matchAll(/(one|other) = "((?:[^"\\]|\\.)*)"/g)].map(([, form, text]) => [form, text]);
+      out[key] = forms.length ? Object.fromEntries(forms) : { other: JSON.parse(value) };
+    }
+  }
+  return out;
+}
+
+const page = { getElementById: (id: string) => (id === "words" ? { textContent: JSON.stringify(catalogue()) } : null) };
+Object.assign(globalThis, { document: page });
+
+/** What was done, as the names of the methods that were called. */
+const done: string[] = [];
+
+/** A part of the editor that notes what is done to it. */
+function part(name: string, known: Record<string, unknown> = {}): never {
+  return new Proxy(known, {
+    get: (of, key) => (key in of ? of[String(key)] : () => done.push(`${name}.${String(key)}`)),
+  }) as never;
+}
+
+/** Everything an action can work on; nothing is selected, held, copied or done yet. */
+function desk(power = "edit"): Desk {
+  const m = model(tube(12, 4));
+  const e = new Editor(m, part("sync"), power);
+  e.paper = m.colours[0].id;
+  return {
+    e,
+    stage: part("stage"),
+    placing: part("placing", { held: null, pending: false, other: -1, stamped: false }),
+    clipboard: part("clipboard", { empty: true }),
+    walk: part("walk", { trail: false }),
+    marks: part("marks", { shows: () => false }),
+    heights: part("heights", { unit: null }),
+    menus: part("menus", { somethingOpen: false }),
+    dock: part("dock"),
+    panel: part("panel"),
+    papers: part("papers"),
+    rings: part("rings"),
+    extras: part("extras"),
+    notes: part("notes"),
+    history: { can_undo: false, can_redo: false },
+    dialogs: { help: () => done.push("help"), about: () => done.push("about") },
+  };
+}
+
+const at = { place: 0, rings: [1], x: 0, y: 0 };
+const table = allActions(desk());
+const key = (name: string, held: Partial<Record<"ctrlKey" | "altKey" | "shiftKey", boolean>> = {}) => ({
+  key: name,
+  ctrlKey: false,
+  metaKey: false,
+  altKey: false,
+  shiftKey: false,
+  ...held,
+});
+const plain = (a: Partial<Action> & { name: string }): Action => ({ label: () => a.name, run: () => done.push(a.name), ...a });
+
+test("no key stands twice in one situation, and no name twice", () => {
+  assert.doesNotThrow(() => new Actions(table, true, () => undefined));
+  const twice = [plain({ name: "a", key: "M" }), plain({ name: "b", key: "X", also: ["M"] })];
+  assert.throws(() => new Actions(twice, true, () => undefined), /a and b have one key, grid: M/);
+  assert.throws(() => new Actions([plain({ name: "a" }), plain({ name: "a" })], true, () => undefined), /two actions are called a/);
+  const apart = [plain({ name: "a", key: "M" }), plain({ name: "b", key: "M", situation: "page" })];
+  assert.doesNotThrow(() => new Actions(apart, true, () => undefined));
+});
+
+test("every action has a label of the catalogue", (t) => {
+  const missing = t.mock.method(console, "error", () => undefined);
+  for (const a of table) assert.match(a.label(at), /\p{L}/u, a.name);
+  assert.deepEqual(
+    missing.mock.calls.map((c) => c.arguments),
+    [],
+  );
+});
+
+test("the list of keys names the key of every action that has one", () => {
+  const lines = new Actions(table, true, () => undefined).help();
+  for (const a of table) {
+    if (!a.key) continue;
+    assert.ok(a.help, `${a.name} has the key ${a.key} and no line in the list of keys`);
+    const line = lines.find((l) => l.line === a.help?.line());
+    const shown = a.help.keys ?? keyText(a.key);
+    for (const word of shown.split(" ")) assert.ok(line?.keys.includes(word), `${a.name}: ${word} in '${line?.keys}'`);
+  }
+});
+
+// The lines as makers have learned them.
+test("the list of keys reads as it always did", () => {
+  const lines = new Actions(table, true, () => undefined).help().filter((l) => l.group !== "help.tools");
+  assert.deepEqual(
+    lines.map((l) => l.keys),
+    [
+      ...["← →", "↑ ↓", "Alt ↑ ↓", "Home End", "Page ↑ ↓", "Ctrl Home / End", "Shift + arrows", "D"],
+      ...["Space", "1 – 9", "M", "B", "K", "Ctrl Z", "Ctrl Y"],
+      ...["Ctrl C", "Ctrl X", "Ctrl V", "Ctrl A", "Delete", "E", "T", "Esc"],
+      ...["+ −", "0", "[ ]", "H", "N", "J", "C", "?"],
+    ],
+  );
+});
+
+test("an action that is off does nothing, by key or by name, and says why where it has a reason", () => {
+  const said: string[] = [];
+  const off = [plain({ name: "quiet", key: "M", off: () => true }), plain({ name: "told", key: "N", off: () => "not now" })];
+  const actions = new Actions(off, true, (why) => said.push(why));
+  done.length = 0;
+  for (const name of ["quiet", "told"]) assert.equal(actions.run(name, at), false);
+  for (const name of ["m", "n"])
+    assert.equal(
+      actions.press(key(name), ["grid"], () => at),
+      false,
+    );
+  assert.deepEqual(done, []);
+  assert.deepEqual(said, ["not now", "not now"]);
+});
+
+test("every action of the editor that is off does nothing", () => {
+  const d = desk();
+  const steps: unknown[] = [];
+  d.e.step = (edit) => steps.push(edit);
+  const actions = new Actions(allActions(d), true, () => undefined);
+  const nowhere = { ...at, rings: [] };
+  const off = actions.list.filter((a) => actions.why(a, nowhere));
+  const names = off.map((a) => a.name);
+  for (const name of ["undo", "redo", "cut", "paste", "block.fill", "ring.remove", "place.put", "escape"])
+    assert.ok(names.includes(name), name);
+  done.length = 0;
+  for (const a of off) {
+    actions.run(a.name, nowhere);
+    for (const k of keysOf(a)) {
+      const words = k.split(" ");
+      const name = words.pop() ?? "";
+      const held = { ctrlKey: words.includes("Ctrl"), altKey: words.includes("Alt"), shiftKey: words.includes("Shift") };
+      actions.press(key(name === "Space" ? " " : name, held), [a.situation ?? "grid"], () => nowhere);
+    }
+  }
+  assert.deepEqual(done, []);
+  assert.deepEqual(steps, []);
+});
+
+test("who may only look is offered nothing that paints", () => {
+  const d = desk("view");
+  const actions = new Actions(allActions(d), false, () => undefined);
+  for (const a of actions.list.filter((each) => each.paints)) {
+    assert.equal(actions.possible(a.name, at), false, a.name);
+    assert.equal(actions.run(a.name, at), false, a.name);
+  }
+  assert.ok(actions.possible("unit.pick", at));
+});
+
+test("a key means what it means in the nearest situation, with Shift or without", () => {
+  const ways: string[] = [];
+  const note = (name: string, keys: string, situation?: Action["situation"]): Action =>
+    plain({ name, key: keys, situation, run: (_, pressed) => ways.push(`${name}${pressed?.shift ? " shifted" : ""}`) });
+  const actions = new Actions(
+    [
+      note("put", "Space", "holding"),
+      note("paint", "Space"),
+      note("mirror", "M"),
+      note("redo", "Ctrl Shift Z", "page"),
+      note("undo", "Ctrl Z", "page"),
+    ],
+    true,
+    () => undefined,
+  );
+  const where = () => at;
+  assert.ok(actions.press(key(" "), ["holding", "grid"], where));
+  assert.ok(actions.press(key(" "), ["grid"], where));
+  assert.ok(actions.press(key("M", { shiftKey: true }), ["grid"], where));
+  assert.ok(!actions.press(key("m", { altKey: true }), ["grid"], where));
+  assert.ok(!actions.press(key("m", { ctrlKey: true }), ["grid"], where));
+  assert.ok(actions.press(key("Z", { ctrlKey: true, shiftKey: true }), ["page"], where));
+  assert.ok(actions.press(key("z", { ctrlKey: true }), ["page"], where));
+  assert.deepEqual(ways, ["put", "paint", "mirror shifted", "redo shifted", "undo"]);
+});
