@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { readdirSync, readFileSync } from "node:fs";
 import { test } from "node:test";
-import { type Action, Actions, keysOf, keyText } from "../pattern/actions/action";
+import { type Action, Actions, helpLine, keysOf, keyText } from "../pattern/actions/action";
 import { allActions } from "../pattern/actions/all";
 import type { Desk } from "../pattern/actions/desk";
 import { Editor } from "../pattern/tools/editor";
@@ -81,7 +81,8 @@ test("no key stands twice in one situation, and no name twice", () => {
 
 test("every action has a label of the catalogue", (t) => {
   const missing = t.mock.method(console, "error", () => undefined);
-  for (const a of table) assert.match(a.label(at), /\p{L}/u, a.name);
+  const actions = new Actions(table, true, () => undefined);
+  for (const a of table) assert.match(actions.label(a, at), /\p{L}/u, a.name);
   assert.deepEqual(
     missing.mock.calls.map((c) => c.arguments),
     [],
@@ -93,8 +94,9 @@ test("the list of keys names the key of every action that has one", () => {
   for (const a of table) {
     if (!a.key) continue;
     assert.ok(a.help, `${a.name} has the key ${a.key} and no line in the list of keys`);
-    const line = lines.find((l) => l.line === a.help?.line());
-    const shown = a.help.keys ?? keyText(a.key);
+    const { group, line: says } = helpLine(a.help);
+    const line = lines.find((l) => l.group === group && l.line === says);
+    const shown = a.keys ?? keyText(a.key);
     for (const word of shown.split(" ")) assert.ok(line?.keys.includes(word), `${a.name}: ${word} in '${line?.keys}'`);
   }
 });

@@ -1,7 +1,9 @@
 // What can be done in the editor, each thing declared once as a value. Buttons, menus, keys and the list of keys are made
 // of the one table in all.ts and run what they show through Actions, which alone decides whether it may be done now.
 import type { IconName } from "../../base/icons";
+import { type Plain, say } from "../../base/words";
 import type { Place } from "../model/model";
+import type { Tool } from "../tools/editor";
 import type { Extra } from "../../wire/types";
 
 /** What an action is about: a unit, rings by identity, and where on the page it was asked for. */
@@ -26,10 +28,13 @@ export type Situation = "holding" | "grid" | "page";
 export const GROUPS = ["help.tools", "help.walk", "help.paint", "help.block", "help.look"] as const;
 export type Group = (typeof GROUPS)[number];
 
+/** A line of the list of keys; the name of a tool stands for what the tool does. */
+export type Help = Extract<Plain, `${Group}.${string}`> | Tool;
+
 export interface Action {
   readonly name: string;
   /** As buttons, menus and screen readers say it. */
-  readonly label: (at: Where) => string;
+  readonly label: Plain | ((at: Where) => string);
   readonly icon?: IconName;
   /** The key as "Ctrl Z": modifiers in the order Ctrl, Alt, Shift, then the key as the browser names it, letters large. */
   readonly key?: string;
@@ -37,8 +42,10 @@ export interface Action {
   readonly also?: readonly string[];
   /** Where its keys work; in the grid unless something else is said. */
   readonly situation?: Situation;
-  /** Its line in the list of keys; actions with the same line share one. keys: as the list names them, where it is not the key. */
-  readonly help?: { group: Group; line: () => string; keys?: string };
+  /** Its line in the list of keys, under the group that its name begins with; actions with the same line share one. */
+  readonly help?: Help;
+  /** Its keys as that list names them, where it is not just the key. */
+  readonly keys?: string;
   /** Only for those who may paint; others are not even shown it. */
   readonly paints?: boolean;
   /** Why it is not possible now: a sentence, or true where that is plain to see. */
@@ -89,6 +96,11 @@ export class Actions {
     return a;
   }
 
+  /** What people read of it. */
+  label(a: Action, at: Where = NOWHERE): string {
+    return typeof a.label === "string" ? say(a.label) : a.label(at);
+  }
+
   /** Whether somebody with this power is shown it at all. */
   offered(a: Action): boolean {
     return this.canPaint || !a.paints;
@@ -130,14 +142,21 @@ export class Actions {
     const out: { group: Group; line: string; keys: string[] }[] = [];
     for (const a of this.list) {
       if (!a.help) continue;
-      const line = a.help.line();
-      const keys = a.help.keys ?? (a.key ? keyText(a.key) : "");
-      const had = out.find((l) => l.group === a.help?.group && l.line === line);
-      if (!had) out.push({ group: a.help.group, line, keys: [keys] });
+      const { group, line } = helpLine(a.help);
+      const keys = a.keys ?? keyText(a.key ?? "");
+      const had = out.find((l) => l.group === group && l.line === line);
+      if (!had) out.push({ group, line, keys: [keys] });
       else if (!had.keys.includes(keys)) had.keys.push(keys);
     }
     return out.map((l) => ({ ...l, keys: joined(l.keys) }));
   }
+}
+
+export function helpLine(help: Help): { group: Group; line: string } {
+  const group = GROUPS.find((g) => help.startsWith(`${g}.`));
+  if (group) return { group, line: say(help as Extract<Plain, Help>) };
+  const tool = help as Tool;
+  return { group: "help.tools", line: `${say(`tool.${tool}`)}: ${say(`tool.${tool}.does`)}` };
 }
 
 /** What Actions needs to know of a key that went down. */

@@ -24,19 +24,19 @@ export function toolActions({ e, menus }: Desk): Action[] {
     ...TOOLS.map(
       (tool): Action => ({
         name: `tool.${tool}`,
-        label: () => say(`tool.${tool}`),
+        label: `tool.${tool}`,
         icon: tool,
         key: TOOL_KEYS[tool],
-        help: { group: "help.tools", line: () => `${say(`tool.${tool}`)}: ${say(`tool.${tool}.does`)}` },
+        help: tool,
         checked: () => e.tool === tool,
         run: () => e.take(tool),
       }),
     ),
-    { name: "flood.menu", label: () => say("tool.flood"), icon: "flood", paints: true, run: ({ x, y }) => menus.flood(x, y) },
+    { name: "flood.menu", label: "tool.flood", icon: "flood", paints: true, run: ({ x, y }) => menus.flood(x, y) },
     ...(["touching", "ring"] as const).map(
       (within): Action => ({
         name: `flood.${within}`,
-        label: () => say(`flood.${within}`),
+        label: `flood.${within}`,
         paints: true,
         checked: () => e.floodWithin === within,
         run: () => e.fillWithin(within),
@@ -48,14 +48,13 @@ export function toolActions({ e, menus }: Desk): Action[] {
 export function paintActions(desk: Desk): Action[] {
   const { e, stage, menus, papers, notes, history, placing } = desk;
   const colourAt = (at: Where) => ({ Name: e.m.colours[e.m.cell(at.place) & COLOUR]?.name ?? "" });
-  const help = (line: () => string, keys?: string) => ({ group: "help.paint" as const, line, keys });
   return [
     {
       name: "press",
-      label: () => say("help.paint.press"),
+      label: "help.paint.press",
       key: "Space",
       also: ["Enter"],
-      help: help(() => say("help.paint.press")),
+      help: "help.paint.press",
       run: () => {
         e.press();
         notes.say(stage.whereabouts);
@@ -63,34 +62,35 @@ export function paintActions(desk: Desk): Action[] {
     },
     {
       name: "paper.number",
-      label: () => say("help.paint.paper"),
+      label: "help.paint.paper",
       key: "1",
       also: ["2", "3", "4", "5", "6", "7", "8", "9"],
-      help: help(() => say("help.paint.paper"), "1 – 9"),
+      help: "help.paint.paper",
+      keys: "1 – 9",
       run: (_, pressed) => e.choosePaper(e.m.colours[Number(pressed?.key) - 1]?.id ?? ""),
     },
-    { name: "symmetry.menu", label: () => say("symmetry"), icon: "mirror", paints: true, run: ({ x, y }) => menus.symmetry(x, y) },
+    { name: "symmetry.menu", label: "symmetry", icon: "mirror", paints: true, run: ({ x, y }) => menus.symmetry(x, y) },
     {
       name: "symmetry.mirror",
-      label: () => say("symmetry.mirror"),
+      label: "symmetry.mirror",
       key: "M",
-      help: help(() => say("help.paint.mirror")),
+      help: "help.paint.mirror",
       ticked: () => e.symmetry.mirror,
       run: () => e.setSymmetry({ mirror: !e.symmetry.mirror }),
     },
     {
       name: "symmetry.back",
-      label: () => say("symmetry.back"),
+      label: "symmetry.back",
       key: "B",
-      help: help(() => say("help.paint.back")),
+      help: "help.paint.back",
       ticked: () => e.symmetry.back,
       run: () => e.setSymmetry({ back: !e.symmetry.back }),
     },
     {
       name: "symmetry.next",
-      label: () => say("help.paint.repeat"),
+      label: "help.paint.repeat",
       key: "K",
-      help: help(() => say("help.paint.repeat")),
+      help: "help.paint.repeat",
       run: () => e.setSymmetry({ repeat: (e.symmetry.repeat % 6) + 1 }),
     },
     ...[1, 2, 3, 4, 5, 6].map(
@@ -101,41 +101,41 @@ export function paintActions(desk: Desk): Action[] {
         run: () => e.setSymmetry({ repeat }),
       }),
     ),
-    { name: "side.menu", label: () => say("side"), icon: "side", paints: true, run: ({ x, y }) => menus.side(x, y) },
+    { name: "side.menu", label: "side", icon: "side", paints: true, run: ({ x, y }) => menus.side(x, y) },
     ...SIDE_CHOICES.map(
       (side): Action => ({
         name: `side.${side}`,
-        label: () => say(`side.${side}`),
+        label: `side.${side}`,
         checked: () => e.side === side,
         run: () => e.chooseSide(side),
       }),
     ),
     {
       name: "undo",
-      label: () => say("undo"),
+      label: "undo",
       icon: "undo",
       key: "Ctrl Z",
       situation: "page",
-      help: help(() => say("help.paint.undo")),
+      help: "help.paint.undo",
       paints: true,
       off: () => !history.can_undo && !placing.pending,
       run: () => e.undo(),
     },
     {
       name: "redo",
-      label: () => say("redo"),
+      label: "redo",
       icon: "redo",
       key: "Ctrl Y",
       also: ["Ctrl Shift Z"],
       situation: "page",
-      help: help(() => say("help.paint.redo")),
+      help: "help.paint.redo",
       paints: true,
       off: () => !history.can_redo,
       run: () => e.redo(),
     },
     {
       name: "paper.add",
-      label: () => say("paper.add"),
+      label: "paper.add",
       icon: "plus",
       paints: true,
       off: () => e.noMoreColours,
@@ -151,7 +151,7 @@ export function paintActions(desk: Desk): Action[] {
     { name: "unit.pick", label: (at) => say("menu.pick", colourAt(at)), icon: "pick", run: (at) => e.pick(at.place) },
     {
       name: "unit.flood",
-      label: () => say("menu.flood"),
+      label: "menu.flood",
       icon: "flood",
       paints: true,
       run: (at) => e.paintPlaces(e.touched("flood", at.place)),

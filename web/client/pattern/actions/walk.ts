@@ -1,5 +1,4 @@
 // Moving the focus from unit to unit by keys.
-import { say } from "../../base/words";
 import type { Action } from "./action";
 import type { Desk } from "./desk";
 
@@ -11,14 +10,13 @@ const WAYS = [
 ] as const;
 
 export function walkActions({ walk }: Desk): Action[] {
-  const along = () => say("help.walk.along");
-  const across = () => say("help.walk.across");
-  const lean = () => say("help.walk.lean");
-  const ends = () => say("help.walk.ends");
-  const five = () => say("help.walk.five");
-  const top = () => say("help.walk.top");
-  const trail = () => say("help.walk.trail");
-  const help = (line: () => string, keys?: string) => ({ group: "help.walk" as const, line, keys });
+  const along = "help.walk.along";
+  const across = "help.walk.across";
+  const lean = "help.walk.lean";
+  const ends = "help.walk.ends";
+  const five = "help.walk.five";
+  const top = "help.walk.top";
+  const trail = "help.walk.trail";
   return [
     ...WAYS.map(
       ({ name, arrow, dx, dy }): Action => ({
@@ -26,7 +24,7 @@ export function walkActions({ walk }: Desk): Action[] {
         label: dy ? across : along,
         key: arrow,
         also: dy ? [] : [`Alt ${arrow}`],
-        help: help(dy ? across : along),
+        help: dy ? across : along,
         run: (_, pressed) => walk.step(dx, dy, pressed?.shift),
       }),
     ),
@@ -35,26 +33,28 @@ export function walkActions({ walk }: Desk): Action[] {
         name: `lean.${name}`,
         label: lean,
         key: `Alt ${arrow}`,
-        help: help(lean),
+        help: lean,
         run: (_, pressed) => walk.lean(dy, pressed?.shift),
       }),
     ),
-    { name: "walk.first", label: ends, key: "Home", help: help(ends), run: (_, pressed) => walk.toEnd("first", pressed?.shift) },
-    { name: "walk.last", label: ends, key: "End", help: help(ends), run: (_, pressed) => walk.toEnd("last", pressed?.shift) },
-    { name: "walk.five_up", label: five, key: "PageUp", help: help(five), run: (_, pressed) => walk.rings(5, pressed?.shift) },
-    { name: "walk.five_down", label: five, key: "PageDown", help: help(five), run: (_, pressed) => walk.rings(-5, pressed?.shift) },
+    { name: "walk.first", label: ends, key: "Home", help: ends, run: (_, pressed) => walk.toEnd("first", pressed?.shift) },
+    { name: "walk.last", label: ends, key: "End", help: ends, run: (_, pressed) => walk.toEnd("last", pressed?.shift) },
+    { name: "walk.five_up", label: five, key: "PageUp", help: five, run: (_, pressed) => walk.rings(5, pressed?.shift) },
+    { name: "walk.five_down", label: five, key: "PageDown", help: five, run: (_, pressed) => walk.rings(-5, pressed?.shift) },
     {
       name: "walk.top",
       label: top,
       key: "Ctrl Home",
-      help: help(top, "Ctrl Home / End"),
+      help: top,
+      keys: "Ctrl Home / End",
       run: (_, pressed) => walk.toRing("top", pressed?.shift),
     },
     {
       name: "walk.bottom",
       label: top,
       key: "Ctrl End",
-      help: help(top, "Ctrl Home / End"),
+      help: top,
+      keys: "Ctrl Home / End",
       run: (_, pressed) => walk.toRing("bottom", pressed?.shift),
     },
     ...WAYS.map(
@@ -62,15 +62,16 @@ export function walkActions({ walk }: Desk): Action[] {
         name: `trail.${name}`,
         label: trail,
         key: `Shift ${arrow}`,
-        help: help(trail, "Shift + arrows"),
+        help: trail,
+        keys: "Shift + arrows",
         run: () => walk.step(dx, dy, true),
       }),
     ),
     {
       name: "trail.on",
-      label: () => say("help.walk.trail_on"),
+      label: "help.walk.trail_on",
       key: "D",
-      help: help(() => say("help.walk.trail_on")),
+      help: "help.walk.trail_on",
       run: () => walk.setTrail(!walk.trail),
     },
   ];

@@ -20,14 +20,18 @@ export function besideButton(b: HTMLElement, edge: "top" | "bottom"): { x: numbe
 export function actionButton(actions: Actions, name: string, at: (b: HTMLElement) => Where): HTMLButtonElement {
   const a = actions.get(name);
   const here = at(document.body);
-  const b = el("button", { type: "button", class: "round", "aria-label": a.label(here), title: a.label(here) }, icon(a.icon ?? "more"));
+  const b = el(
+    "button",
+    { type: "button", class: "round", "aria-label": actions.label(a, here), title: actions.label(a, here) },
+    icon(a.icon ?? "more"),
+  );
   onPress(b, () => actions.run(name, at(b)));
   return b;
 }
 
 /** A button of a bar, with the action's icon and name. */
 export function barButton(actions: Actions, a: Action, at: () => Where): HTMLButtonElement {
-  const label = a.label(at());
+  const label = actions.label(a, at());
   const b = el(
     "button",
     { type: "button", class: a.main ? "bar-action main" : "bar-action", title: label, "data-name": a.name },

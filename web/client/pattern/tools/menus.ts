@@ -134,7 +134,7 @@ export class Menus {
       .map((a) => {
         const key = KEY_OF[a.name] ? actions.get(KEY_OF[a.name]).key : a.key;
         return {
-          label: a.label(at),
+          label: actions.label(a, at),
           icon: a.icon,
           key: key && keyText(key),
           off: !!actions.why(a, at),
