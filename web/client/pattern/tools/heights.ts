@@ -1,10 +1,8 @@
 // How high the rings stand, on the ruler: in mm, in inches, or not at all.
+import { MM_PER_INCH } from "../../wire/types";
 import type { Stage } from "../grid/stage";
 import type { Findings } from "../panels/findings";
 import type { Editor } from "./editor";
-
-/** By definition (international inch). */
-const MM_IN_INCH = 25.4;
 
 export class Heights {
   unit: "mm" | "inches" | null = null;
@@ -25,7 +23,7 @@ export class Heights {
 
   private show(): void {
     const rings = this.findings.found?.size.rings;
-    const text = (mm: number) => (this.unit === "inches" ? `${(mm / MM_IN_INCH).toFixed(1)}″` : String(Math.round(mm)));
+    const text = (mm: number) => (this.unit === "inches" ? `${(mm / MM_PER_INCH).toFixed(1)}″` : String(Math.round(mm)));
     this.stage.overlay.lengths = !this.unit || !rings ? null : rings.map((r) => text(r.top_mm.best));
     this.e.tell("look");
   }
