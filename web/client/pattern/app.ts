@@ -6,6 +6,7 @@ import { Marks } from "../base/marks";
 import type { Notes } from "../base/notes";
 import { say } from "../base/words";
 import { StandPart } from "../stand/part";
+import type { StepEvent } from "../wire/types";
 import { Actions, type Where } from "./actions/action";
 import { allActions } from "./actions/all";
 import type { Desk } from "./actions/desk";
@@ -39,7 +40,6 @@ import { People } from "./tools/people";
 import { Placing } from "./tools/placing";
 import { Rail } from "./tools/rail";
 import { Walk } from "./tools/walk";
-import type { StepEvent } from "../wire/types";
 
 export class App {
   readonly people: People;

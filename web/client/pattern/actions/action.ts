@@ -2,9 +2,9 @@
 // of the one table in all.ts and run what they show through Actions, which alone decides whether it may be done now.
 import type { IconName } from "../../base/icons";
 import { type Plain, say } from "../../base/words";
+import type { Extra } from "../../wire/types";
 import type { Place } from "../model/model";
 import type { Tool } from "../tools/editor";
-import type { Extra } from "../../wire/types";
 
 /** What an action is about: a unit, rings by identity, and where on the page it was asked for. */
 export interface Where {

@@ -5,10 +5,10 @@ import type { Notes } from "../../base/notes";
 import { closeCard, showCard } from "../../base/popover";
 import { kept } from "../../base/storage";
 import { say } from "../../base/words";
+import { MAX_PERSON_NAME, type Person } from "../../wire/types";
 import { TINTS } from "../grid/overlay";
 import type { Stage } from "../grid/stage";
 import { ringOf, unitOf } from "../model/model";
-import { MAX_PERSON_NAME, type Person } from "../../wire/types";
 import { roundButton } from "./buttons";
 import type { Editor } from "./editor";
 

@@ -1,8 +1,8 @@
 // Something is held over the grid and not yet put down: a pasted block, a moved one, a stamp. Shown as
 // it would fall; put down by a press, a key or a button.
 
-import type { Edit, Extra } from "../../wire/types";
 import { Listeners } from "../../base/listeners";
+import type { Edit, Extra } from "../../wire/types";
 import { type Block, fall, ground, laid, laidExtras, mirrored } from "../model/blocks";
 import { type Spot, step } from "../model/lattice";
 import { type Place, ringOf, unitOf } from "../model/model";
