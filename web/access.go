@@ -62,11 +62,15 @@ func (s *Server) byLink(letter string, powers ...store.Power) func(http.Handler)
 	}
 }
 
-// needs lets only requests with the power pass: a write with a view link is refused here.
-func (s *Server) needs(p store.Power) func(http.Handler) http.Handler {
+// needs lets only requests pass that have what an address needs: a write with a view link is refused here. Who the maker
+// is was asked before.
+func (s *Server) needs(need Need) func(http.Handler) http.Handler {
 	return func(next http.Handler) http.Handler {
+		if need == NeedsNothing || need == NeedsMaker {
+			return next
+		}
 		return s.page(func(w http.ResponseWriter, r *http.Request) error {
-			if !accessOf(r).may(p) {
+			if !accessOf(r).may(store.Power(need)) {
 				return problem(CodeForbidden, "view_only")
 			}
 			next.ServeHTTP(w, r)
@@ -75,15 +79,16 @@ func (s *Server) needs(p store.Power) func(http.Handler) http.Handler {
 	}
 }
 
-// figurePage starts a page of the figure that the request reached. name is one of the Page… names.
-func (s *Server) figurePage(r *http.Request, figureTitle, name string) Page {
+// figurePage starts a page of the figure that the request reached. Its name stands in the title before the figure's;
+// the first page of a figure has none.
+func (s *Server) figurePage(r *http.Request, figureTitle string, tab Tab) Page {
 	a := accessOf(r)
 	title := figureTitle
-	if name != PagePattern {
-		title = speaker(r).T(pageKey(name)) + " · " + figureTitle
+	if tab.Page != "" {
+		title = speaker(r).Say(tab.Name) + " · " + figureTitle
 	}
 	p := s.newPage(r, title)
 	p.Maker = a.maker
-	p.Design = &Here{Base: a.base, Title: figureTitle, Page: name}
+	p.Design = &Here{Base: a.base, Title: figureTitle, Page: tab.Page}
 	return p
 }

@@ -11,6 +11,14 @@ import (
 	"tuckring/internal/words"
 )
 
+var buildTab = Tab{Page: "build", Name: words.T("web.page.build")}
+
+func (s *Server) buildRoom() Room {
+	return Room{Name: "build", Tab: &buildTab, Heads: map[string]words.Text{"buildpage": words.T("buildpage.title")}, Routes: []Route{
+		{"GET", OfFigure + "/build", NeedsView, s.kept(s.build)},
+	}}
+}
+
 // BuildView is the build sheet.
 type BuildView struct {
 	Base   string
@@ -34,7 +42,7 @@ func (s *Server) build(w http.ResponseWriter, r *http.Request) error {
 	}
 	v := buildView(p.Figure)
 	v.Base = accessOf(r).base
-	page := s.printPage(r, p.Figure.Title, words.T("buildpage.title"), PageBuild)
+	page := s.printPage(r, p.Figure.Title, words.T("buildpage.title"), buildTab.Page)
 	page.Scripts = append(page.Scripts, "build")
 	return render(w, r, http.StatusOK, BuildPage(page, v))
 }

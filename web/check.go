@@ -14,11 +14,15 @@ import (
 	"tuckring/internal/words"
 )
 
-// The further pages of a figure that do not stand in the navigation.
-const (
-	PageCheck = "check"
-	PageSize  = "size"
-)
+var checkTab = Tab{Page: "check", Name: words.T("web.page.check")}
+
+func (s *Server) checkRoom() Room {
+	return Room{Name: "check", Heads: map[string]words.Text{"check": words.T("hold.check.title")}, Routes: []Route{
+		{"GET", OfFigure + "/check", NeedsView, s.kept(s.check)},
+		{"POST", OfFigure + "/check", NeedsEdit, s.inTurn(s.putRight)},
+		{"POST", OfFigure + "/check/undo", NeedsEdit, s.takeBackOn(checkTab.Page)},
+	}}
+}
 
 // try tells what an edit would change, without changing anything: the look ahead of the editor.
 func (s *Server) try(w http.ResponseWriter, r *http.Request) error {
@@ -106,8 +110,8 @@ func (s *Server) renderCheck(w http.ResponseWriter, r *http.Request, status int,
 	case "undo", "stuck":
 		c.Done = words.T(words.Among("hold.done.", r.URL.Query().Get("done"), "undo", "stuck"))
 	}
-	page := s.figurePage(r, p.Figure.Title, PageCheck)
-	page.Running = runningAddress(page, PageCheck)
+	page := s.figurePage(r, p.Figure.Title, checkTab)
+	page.Running = runningAddress(page, checkTab.Page)
 	page.Styles = []string{"check"}
 	return render(w, r, status, CheckPage(page, c))
 }

@@ -8,6 +8,12 @@ import (
 	"tuckring/internal/words"
 )
 
+func (s *Server) cutRoom() Room {
+	return Room{Name: "cut", Heads: map[string]words.Text{"cutpage": words.T("cutpage.title")}, Routes: []Route{
+		{"GET", OfFigure + "/cut", NeedsView, s.kept(s.cut)},
+	}}
+}
+
 // CutView is the cutting plan as it is printed and pinned over the table.
 type CutView struct {
 	Sheet

@@ -14,6 +14,13 @@ import (
 	"tuckring/internal/words"
 )
 
+func (s *Server) documentRoom() Room {
+	return Room{Name: "document", Routes: []Route{
+		{"GET", OfFigure + "/document", NeedsMaker, s.document},
+		{"GET", OfFigure + "/handout-{paper}.pdf", NeedsView, s.handout},
+	}}
+}
+
 // openDocument puts the figure of a chosen document on the shelf. A refused document gets a page with
 // every fault, and the form to choose another.
 func (s *Server) openDocument(w http.ResponseWriter, r *http.Request) error {

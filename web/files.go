@@ -14,6 +14,16 @@ import (
 	"tuckring/static"
 )
 
+// filesRoom are the addresses that the app itself answers: static files, and the running heads of printed pages.
+func (s *Server) filesRoom() Room {
+	return Room{Name: "kernel", Routes: []Route{
+		{"GET", "/static/{version}/*", NeedsNothing, s.staticFile},
+		{"GET", "/favicon.ico", NeedsNothing, s.favicon},
+		{"GET", "/robots.txt", NeedsNothing, s.robots},
+		{"GET", OfFigure + "/running/{page}.css", NeedsView, s.runningHead},
+	}}
+}
+
 // mediaTypes are the kinds of static files; a name with another ending is not served. The types
 // stand here since the system's own table differs between machines.
 var mediaTypes = map[string]string{

@@ -4,27 +4,9 @@ import (
 	"crypto/rand"
 	"net/http"
 
-	"github.com/go-chi/chi/v5"
-
 	"tuckring/internal/figure"
 	"tuckring/internal/store"
 )
-
-// holdRoutes answer whether a figure will hold and how large it becomes.
-func (s *Server) holdRoutes(r chi.Router) {
-	r.Get("/check", s.kept(s.check))
-	r.Get("/size", s.inTurn(s.size))
-	r.Group(func(r chi.Router) {
-		r.Use(s.needs(store.PowerEdit))
-		r.Post("/try", s.page(s.try))
-		r.Post("/check", s.inTurn(s.putRight))
-		r.Post("/check/undo", s.page(s.takeBackOn(PageCheck)))
-		r.Post("/size/undo", s.page(s.takeBackOn(PageSize)))
-		r.Post("/size/apply", s.inTurn(s.applySize))
-		r.Post("/size/use", s.page(s.chooseSwatch))
-		r.Post("/size/lengths", s.page(s.showInches))
-	})
-}
 
 // takeBackOn takes the person's last step back and shows the page again.
 func (s *Server) takeBackOn(page string) handler {

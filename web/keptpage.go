@@ -15,8 +15,8 @@ import (
 // kept makes of a costly page one that is made once for all who ask for the same, one at a time, and kept until the
 // figure changes (see answers). The page must show nothing but the figure, its settings, what its address asks for
 // and what whoever comes by that address may see.
-func (s *Server) kept(h handler) http.HandlerFunc {
-	return s.page(func(w http.ResponseWriter, r *http.Request) error {
+func (s *Server) kept(h handler) handler {
+	return func(w http.ResponseWriter, r *http.Request) error {
 		tag, err := s.pageTag(r)
 		if err != nil {
 			return err
@@ -44,7 +44,7 @@ func (s *Server) kept(h handler) http.HandlerFunc {
 		w.Header().Set("ETag", `W/"`+tag+`"`)
 		http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(body))
 		return nil
-	})
+	}
 }
 
 // pageTag names the page that a request asks for, of the figure as it is now.
@@ -58,15 +58,15 @@ func (s *Server) pageTag(r *http.Request) (tag string, err error) {
 }
 
 // inTurn makes a costly answer that is not kept when nothing else that is costly is being made.
-func (s *Server) inTurn(h handler) http.HandlerFunc {
-	return s.page(func(w http.ResponseWriter, r *http.Request) error {
+func (s *Server) inTurn(h handler) handler {
+	return func(w http.ResponseWriter, r *http.Request) error {
 		rec := &recorded{header: http.Header{}, status: http.StatusOK}
 		err := s.answers.inTurn(r.Context(), func() error { return h(rec, r) })
 		if err != nil {
 			return err
 		}
 		return rec.send(w)
-	})
+	}
 }
 
 // recorded is an answer before it is sent, so that a reader that takes it slowly holds nobody up.

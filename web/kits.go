@@ -8,6 +8,12 @@ import (
 	"tuckring/internal/words"
 )
 
+func (s *Server) kitsRoom() Room {
+	return Room{Name: "kits", Heads: map[string]words.Text{"kits": words.T("kits.title")}, Routes: []Route{
+		{"GET", OfFigure + "/kits", NeedsView, s.kept(s.kits)},
+	}}
+}
+
 // KitsView is the labels for the bags of those who share the folding.
 type KitsView struct {
 	Sheet
@@ -41,7 +47,7 @@ func (s *Server) kits(w http.ResponseWriter, r *http.Request) error {
 	v := KitsView{Form: form, Sheet: Sheet{
 		Base: accessOf(r).base, Purpose: purpose, Made: made, Marks: marksOf(p.Figure), Unit: p.Figure.Unit, Settings: p.Settings,
 	}}
-	return render(w, r, status, KitsPage(s.printPage(r, p.Figure.Title, purpose, PageReport), v))
+	return render(w, r, status, KitsPage(s.printPage(r, p.Figure.Title, purpose, reportTab.Page), v))
 }
 
 // asError makes no faults no error.

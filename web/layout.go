@@ -20,56 +20,45 @@ type Page struct {
 
 	file  func(name string) string
 	fonts []string
+	tabs  []Tab
 }
 
 // Here says which page of which figure is open.
 type Here struct {
 	Base  string // "/d/{id}", "/e/{token}" or "/v/{token}"
 	Title string // the figure's
-	Page  string // one of the Page… names
+	Page  string // the last part of its address, "" for the first page
 }
 
-// The pages of a figure, in the order of the navigation; each is also the last part of its address.
-const (
-	PagePattern = ""
-	PageReport  = "report"
-	PageBuild   = "build"
-	PageStand   = "stand"
-	PageShare   = "share"
-)
+// Tab is a page of a figure: the last part of its address and what it is called.
+type Tab struct {
+	Page    string // "" for the figure's first page
+	Name    words.Text
+	OfMaker bool // only the maker may open it
+}
 
-// pages lists the pages of a figure that the reader may open.
-func (p Page) pages() []string {
-	if p.Maker {
-		return []string{PagePattern, PageReport, PageBuild, PageStand, PageShare}
+// open lists the pages in the navigation that the reader may open.
+func (p Page) open() []Tab {
+	var out []Tab
+	for _, t := range p.tabs {
+		if p.Maker || !t.OfMaker {
+			out = append(out, t)
+		}
 	}
-	return []string{PagePattern, PageReport, PageBuild, PageStand}
+	return out
 }
 
 // address is where one of the figure's pages stands.
 func (h Here) address(page string) string {
-	if page == PagePattern {
+	if page == "" {
 		return h.Base
 	}
 	return h.Base + "/" + page
 }
 
-// pageKey is the sentence that names a page.
-func pageKey(page string) string {
-	if page == PagePattern {
-		return "web.page.pattern"
-	}
-	return words.Among("web.page.", page, PageReport, PageBuild, PageStand, PageShare, PageCheck, PageSize, PagePatternPrint)
-}
-
-// pageName is the page's name in the navigation.
-func (p Page) pageName(page string) string {
-	return p.Say.T(pageKey(page))
-}
-
 // newPage starts a page for the request.
 func (s *Server) newPage(r *http.Request, title string) Page {
-	return Page{Say: speaker(r), Title: title, Maker: fromHere(r), file: s.staticURL, fonts: s.fonts}
+	return Page{Say: speaker(r), Title: title, Maker: fromHere(r), file: s.staticURL, fonts: s.fonts, tabs: s.tabs}
 }
 
 // clientWords are the sentences of the browser's side, as JSON-ready forms by key.

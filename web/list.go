@@ -11,6 +11,12 @@ import (
 	"tuckring/internal/words"
 )
 
+func (s *Server) listRoom() Room {
+	return Room{Name: "list", Heads: map[string]words.Text{"list": words.T("list.title")}, Routes: []Route{
+		{"GET", OfFigure + "/list", NeedsView, s.kept(s.list)},
+	}}
+}
+
 // Sheet is what a page to be printed from the report shows.
 type Sheet struct {
 	Base     string
@@ -45,13 +51,12 @@ func (s *Server) sheet(r *http.Request, purpose string) (Sheet, Page, error) {
 	a := accessOf(r)
 	sheet := Sheet{Base: a.base, Purpose: words.T(purpose), Made: made, Marks: marksOf(p.Figure), Unit: p.Figure.Unit,
 		Glued: report.GluedPieces(p.Figure), Settings: p.Settings}
-	return sheet, s.printPage(r, p.Figure.Title, sheet.Purpose, PageReport), nil
+	return sheet, s.printPage(r, p.Figure.Title, sheet.Purpose, reportTab.Page), nil
 }
 
 // printPage starts a page that is made to be printed: its title says what it is and of which figure.
 func (s *Server) printPage(r *http.Request, figureTitle string, purpose words.Text, under string) Page {
-	page := s.figurePage(r, figureTitle, under)
-	page.Title = speaker(r).Say(purpose) + " · " + figureTitle
+	page := s.figurePage(r, figureTitle, Tab{Page: under, Name: purpose})
 	page.Styles = []string{"report", "print"}
 	page.Scripts = []string{"report"}
 	page.Running = runningAddress(page, strings.TrimSuffix(purpose.Key, ".title"))

@@ -10,6 +10,23 @@ import (
 	"tuckring/internal/words"
 )
 
+func (s *Server) patternRoom() Room {
+	return Room{Name: "pattern", Tab: &Tab{Name: words.T("web.page.pattern")}, Routes: []Route{
+		{"GET", OfFigure, NeedsView, s.pattern},
+		{"GET", OfFigure + "/picture.svg", NeedsView, s.picture},
+		{"GET", OfFigure + "/pattern.svg", NeedsView, s.patternPicture},
+		{"GET", OfFigure + "/pattern", NeedsView, s.patternPrint},
+		{"GET", OfFigure + "/state", NeedsView, s.state},
+		{"GET", OfFigure + "/events", NeedsView, s.events},
+		{"GET", OfFigure + "/findings", NeedsView, s.kept(s.findings)},
+		{"POST", OfFigure + "/try", NeedsEdit, s.try},
+		{"POST", OfFigure + "/edits", NeedsEdit, s.edits},
+		{"POST", OfFigure + "/here", NeedsEdit, s.here},
+		{"GET", OfFigure + "/history", NeedsEdit, s.history},
+		{"GET", OfFigure + "/at/{rev}.svg", NeedsEdit, s.pictureAt},
+	}}
+}
+
 // PatternShell is what the pattern editor needs to know before it asks for the figure's state.
 type PatternShell struct {
 	Base    string // address of the figure under the reader's power
@@ -35,7 +52,7 @@ func (s *Server) pattern(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	person(w, r) // now, so that the editor's first requests, which come together, find one cookie
-	return render(w, r, http.StatusOK, PatternPage(s.figurePage(r, shell.Title, PagePattern), shell))
+	return render(w, r, http.StatusOK, PatternPage(s.figurePage(r, shell.Title, Tab{}), shell))
 }
 
 // patternPage adds what the editor needs to a page of the figure.

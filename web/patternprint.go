@@ -9,10 +9,11 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"tuckring/internal/draw"
+	"tuckring/internal/words"
 )
 
-// PagePatternPrint is the page of the pattern to be printed. The editor prints what it shows.
-const PagePatternPrint = "pattern"
+// printTab is the page of the pattern to be printed. The editor prints what it shows.
+var printTab = Tab{Page: "pattern", Name: words.T("web.page.pattern")}
 
 // handoutSizes are the papers of the handout, by the part of its address that names them.
 var handoutSizes = map[string]draw.PageSize{"a4": draw.A4, "letter": draw.Letter}
@@ -39,7 +40,7 @@ func (s *Server) patternPrint(w http.ResponseWriter, r *http.Request) error {
 		for _, drawn := range draw.PatternPages(p.Figure, draw.AnyPage, speaker(r)) {
 			pages.Write(drawn.SVG())
 		}
-		page := s.figurePage(r, p.Figure.Title, PagePatternPrint)
+		page := s.figurePage(r, p.Figure.Title, printTab)
 		page.Styles, page.Scripts = []string{"report", "patternprint"}, []string{"report"}
 		var out bytes.Buffer
 		err := PatternPrintPage(page, templ.Raw(pages.String())).Render(r.Context(), &out)

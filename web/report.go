@@ -14,25 +14,20 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/paper"
 	"tuckring/internal/report"
-	"tuckring/internal/store"
 	"tuckring/internal/words"
 )
 
-// reportRoutes are the report, what is printed from it, its settings and its files.
-func (s *Server) reportRoutes(r chi.Router) {
-	r.Get("/report", s.kept(s.report))
-	r.Get("/report.json", s.kept(s.reportJSON))
-	r.Get("/report.xlsx", s.kept(s.reportXLSX))
-	r.Get("/report/{table}.csv", s.kept(s.reportCSV))
-	r.Get("/list", s.kept(s.list))
-	r.Get("/cut", s.kept(s.cut))
-	r.Get("/kits", s.kept(s.kits))
-	r.Get("/build", s.kept(s.build))
-	r.Group(func(r chi.Router) {
-		r.Use(s.needs(store.PowerEdit))
-		r.Post("/report", s.inTurn(s.saveSettings))
-		r.Post("/report/unit", s.page(s.takeUnit))
-	})
+var reportTab = Tab{Page: "report", Name: words.T("web.page.report")}
+
+func (s *Server) reportRoom() Room {
+	return Room{Name: "report", Tab: &reportTab, Heads: map[string]words.Text{"reportpage": words.T("reportpage.title")}, Routes: []Route{
+		{"GET", OfFigure + "/report", NeedsView, s.kept(s.report)},
+		{"GET", OfFigure + "/report.json", NeedsView, s.kept(s.reportJSON)},
+		{"GET", OfFigure + "/report.xlsx", NeedsView, s.kept(s.reportXLSX)},
+		{"GET", OfFigure + "/report/{table}.csv", NeedsView, s.kept(s.reportCSV)},
+		{"POST", OfFigure + "/report", NeedsEdit, s.inTurn(s.saveSettings)},
+		{"POST", OfFigure + "/report/unit", NeedsEdit, s.takeUnit},
+	}}
 }
 
 // report shows the report. Where the stored settings no longer go with the figure, it shows the form
@@ -59,7 +54,7 @@ func (s *Server) renderReport(w http.ResponseWriter, r *http.Request, status int
 	if err != nil {
 		return err
 	}
-	page := s.figurePage(r, p.Figure.Title, PageReport)
+	page := s.figurePage(r, p.Figure.Title, reportTab)
 	page.Running = runningAddress(page, "reportpage")
 	page.Styles = []string{"report", "print"}
 	page.Scripts = []string{"report"}

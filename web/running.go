@@ -6,27 +6,12 @@ import (
 	"strings"
 
 	"github.com/go-chi/chi/v5"
-
-	"tuckring/internal/words"
 )
 
 // The running head of printed pages: what is printed and of which figure, on every page but the first, whose own
 // heading says it. It stands in a margin box (CSS Paged Media 3, 4.2), which Chromium has from version 131; the
 // text has to come from a style sheet, and one of the figure's own, since pages carry no styles within them.
 // Browsers without margin boxes print the document's title, which says the same, in a head of their own.
-
-// runningTitles are the pages with a running head, by the last part of its address.
-var runningTitles = map[string]words.Text{
-	"reportpage": words.T("reportpage.title"),
-	"list":       words.T("list.title"),
-	"cutpage":    words.T("cutpage.title"),
-	"kits":       words.T("kits.title"),
-	"buildpage":  words.T("buildpage.title"),
-	PageStand:    words.T("web.page.stand"),
-	PageShare:    words.T("web.share.title"),
-	PageSize:     words.T("hold.size.title"),
-	PageCheck:    words.T("hold.check.title"),
-}
 
 // mostRunning is how many characters of a running head are printed: even of the widest they go on one line.
 const mostRunning = 50
@@ -37,7 +22,7 @@ func runningAddress(p Page, of string) string { return p.Design.Base + "/running
 // runningHead sends the style sheet of a page's running head.
 func (s *Server) runningHead(w http.ResponseWriter, r *http.Request) error {
 	of := chi.URLParam(r, "page")
-	purpose, ok := runningTitles[of]
+	purpose, ok := s.heads[of]
 	if !ok {
 		return notFound()
 	}

@@ -11,6 +11,17 @@ import (
 	"tuckring/internal/words"
 )
 
+var shareTab = Tab{Page: "share", Name: words.T("web.page.share"), OfMaker: true}
+
+func (s *Server) shareRoom() Room {
+	return Room{Name: "share", Tab: &shareTab, Heads: map[string]words.Text{"share": words.T("web.share.title")}, Routes: []Route{
+		{"GET", OfFigure + "/share", NeedsMaker, s.share},
+		{"POST", OfFigure + "/share", NeedsMaker, s.makeLink},
+		{"GET", OfFigure + "/share/{token}/code.svg", NeedsMaker, s.linkCode},
+		{"POST", OfFigure + "/share/{token}/revoke", NeedsMaker, s.revokeLink},
+	}}
+}
+
 // SharedLink is a link as the share page shows it.
 type SharedLink struct {
 	Token   string
@@ -36,9 +47,9 @@ func (s *Server) share(w http.ResponseWriter, r *http.Request) error {
 	for i, l := range links {
 		shown[i] = SharedLink{Token: l.Token, Power: l.Power, Made: when(l.Made, time.Now()), Address: s.linkAddress(r, l)}
 	}
-	page := s.figurePage(r, d.Title, PageShare)
+	page := s.figurePage(r, d.Title, shareTab)
 	page.Styles = []string{"shelf"}
-	page.Running = runningAddress(page, PageShare)
+	page.Running = runningAddress(page, shareTab.Page)
 	return render(w, r, http.StatusOK, SharePage(page, shown, s.cfg.LAN))
 }
 

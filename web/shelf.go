@@ -16,6 +16,19 @@ import (
 	"tuckring/internal/words"
 )
 
+func (s *Server) shelfRoom() Room {
+	return Room{Name: "shelf", Routes: []Route{
+		{"GET", "/", NeedsMaker, s.shelf},
+		{"GET", "/away", NeedsMaker, s.putAwayShelf},
+		{"GET", "/new", NeedsMaker, s.newFigure},
+		{"POST", "/new", NeedsMaker, s.makeFigure},
+		{"POST", "/open", NeedsMaker, s.openDocument},
+		{"POST", OfFigure + "/away", NeedsMaker, s.putAway},
+		{"POST", OfFigure + "/back", NeedsMaker, s.bringBack},
+		{"POST", OfFigure + "/go-on", NeedsMaker, s.goOn},
+	}}
+}
+
 // Card is a figure as it stands on the shelf.
 type Card struct {
 	ID      string

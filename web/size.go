@@ -17,6 +17,20 @@ import (
 	"tuckring/internal/words"
 )
 
+var sizeTab = Tab{Page: "size", Name: words.T("web.page.size")}
+
+func (s *Server) sizeRoom() Room {
+	return Room{Name: "size", Heads: map[string]words.Text{"size": words.T("hold.size.title")}, Routes: []Route{
+		{"GET", OfFigure + "/size", NeedsView, s.inTurn(s.size)},
+		{"POST", OfFigure + "/size/undo", NeedsEdit, s.takeBackOn(sizeTab.Page)},
+		{"POST", OfFigure + "/size/apply", NeedsEdit, s.inTurn(s.applySize)},
+		{"POST", OfFigure + "/size/use", NeedsEdit, s.chooseSwatch},
+		{"POST", OfFigure + "/size/lengths", NeedsEdit, s.showInches},
+		{"POST", OfFigure + "/size/swatch", NeedsMaker, s.keepSwatch},
+		{"POST", OfFigure + "/size/forget", NeedsMaker, s.forgetSwatch},
+	}}
+}
+
 // The measures that lengths are typed in, and their mm.
 const (
 	measureMM   = "mm"
@@ -104,8 +118,8 @@ func (s *Server) renderSize(w http.ResponseWriter, r *http.Request, status int, 
 	}
 	v.wished(p)
 	v.Done, v.Undo = sizeDone(r.URL.Query().Get("done"))
-	page := s.figurePage(r, p.Figure.Title, PageSize)
-	page.Running = runningAddress(page, PageSize)
+	page := s.figurePage(r, p.Figure.Title, sizeTab)
+	page.Running = runningAddress(page, sizeTab.Page)
 	page.Styles = []string{"size"}
 	return render(w, r, status, SizePage(page, v))
 }

@@ -16,6 +16,18 @@ import (
 	"tuckring/internal/words"
 )
 
+// standTab is the page on which the figure stands.
+var standTab = Tab{Page: "stand", Name: words.T("web.page.stand")}
+
+func (s *Server) standRoom() Room {
+	return Room{Name: "stand", Tab: &standTab, Heads: map[string]words.Text{"stand": standTab.Name}, Routes: []Route{
+		{"GET", OfFigure + "/stand", NeedsView, s.stand},
+		{"GET", OfFigure + "/stand.bin", NeedsView, s.standPlaces},
+		{"GET", OfFigure + "/figure.svg", NeedsView, s.still},
+		{"GET", OfFigure + "/figure.glb", NeedsView, s.standModel},
+	}}
+}
+
 // StandView is the page of the standing figure.
 type StandView struct {
 	Base, Power string
@@ -31,10 +43,10 @@ func (s *Server) stand(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	a := accessOf(r)
-	page := s.figurePage(r, p.Figure.Title, PageStand)
+	page := s.figurePage(r, p.Figure.Title, standTab)
 	page.Styles, page.Scripts = []string{"stand"}, []string{"stand"}
 	page.Wide, page.Client = true, true
-	page.Running = runningAddress(page, PageStand)
+	page.Running = runningAddress(page, standTab.Page)
 	return render(w, r, http.StatusOK, StandPage(page, StandView{
 		Base: a.base, Power: string(a.power), Title: p.Figure.Title,
 		Picture: a.base + "/figure.svg?rev=" + strconv.FormatInt(p.Rev, 10),

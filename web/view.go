@@ -42,7 +42,7 @@ func (s *Server) view(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page := s.figurePage(r, v.Title, PagePattern)
+	page := s.figurePage(r, v.Title, Tab{})
 	page.Styles = []string{"shelf"}
 	page.Scripts = []string{"view"}
 	return render(w, r, http.StatusOK, ViewPage(page, v))

@@ -8,6 +8,7 @@ package web
 
 import (
 	"log/slog"
+	"maps"
 	"net/http"
 	"sync"
 	"time"
@@ -17,6 +18,7 @@ import (
 	"tuckring/internal/live"
 	"tuckring/internal/report"
 	"tuckring/internal/store"
+	"tuckring/internal/words"
 	"tuckring/static"
 )
 
@@ -43,12 +45,14 @@ type Server struct {
 	reckon  func(store.Now) report.Totals // totalsOf
 	work    allowance                     // of each link, for steps
 	hands   allowance                     // and for word of where hands are
+	tabs    []Tab
+	heads   map[string]words.Text
 	routes  http.Handler
 }
 
 // New makes the app's handler.
 func New(cfg Config) *Server {
-	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), fonts: static.Fonts(), counts: summaries{of: map[string]summary{}}, live: live.NewHub(), answers: newAnswers(), reckon: totalsOf, work: allowance{limit: workLimit}, hands: allowance{limit: handLimit}}
+	s := &Server{cfg: cfg, log: cfg.Log, static: static.Version(), fonts: static.Fonts(), counts: summaries{of: map[string]summary{}}, live: live.NewHub(), answers: newAnswers(), reckon: totalsOf, work: allowance{limit: workLimit}, hands: allowance{limit: handLimit}, heads: map[string]words.Text{}}
 	if s.log == nil {
 		s.log = slog.Default()
 	}
@@ -56,7 +60,14 @@ func New(cfg Config) *Server {
 		cfg.Store.SetWatch(s.announce)
 		cfg.Store.SetLog(s.log)
 	}
-	s.routes = s.router()
+	rooms := s.rooms()
+	for _, room := range rooms {
+		if room.Tab != nil {
+			s.tabs = append(s.tabs, *room.Tab)
+		}
+		maps.Copy(s.heads, room.Heads)
+	}
+	s.routes = s.mount(rooms)
 	return s
 }
 
@@ -65,73 +76,10 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.routes.Se
 // Routes are all addresses that the app answers, for whoever goes through every one.
 func (s *Server) Routes() chi.Routes { return s.routes.(chi.Routes) } //nolint:forcetypeassert // New makes it so
 
-func (s *Server) router() http.Handler {
-	r := chi.NewRouter()
-	r.Use(withLanguage, s.recoverPanics, securityHeaders, s.checkHost, s.checkOrigin, s.limitBody)
-	r.Use(headAsGet, compress)
-	r.NotFound(s.page(func(http.ResponseWriter, *http.Request) error { return notFound() }))
-	r.MethodNotAllowed(s.page(func(_ http.ResponseWriter, r *http.Request) error { return methodNotAllowed(r.Method) }))
-
-	r.Get("/static/{version}/*", s.page(s.staticFile))
-	r.Get("/favicon.ico", s.page(s.favicon))
-	r.Get("/robots.txt", s.page(s.robots))
-
-	r.Group(func(r chi.Router) { // the maker's own: the shelf and what stands on it
-		r.Use(s.onlyHere)
-		r.Get("/", s.page(s.shelf))
-		r.Get("/away", s.page(s.putAwayShelf))
-		r.Get("/new", s.page(s.newFigure))
-		r.Post("/new", s.page(s.makeFigure))
-		r.Post("/open", s.page(s.openDocument))
-		r.Route("/d/{id}", func(r chi.Router) {
-			r.Use(s.asMaker)
-			s.figureRoutes(r)
-			r.Get("/document", s.page(s.document))
-			r.Post("/size/swatch", s.page(s.keepSwatch))
-			r.Post("/size/forget", s.page(s.forgetSwatch))
-			r.Get("/share", s.page(s.share))
-			r.Post("/share", s.page(s.makeLink))
-			r.Get("/share/{token}/code.svg", s.page(s.linkCode))
-			r.Post("/share/{token}/revoke", s.page(s.revokeLink))
-			r.Post("/away", s.page(s.putAway))
-			r.Post("/back", s.page(s.bringBack))
-			r.Post("/go-on", s.page(s.goOn))
-		})
-	})
-	r.Route("/v/{token}", func(r chi.Router) {
-		r.Use(s.byLink("v", store.PowerView, store.PowerBuild))
-		s.figureRoutes(r)
-	})
-	r.Route("/e/{token}", func(r chi.Router) {
-		r.Use(s.byLink("e", store.PowerEdit))
-		s.figureRoutes(r)
-	})
-	return r
-}
-
-// figureRoutes are the pages of a figure under any of its bases. Handlers find out by accessOf where
-// they are and what may be done; what changes anything stands in a group that needs a power.
-func (s *Server) figureRoutes(r chi.Router) {
-	r.Get("/", s.page(s.pattern))
-	r.Get("/picture.svg", s.page(s.picture))
-	r.Get("/pattern.svg", s.page(s.patternPicture))
-	r.Get("/pattern", s.page(s.patternPrint))
-	r.Get("/running/{page}.css", s.page(s.runningHead))
-	r.Get("/handout-{paper}.pdf", s.page(s.handout))
-	r.Get("/stand", s.page(s.stand))
-	r.Get("/stand.bin", s.page(s.standPlaces))
-	r.Get("/figure.svg", s.page(s.still))
-	r.Get("/figure.glb", s.page(s.standModel))
-	s.reportRoutes(r)
-	r.Get("/state", s.page(s.state))
-	r.Get("/events", s.page(s.events))
-	r.Get("/findings", s.kept(s.findings))
-	s.holdRoutes(r)
-	r.Group(func(r chi.Router) {
-		r.Use(s.needs(store.PowerEdit))
-		r.Post("/edits", s.page(s.edits))
-		r.Post("/here", s.page(s.here))
-		r.Get("/history", s.page(s.history))
-		r.Get("/at/{rev}.svg", s.page(s.pictureAt))
-	})
+// rooms are the places of the app, those in the navigation of a figure's pages in its order.
+func (s *Server) rooms() []Room {
+	return []Room{
+		s.filesRoom(), s.shelfRoom(), s.patternRoom(), s.checkRoom(), s.sizeRoom(), s.reportRoom(), s.listRoom(), s.cutRoom(),
+		s.kitsRoom(), s.buildRoom(), s.standRoom(), s.shareRoom(), s.documentRoom(),
+	}
 }
