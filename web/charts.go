@@ -21,13 +21,13 @@ type Pictures []Picture
 
 // Sizes of the report's pictures, mm.
 const (
-	chartWidth    = 170.0
-	phoneWidth    = 86.0 // of what a screen of 360 px shows without scrolling or shrinking
-	profileWidth  = 110.0
-	profileHeight = 92.0
-	layoutHeight  = 80.0
-	lastHeight    = 62.0 // of a last sheet, of which there can be one for each colour
+	chartWidth   = 170.0
+	phoneWidth   = 86.0 // of what a screen of 360 px shows without scrolling or shrinking
+	layoutHeight = 80.0
 )
+
+// profileWidth and profileHeight are the size of the drawing of the rings' widths, mm.
+const profileWidth, profileHeight = 110.0, 92.0
 
 func picturesOf(say *words.Speaker, p Present, made *report.Report) Pictures {
 	out := Pictures{}
@@ -65,6 +65,9 @@ func firstLayout(made *report.Report) *paper.Layout {
 	}
 	return made.Cutting.Plans[0].Layout
 }
+
+// lastHeight is the height of the drawing of a last sheet, of which there can be one for each colour, mm.
+const lastHeight = 62.0
 
 // planPicture draws the cutting of one plan.
 func planPicture(say *words.Speaker, plan *report.CutPlan) string {

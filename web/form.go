@@ -13,12 +13,14 @@ import (
 type Form struct {
 	Values map[string][]string
 	Wrong  map[string][]words.Text
-	order  []string // fields with something wrong, as found
+	names  map[string]words.Text // what the fields are called where complaints are listed
+	order  []string              // fields with something wrong, as found
 }
 
-// newForm keeps the values of a request's form.
-func newForm(values map[string][]string) *Form {
-	return &Form{Values: values, Wrong: map[string][]words.Text{}}
+// newForm keeps the values of a request's form. names are the names of its fields, for a form whose complaints are listed
+// at its top.
+func newForm(values map[string][]string, names map[string]words.Text) *Form {
+	return &Form{Values: values, Wrong: map[string][]words.Text{}, names: names}
 }
 
 // Value is what stands in a field.
@@ -37,14 +39,6 @@ func (f *Form) Has(field, value string) bool {
 		}
 	}
 	return false
-}
-
-// formFields are the fields of the forms whose complaints are listed at the top (a new figure, a size, a
-// swatch); web.form.field.NAME is what each is called there.
-var formFields = []string{
-	"title", "units", "rings", "size", "long", "short", "fold", "ground", "own_name", "own_hex",
-	"height", "wide", "tube_name", "tube_paper", "unit_long", "unit_short", "unit_fold",
-	"tube_units", "tube_rings", "tube_diameter", "tube_height", "tube_rounding",
 }
 
 // refuse notes what is wrong with a field and what would be right.

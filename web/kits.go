@@ -27,7 +27,7 @@ func (s *Server) kits(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	form, status := newForm(map[string][]string{"people": {short(float64(p.Settings.People))}}), http.StatusOK
+	form, status := newForm(map[string][]string{"people": {short(float64(p.Settings.People))}}, nil), http.StatusOK
 	if r.URL.Query().Has("people") {
 		form.Values["people"] = r.URL.Query()["people"]
 		changed, faults := p.Settings.With(p.Figure, map[string]string{"people": form.Value("people")})
@@ -44,9 +44,7 @@ func (s *Server) kits(w http.ResponseWriter, r *http.Request) error {
 		return noReport(err)
 	}
 	purpose := words.T("kits.title")
-	v := KitsView{Form: form, Sheet: Sheet{
-		Base: accessOf(r).base, Purpose: purpose, Made: made, Marks: marksOf(p.Figure), Unit: p.Figure.Unit, Settings: p.Settings,
-	}}
+	v := KitsView{Form: form, Sheet: Sheet{Reckoning: reckoningOf(p, made), Base: accessOf(r).base, Purpose: purpose}}
 	return render(w, r, status, KitsPage(s.printPage(r, p.Figure.Title, purpose, reportTab.Page), v))
 }
 

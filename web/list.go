@@ -19,13 +19,10 @@ func (s *Server) listRoom() Room {
 
 // Sheet is what a page to be printed from the report shows.
 type Sheet struct {
-	Base     string
-	Purpose  words.Text // what the page is for
-	Made     *report.Report
-	Marks    Marks
-	Unit     figure.Unit
-	Glued    []report.GluedPiece
-	Settings report.Settings
+	Reckoning
+	Base    string
+	Purpose words.Text // what the page is for
+	Glued   []report.GluedPiece
 }
 
 // list is the shopping list.
@@ -48,9 +45,7 @@ func (s *Server) sheet(r *http.Request, purpose string) (Sheet, Page, error) {
 	if err != nil {
 		return Sheet{}, Page{}, noReport(err)
 	}
-	a := accessOf(r)
-	sheet := Sheet{Base: a.base, Purpose: words.T(purpose), Made: made, Marks: marksOf(p.Figure), Unit: p.Figure.Unit,
-		Glued: report.GluedPieces(p.Figure), Settings: p.Settings}
+	sheet := Sheet{Reckoning: reckoningOf(p, made), Base: accessOf(r).base, Purpose: words.T(purpose), Glued: report.GluedPieces(p.Figure)}
 	return sheet, s.printPage(r, p.Figure.Title, sheet.Purpose, reportTab.Page), nil
 }
 

@@ -22,9 +22,23 @@ var beginning = map[string][]string{
 	"papers": {"chalk", "sea", "soot"},
 }
 
+// newNames are what the fields of a new figure are called.
+var newNames = map[string]words.Text{
+	"title":    words.T("web.form.field.title"),
+	"units":    words.T("web.form.field.units"),
+	"rings":    words.T("web.form.field.rings"),
+	"size":     words.T("web.form.field.size"),
+	"long":     words.T("web.form.field.long"),
+	"short":    words.T("web.form.field.short"),
+	"fold":     words.T("web.form.field.fold"),
+	"ground":   words.T("web.form.field.ground"),
+	"own_name": words.T("web.form.field.own_name"),
+	"own_hex":  words.T("web.form.field.own_hex"),
+}
+
 // newFigure shows the form of a new figure.
 func (s *Server) newFigure(w http.ResponseWriter, r *http.Request) error {
-	return s.renderNew(w, r, http.StatusOK, newForm(beginning))
+	return s.renderNew(w, r, http.StatusOK, newForm(beginning, newNames))
 }
 
 func (s *Server) renderNew(w http.ResponseWriter, r *http.Request, status int, form *Form) error {
@@ -39,7 +53,7 @@ func (s *Server) makeFigure(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return cutShort(err)
 	}
-	form := newForm(r.PostForm)
+	form := newForm(r.PostForm, newNames)
 	f := readNew(speaker(r), form)
 	if f == nil {
 		return s.renderNew(w, r, http.StatusUnprocessableEntity, form)

@@ -89,7 +89,7 @@ func (s *Server) saveSettings(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) refuseSettings(w http.ResponseWriter, r *http.Request, p Present, refusal error) error {
-	form := newForm(r.PostForm)
+	form := newForm(r.PostForm, nil)
 	fill(form, p)
 	if err := form.refuseFaults(refusal); err != nil {
 		return err
@@ -115,7 +115,7 @@ func typed(values map[string][]string) map[string]string {
 
 // settingsForm holds the settings as they are kept.
 func settingsForm(p Present) *Form {
-	form := newForm(map[string][]string{})
+	form := newForm(map[string][]string{}, nil)
 	fill(form, p)
 	return form
 }
@@ -155,7 +155,7 @@ func (s *Server) takeUnit(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return cutShort(err)
 	}
-	form := newForm(r.PostForm)
+	form := newForm(r.PostForm, nil)
 	edit := &figure.SetUnit{
 		LongMM:  form.length("long", figure.MinUnitMM, figure.MaxUnitMM),
 		ShortMM: form.length("short", figure.MinUnitMM, figure.MaxUnitMM),

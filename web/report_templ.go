@@ -263,35 +263,35 @@ func numbers(p Page, v *ReportView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, v, "units", p.Say.T("reportpage.units"), strconv.Itoa(v.Made.Units.Total), p.Say.T("reportpage.units.more", "InRings", v.Made.Units.InRings, "InExtras", v.Made.Units.InExtras), "units").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, &v.Reckoning, "units", p.Say.T("reportpage.units"), strconv.Itoa(v.Made.Units.Total), p.Say.T("reportpage.units.more", "InRings", v.Made.Units.InRings, "InExtras", v.Made.Units.InExtras), "units").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, v, "fold", p.Say.T("reportpage.fold"), strconv.Itoa(v.Made.Shopping.ToFold), p.Say.Say(foldText(v.Made)), "spare").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, &v.Reckoning, "fold", p.Say.T("reportpage.fold"), strconv.Itoa(v.Made.Shopping.ToFold), p.Say.Say(foldText(v.Made)), "spare").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, v, "sheets", p.Say.T("reportpage.sheets"), strconv.Itoa(v.Made.Shopping.Sheets), takenText(p, v), "sheet", "per_sheet").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, &v.Reckoning, "sheets", p.Say.T("reportpage.sheets"), strconv.Itoa(v.Made.Shopping.Sheets), takenText(p, &v.Reckoning), "sheet", "per_sheet").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, v, "mass", p.Say.T("reportpage.mass"), p.Say.T("reportpage.grams", "Grams", tenths(v.Made.Shopping.MassG)), p.Say.Say(massText(v)), "mass").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, &v.Reckoning, "mass", p.Say.T("reportpage.mass"), p.Say.T("reportpage.grams", "Grams", tenths(v.Made.Shopping.MassG)), p.Say.Say(massText(v)), "mass").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, v, "cost", p.Say.T("reportpage.cost"), costText(p, &v.Made.Shopping), buyText(p, &v.Made.Shopping), "cost").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, &v.Reckoning, "cost", p.Say.T("reportpage.cost"), costText(p, &v.Made.Shopping), buyText(p, &v.Made.Shopping), "cost").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, v, "height", p.Say.T("reportpage.height"), p.Say.Say(report.ShowLength(v.Made.Size.Height, v.Settings.Inches)), "", "size").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, &v.Reckoning, "height", p.Say.T("reportpage.height"), p.Say.Say(report.ShowLength(v.Made.Size.Height, v.Settings.Inches)), "", "size").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, v, "diameter", p.Say.T("reportpage.diameter"), p.Say.Say(report.ShowLength(v.Made.Size.Diameter, v.Settings.Inches)), p.Say.T("reportpage.diameter.more"), "size").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, &v.Reckoning, "diameter", p.Say.T("reportpage.diameter"), p.Say.Say(report.ShowLength(v.Made.Size.Diameter, v.Settings.Inches)), p.Say.T("reportpage.diameter.more"), "size").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(p, v, "time", p.Say.T("reportpage.time"), p.Say.Say(report.ShowTime(v.Made.Time.Range.Total)), peopleText(p, v), "cutting", "folding", "assembly", "finishing").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(p, &v.Reckoning, "time", p.Say.T("reportpage.time"), p.Say.Say(report.ShowTime(v.Made.Time.Range.Total)), peopleText(p, &v.Reckoning), "cutting", "folding", "assembly", "finishing").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -303,7 +303,7 @@ func numbers(p Page, v *ReportView) templ.Component {
 	})
 }
 
-func number(p Page, v *ReportView, key, name, value, more string, sources ...string) templ.Component {
+func number(p Page, v *Reckoning, key, name, value, more string, sources ...string) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -428,7 +428,7 @@ func number(p Page, v *ReportView, key, name, value, more string, sources ...str
 }
 
 // whence says where a number comes from, to those who open it.
-func whence(p Page, v *ReportView, of string, sources ...string) templ.Component {
+func whence(p Page, v *Reckoning, of string, sources ...string) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -930,7 +930,7 @@ func colourSection(p Page, v *ReportView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = table(p, t, colourMarks(v)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = table(p, t, colourMarks(&v.Reckoning)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -1005,7 +1005,7 @@ func shoppingSection(p Page, v *ReportView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = table(p, t, colourMarks(v)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = table(p, t, colourMarks(&v.Reckoning)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -1758,9 +1758,9 @@ func timeSection(p Page, v *ReportView) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var93 string
-		templ_7745c5c3_Var93, templ_7745c5c3_Err = templ.JoinStringErrs(peopleText(p, v))
+		templ_7745c5c3_Var93, templ_7745c5c3_Err = templ.JoinStringErrs(peopleText(p, &v.Reckoning))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report.templ`, Line: 276, Col: 23}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report.templ`, Line: 276, Col: 34}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var93))
 		if templ_7745c5c3_Err != nil {
@@ -1778,19 +1778,19 @@ func timeSection(p Page, v *ReportView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = whence(p, v, p.Say.T("report.stage.cutting"), "cutting").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = whence(p, &v.Reckoning, p.Say.T("report.stage.cutting"), "cutting").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = whence(p, v, p.Say.T("report.stage.folding"), "folding").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = whence(p, &v.Reckoning, p.Say.T("report.stage.folding"), "folding").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = whence(p, v, p.Say.T("report.stage.assembly"), "assembly").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = whence(p, &v.Reckoning, p.Say.T("report.stage.assembly"), "assembly").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = whence(p, v, p.Say.T("report.stage.finishing"), "finishing").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = whence(p, &v.Reckoning, p.Say.T("report.stage.finishing"), "finishing").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -1829,7 +1829,7 @@ func timeSection(p Page, v *ReportView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = whence(p, v, p.Say.T("reportpage.plan"), "sessions").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = whence(p, &v.Reckoning, p.Say.T("reportpage.plan"), "sessions").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

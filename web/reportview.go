@@ -14,16 +14,26 @@ import (
 	"tuckring/internal/words"
 )
 
-// ReportView is what the report page shows.
-type ReportView struct {
-	Base     string
+// Reckoning is a report with what its numbers are shown by.
+type Reckoning struct {
 	Made     *report.Report // nil when the settings do not go with the figure
 	Settings report.Settings
+	Marks    Marks
+	Unit     figure.Unit
+}
+
+// reckoningOf is a report of a design.
+func reckoningOf(p Present, made *report.Report) Reckoning {
+	return Reckoning{Made: made, Settings: p.Settings, Marks: marksOf(p.Figure), Unit: p.Figure.Unit}
+}
+
+// ReportView is what the report page shows.
+type ReportView struct {
+	Reckoning
+	Base     string
 	Form     *Form
 	Groups   []FieldGroup
 	Papers   []FieldGroup // one for each colour
-	Marks    Marks
-	Unit     figure.Unit
 	Nearby   *report.Nearby
 	Was      *figure.Unit // the unit before a one-press change just now
 	MayEdit  bool
@@ -67,7 +77,7 @@ var seldom = map[string]bool{"thickness_mm": true, "kerf_mm": true, "stack_mm": 
 func (s *Server) reportView(r *http.Request, p Present, made *report.Report, form *Form) (ReportView, error) {
 	a := accessOf(r)
 	v := ReportView{
-		Base: a.base, Made: made, Settings: p.Settings, Form: form, Marks: marksOf(p.Figure), Unit: p.Figure.Unit,
+		Reckoning: reckoningOf(p, made), Base: a.base, Form: form,
 		MayEdit: a.may(store.PowerEdit), Saved: r.URL.Query().Get("saved") != "", Unread: p.Unread,
 		Was: oldUnit(r.URL.Query().Get("unit")),
 	}
@@ -121,7 +131,7 @@ func (v *ReportView) group(say *words.Speaker, p Present) {
 func isOwnTime(f report.Field) bool { return strings.HasPrefix(f.Name, "time.") }
 
 // source finds where a number comes from.
-func (v *ReportView) source(key string) []words.Text {
+func (v *Reckoning) source(key string) []words.Text {
 	for _, s := range v.Made.Sources {
 		if s.Key == key {
 			return s.Text
@@ -161,7 +171,7 @@ func numeric(t report.Table, column int) bool {
 }
 
 // colourMarks are the marks of the colours in the order of the report's tables.
-func colourMarks(v *ReportView) []Mark {
+func colourMarks(v *Reckoning) []Mark {
 	out := make([]Mark, len(v.Made.Paper.ByColour))
 	for i, c := range v.Made.Paper.ByColour {
 		out[i] = v.Marks[c.Colour]
@@ -186,7 +196,7 @@ func foldText(r *report.Report) words.Text {
 
 // takenText says which sheets are taken beside whole ones, what a sheet gives, and what the figure would take with
 // nothing at hand.
-func takenText(p Page, v *ReportView) string {
+func takenText(p Page, v *Reckoning) string {
 	out := sheetsText(p, v)
 	shopping := &v.Made.Shopping
 	if n := shopping.PartSheets(); n > 0 {
@@ -206,7 +216,7 @@ func massText(v *ReportView) words.Text {
 }
 
 // sheetsText says which sheets are used and how many units each gives.
-func sheetsText(p Page, v *ReportView) string {
+func sheetsText(p Page, v *Reckoning) string {
 	out, seen := "", map[string]bool{}
 	for _, c := range v.Made.Paper.ByColour {
 		if seen[c.Sheet] {
@@ -260,7 +270,7 @@ func buyText(p Page, shopping *report.Shopping) string {
 	return p.Say.T("reportpage.buy.nothing")
 }
 
-func peopleText(p Page, v *ReportView) string {
+func peopleText(p Page, v *Reckoning) string {
 	return p.Say.Say(words.T("reportpage.people", "People", words.T("pace.people", "Count", v.Made.Time.People),
 		"Pace", words.T("pace.profile."+v.Made.Time.Pace)))
 }

@@ -20,7 +20,7 @@ import (
 type SiteView struct {
 	Title  string
 	Counts words.Text // all units and rings
-	Report ReportView
+	Report Reckoning
 	Build  BuildView
 	Tables []report.Table // those that are files of their own
 }
@@ -80,7 +80,7 @@ func siteView(f *figure.Figure, settings report.Settings, made *report.Report) S
 	v := SiteView{
 		Title:  f.Title,
 		Counts: made.Units.Text(len(f.Rings)),
-		Report: ReportView{Made: made, Settings: settings, Marks: marksOf(f), Unit: f.Unit},
+		Report: Reckoning{Made: made, Settings: settings, Marks: marksOf(f), Unit: f.Unit},
 		Build:  buildView(f),
 	}
 	for _, t := range made.Tables() {

@@ -89,6 +89,22 @@ type SizePick struct {
 	Nothing bool       // the figure is so already
 }
 
+// sizeNames are what the fields of a wished size and of a swatch are called.
+var sizeNames = map[string]words.Text{
+	"height":        words.T("web.form.field.height"),
+	"wide":          words.T("web.form.field.wide"),
+	"tube_name":     words.T("web.form.field.tube_name"),
+	"tube_paper":    words.T("web.form.field.tube_paper"),
+	"unit_long":     words.T("web.form.field.unit_long"),
+	"unit_short":    words.T("web.form.field.unit_short"),
+	"unit_fold":     words.T("web.form.field.unit_fold"),
+	"tube_units":    words.T("web.form.field.tube_units"),
+	"tube_rings":    words.T("web.form.field.tube_rings"),
+	"tube_diameter": words.T("web.form.field.tube_diameter"),
+	"tube_height":   words.T("web.form.field.tube_height"),
+	"tube_rounding": words.T("web.form.field.tube_rounding"),
+}
+
 // size shows how large the figure becomes and what would bring it to another size. It works without
 // scripts; a wish is part of the address.
 func (s *Server) size(w http.ResponseWriter, r *http.Request) error {
@@ -96,7 +112,7 @@ func (s *Server) size(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.renderSize(w, r, http.StatusOK, p, newForm(swatchBeginning(p)), wishForm(r.URL.Query(), p))
+	return s.renderSize(w, r, http.StatusOK, p, newForm(swatchBeginning(p), sizeNames), wishForm(r.URL.Query(), p))
 }
 
 func (s *Server) renderSize(w http.ResponseWriter, r *http.Request, status int, p Present, swatch, wish *Form) error {
@@ -202,7 +218,7 @@ func (s *Server) keepSwatch(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	form := newForm(r.PostForm)
+	form := newForm(r.PostForm, sizeNames)
 	c := readSwatch(form)
 	if form.OK() {
 		c, err = s.cfg.Store.AddCalibration(r.Context(), c)
@@ -351,7 +367,7 @@ func (s *Server) showInches(w http.ResponseWriter, r *http.Request) error {
 // wishForm is the form of a wish; without one it holds the present size of the figure, as it is stated.
 func wishForm(values url.Values, p Present) *Form {
 	if values.Has("height") || values.Has("wide") {
-		return newForm(values)
+		return newForm(values, sizeNames)
 	}
 	size := shape.Estimate(p.Figure, p.Gauge())
 	measure := measureCM
@@ -359,7 +375,7 @@ func wishForm(values url.Values, p Present) *Form {
 		measure = measureInch
 	}
 	show := func(mm float64) []string { return []string{short(math.Round(mm/mmOf[measure]*10) / 10)} }
-	return newForm(map[string][]string{"height": show(size.Height.Best), "wide": show(size.Diameter.Best), "in": {measure}})
+	return newForm(map[string][]string{"height": show(size.Height.Best), "wide": show(size.Diameter.Best), "in": {measure}}, sizeNames)
 }
 
 // wished finds the ways to a wished size, and what the picked one would change.
@@ -472,7 +488,7 @@ func (s *Server) applySize(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	form := newForm(r.PostForm)
+	form := newForm(r.PostForm, sizeNames)
 	list := waysTo(form, p)
 	nth, err := strconv.Atoi(form.Value("pick"))
 	if err != nil || nth < 0 || nth >= len(list) {
