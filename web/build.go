@@ -15,7 +15,7 @@ var buildTab = Tab{Page: "build", Name: words.T("web.page.build")}
 
 func (s *Server) buildRoom() Room {
 	return Room{Name: "build", Tab: &buildTab, Heads: map[string]words.Text{"buildpage": words.T("buildpage.title")}, Routes: []Route{
-		{"GET", OfFigure + "/build", NeedsView, s.kept(s.build)},
+		Get(OfFigure+"/build", NeedsView, s.kept(s.build)),
 	}}
 }
 

@@ -18,9 +18,9 @@ var checkTab = Tab{Page: "check", Name: words.T("web.page.check")}
 
 func (s *Server) checkRoom() Room {
 	return Room{Name: "check", Heads: map[string]words.Text{"check": words.T("hold.check.title")}, Routes: []Route{
-		{"GET", OfFigure + "/check", NeedsView, s.kept(s.check)},
-		{"POST", OfFigure + "/check", NeedsEdit, s.inTurn(s.putRight)},
-		{"POST", OfFigure + "/check/undo", NeedsEdit, s.takeBackOn(checkTab.Page)},
+		Get(OfFigure+"/check", NeedsView, s.kept(s.check)),
+		Post(OfFigure+"/check", NeedsEdit, s.inTurn(s.putRight)),
+		Post(OfFigure+"/check/undo", NeedsEdit, s.takeBackOn(checkTab.Page)),
 	}}
 }
 

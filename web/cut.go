@@ -10,7 +10,7 @@ import (
 
 func (s *Server) cutRoom() Room {
 	return Room{Name: "cut", Heads: map[string]words.Text{"cutpage": words.T("cutpage.title")}, Routes: []Route{
-		{"GET", OfFigure + "/cut", NeedsView, s.kept(s.cut)},
+		Get(OfFigure+"/cut", NeedsView, s.kept(s.cut)),
 	}}
 }
 

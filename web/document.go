@@ -16,8 +16,8 @@ import (
 
 func (s *Server) documentRoom() Room {
 	return Room{Name: "document", Routes: []Route{
-		{"GET", OfFigure + "/document", NeedsMaker, s.document},
-		{"GET", OfFigure + "/handout-{paper}.pdf", NeedsView, s.handout},
+		Get(OfFigure+"/document", NeedsMaker, s.document),
+		Get(OfFigure+"/handout-{paper}.pdf", NeedsView, s.handout),
 	}}
 }
 

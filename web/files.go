@@ -17,10 +17,10 @@ import (
 // filesRoom are the addresses that the app itself answers: static files, and the running heads of printed pages.
 func (s *Server) filesRoom() Room {
 	return Room{Name: "kernel", Routes: []Route{
-		{"GET", "/static/{version}/*", NeedsNothing, s.staticFile},
-		{"GET", "/favicon.ico", NeedsNothing, s.favicon},
-		{"GET", "/robots.txt", NeedsNothing, s.robots},
-		{"GET", OfFigure + "/running/{page}.css", NeedsView, s.runningHead},
+		Get("/static/{version}/*", NeedsNothing, s.staticFile),
+		Get("/favicon.ico", NeedsNothing, s.favicon),
+		Get("/robots.txt", NeedsNothing, s.robots),
+		Get(OfFigure+"/running/{page}.css", NeedsView, s.runningHead),
 	}}
 }
 

@@ -10,7 +10,7 @@ import (
 
 func (s *Server) kitsRoom() Room {
 	return Room{Name: "kits", Heads: map[string]words.Text{"kits": words.T("kits.title")}, Routes: []Route{
-		{"GET", OfFigure + "/kits", NeedsView, s.kept(s.kits)},
+		Get(OfFigure+"/kits", NeedsView, s.kept(s.kits)),
 	}}
 }
 
@@ -45,7 +45,7 @@ func (s *Server) kits(w http.ResponseWriter, r *http.Request) error {
 	}
 	purpose := words.T("kits.title")
 	v := KitsView{Form: form, Sheet: Sheet{Reckoning: reckoningOf(p, made), Base: accessOf(r).base, Purpose: purpose}}
-	return render(w, r, status, KitsPage(s.printPage(r, p.Figure.Title, purpose, reportTab.Page), v))
+	return render(w, r, status, KitsPage(s.printPage(r, p.Figure.Title, purpose, underReport), v))
 }
 
 // asError makes no faults no error.

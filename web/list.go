@@ -13,7 +13,7 @@ import (
 
 func (s *Server) listRoom() Room {
 	return Room{Name: "list", Heads: map[string]words.Text{"list": words.T("list.title")}, Routes: []Route{
-		{"GET", OfFigure + "/list", NeedsView, s.kept(s.list)},
+		Get(OfFigure+"/list", NeedsView, s.kept(s.list)),
 	}}
 }
 
@@ -34,6 +34,9 @@ func (s *Server) list(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, ListPage(page, sheet))
 }
 
+// underReport is the page under which the pages to be printed stand in the navigation.
+const underReport = "report"
+
 // sheet makes the report for a page to be printed. Where it cannot be made, the refusal sends the
 // reader to the report, whose form says what to change.
 func (s *Server) sheet(r *http.Request, purpose string) (Sheet, Page, error) {
@@ -46,7 +49,7 @@ func (s *Server) sheet(r *http.Request, purpose string) (Sheet, Page, error) {
 		return Sheet{}, Page{}, noReport(err)
 	}
 	sheet := Sheet{Reckoning: reckoningOf(p, made), Base: accessOf(r).base, Purpose: words.T(purpose), Glued: report.GluedPieces(p.Figure)}
-	return sheet, s.printPage(r, p.Figure.Title, sheet.Purpose, reportTab.Page), nil
+	return sheet, s.printPage(r, p.Figure.Title, sheet.Purpose, underReport), nil
 }
 
 // printPage starts a page that is made to be printed: its title says what it is and of which figure.

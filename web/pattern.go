@@ -12,18 +12,18 @@ import (
 
 func (s *Server) patternRoom() Room {
 	return Room{Name: "pattern", Tab: &Tab{Name: words.T("web.page.pattern")}, Routes: []Route{
-		{"GET", OfFigure, NeedsView, s.pattern},
-		{"GET", OfFigure + "/picture.svg", NeedsView, s.picture},
-		{"GET", OfFigure + "/pattern.svg", NeedsView, s.patternPicture},
-		{"GET", OfFigure + "/pattern", NeedsView, s.patternPrint},
-		{"GET", OfFigure + "/state", NeedsView, s.state},
-		{"GET", OfFigure + "/events", NeedsView, s.events},
-		{"GET", OfFigure + "/findings", NeedsView, s.kept(s.findings)},
-		{"POST", OfFigure + "/try", NeedsEdit, s.try},
-		{"POST", OfFigure + "/edits", NeedsEdit, s.edits},
-		{"POST", OfFigure + "/here", NeedsEdit, s.here},
-		{"GET", OfFigure + "/history", NeedsEdit, s.history},
-		{"GET", OfFigure + "/at/{rev}.svg", NeedsEdit, s.pictureAt},
+		Get(OfFigure, NeedsView, s.pattern),
+		Get(OfFigure+"/picture.svg", NeedsView, s.picture),
+		Get(OfFigure+"/pattern.svg", NeedsView, s.patternPicture),
+		Get(OfFigure+"/pattern", NeedsView, s.patternPrint),
+		Get(OfFigure+"/state", NeedsView, s.state),
+		Get(OfFigure+"/events", NeedsView, s.events),
+		Get(OfFigure+"/findings", NeedsView, s.kept(s.findings)),
+		Post(OfFigure+"/try", NeedsEdit, s.try),
+		Post(OfFigure+"/edits", NeedsEdit, s.edits),
+		Post(OfFigure+"/here", NeedsEdit, s.here),
+		Get(OfFigure+"/history", NeedsEdit, s.history),
+		Get(OfFigure+"/at/{rev}.svg", NeedsEdit, s.pictureAt),
 	}}
 }
 

@@ -21,12 +21,12 @@ var reportTab = Tab{Page: "report", Name: words.T("web.page.report")}
 
 func (s *Server) reportRoom() Room {
 	return Room{Name: "report", Tab: &reportTab, Heads: map[string]words.Text{"reportpage": words.T("reportpage.title")}, Routes: []Route{
-		{"GET", OfFigure + "/report", NeedsView, s.kept(s.report)},
-		{"GET", OfFigure + "/report.json", NeedsView, s.kept(s.reportJSON)},
-		{"GET", OfFigure + "/report.xlsx", NeedsView, s.kept(s.reportXLSX)},
-		{"GET", OfFigure + "/report/{table}.csv", NeedsView, s.kept(s.reportCSV)},
-		{"POST", OfFigure + "/report", NeedsEdit, s.inTurn(s.saveSettings)},
-		{"POST", OfFigure + "/report/unit", NeedsEdit, s.takeUnit},
+		Get(OfFigure+"/report", NeedsView, s.kept(s.report)),
+		Get(OfFigure+"/report.json", NeedsView, s.kept(s.reportJSON)),
+		Get(OfFigure+"/report.xlsx", NeedsView, s.kept(s.reportXLSX)),
+		Get(OfFigure+"/report/{table}.csv", NeedsView, s.kept(s.reportCSV)),
+		Post(OfFigure+"/report", NeedsEdit, s.inTurn(s.saveSettings)),
+		Post(OfFigure+"/report/unit", NeedsEdit, s.takeUnit),
 	}}
 }
 

@@ -27,6 +27,16 @@ type Route struct {
 	Answer  handler
 }
 
+// Get is a route that shows something and changes nothing; it answers HEAD too.
+func Get(address string, needs Need, answer handler) Route {
+	return Route{http.MethodGet, address, needs, answer}
+}
+
+// Post is a route that changes something.
+func Post(address string, needs Need, answer handler) Route {
+	return Route{http.MethodPost, address, needs, answer}
+}
+
 // OfFigure stands for the base of a figure: "/d/{id}" for its maker, "/e/{token}" and "/v/{token}" for a link.
 const OfFigure = "{figure}"
 

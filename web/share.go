@@ -15,10 +15,10 @@ var shareTab = Tab{Page: "share", Name: words.T("web.page.share"), OfMaker: true
 
 func (s *Server) shareRoom() Room {
 	return Room{Name: "share", Tab: &shareTab, Heads: map[string]words.Text{"share": words.T("web.share.title")}, Routes: []Route{
-		{"GET", OfFigure + "/share", NeedsMaker, s.share},
-		{"POST", OfFigure + "/share", NeedsMaker, s.makeLink},
-		{"GET", OfFigure + "/share/{token}/code.svg", NeedsMaker, s.linkCode},
-		{"POST", OfFigure + "/share/{token}/revoke", NeedsMaker, s.revokeLink},
+		Get(OfFigure+"/share", NeedsMaker, s.share),
+		Post(OfFigure+"/share", NeedsMaker, s.makeLink),
+		Get(OfFigure+"/share/{token}/code.svg", NeedsMaker, s.linkCode),
+		Post(OfFigure+"/share/{token}/revoke", NeedsMaker, s.revokeLink),
 	}}
 }
 

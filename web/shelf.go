@@ -18,14 +18,14 @@ import (
 
 func (s *Server) shelfRoom() Room {
 	return Room{Name: "shelf", Routes: []Route{
-		{"GET", "/", NeedsMaker, s.shelf},
-		{"GET", "/away", NeedsMaker, s.putAwayShelf},
-		{"GET", "/new", NeedsMaker, s.newFigure},
-		{"POST", "/new", NeedsMaker, s.makeFigure},
-		{"POST", "/open", NeedsMaker, s.openDocument},
-		{"POST", OfFigure + "/away", NeedsMaker, s.putAway},
-		{"POST", OfFigure + "/back", NeedsMaker, s.bringBack},
-		{"POST", OfFigure + "/go-on", NeedsMaker, s.goOn},
+		Get("/", NeedsMaker, s.shelf),
+		Get("/away", NeedsMaker, s.putAwayShelf),
+		Get("/new", NeedsMaker, s.newFigure),
+		Post("/new", NeedsMaker, s.makeFigure),
+		Post("/open", NeedsMaker, s.openDocument),
+		Post(OfFigure+"/away", NeedsMaker, s.putAway),
+		Post(OfFigure+"/back", NeedsMaker, s.bringBack),
+		Post(OfFigure+"/go-on", NeedsMaker, s.goOn),
 	}}
 }
 

@@ -21,13 +21,13 @@ var sizeTab = Tab{Page: "size", Name: words.T("web.page.size")}
 
 func (s *Server) sizeRoom() Room {
 	return Room{Name: "size", Heads: map[string]words.Text{"size": words.T("hold.size.title")}, Routes: []Route{
-		{"GET", OfFigure + "/size", NeedsView, s.inTurn(s.size)},
-		{"POST", OfFigure + "/size/undo", NeedsEdit, s.takeBackOn(sizeTab.Page)},
-		{"POST", OfFigure + "/size/apply", NeedsEdit, s.inTurn(s.applySize)},
-		{"POST", OfFigure + "/size/use", NeedsEdit, s.chooseSwatch},
-		{"POST", OfFigure + "/size/lengths", NeedsEdit, s.showInches},
-		{"POST", OfFigure + "/size/swatch", NeedsMaker, s.keepSwatch},
-		{"POST", OfFigure + "/size/forget", NeedsMaker, s.forgetSwatch},
+		Get(OfFigure+"/size", NeedsView, s.inTurn(s.size)),
+		Post(OfFigure+"/size/undo", NeedsEdit, s.takeBackOn(sizeTab.Page)),
+		Post(OfFigure+"/size/apply", NeedsEdit, s.inTurn(s.applySize)),
+		Post(OfFigure+"/size/use", NeedsEdit, s.chooseSwatch),
+		Post(OfFigure+"/size/lengths", NeedsEdit, s.showInches),
+		Post(OfFigure+"/size/swatch", NeedsMaker, s.keepSwatch),
+		Post(OfFigure+"/size/forget", NeedsMaker, s.forgetSwatch),
 	}}
 }
 

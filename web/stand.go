@@ -21,10 +21,10 @@ var standTab = Tab{Page: "stand", Name: words.T("web.page.stand")}
 
 func (s *Server) standRoom() Room {
 	return Room{Name: "stand", Tab: &standTab, Heads: map[string]words.Text{"stand": standTab.Name}, Routes: []Route{
-		{"GET", OfFigure + "/stand", NeedsView, s.stand},
-		{"GET", OfFigure + "/stand.bin", NeedsView, s.standPlaces},
-		{"GET", OfFigure + "/figure.svg", NeedsView, s.still},
-		{"GET", OfFigure + "/figure.glb", NeedsView, s.standModel},
+		Get(OfFigure+"/stand", NeedsView, s.stand),
+		Get(OfFigure+"/stand.bin", NeedsView, s.standPlaces),
+		Get(OfFigure+"/figure.svg", NeedsView, s.still),
+		Get(OfFigure+"/figure.glb", NeedsView, s.standModel),
 	}}
 }
 
