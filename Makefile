@@ -95,7 +95,7 @@ test-edits: ## random edits, 10 000 times over
 faults: client ## break what the store stands on, many times over; a table of what was injected and found
 	go test -count=1 -timeout 20m -v -run TestFaults ./internal/faults
 	go test -count=1 -run 'Hostile|Leave|Damaged|ReadOnly|Full|Lock|Backup|Restore|OnlySoMuch|Survive' ./internal/figure ./internal/store
-	go test -count=1 -run 'Costly|Streams|Hands|Holds|HeldUp|Body|Ended|PassedOn|LeaveTheShelf|ShelfOpens' ./web
+	go test -count=1 -run 'Costly|Streams|Hands|Holds|HeldUp|Body|Ended|PassedOn|LeaveTheShelf|ShelfOpens' $$(go list ./web/... | grep -v /e2e)
 	go test -count=1 -run RoughLine ./web/e2e
 
 # All targets share FUZZ_SECONDS. What is found is written to testdata/fuzz beside the test; commit it: go test runs it ever after.

@@ -1,4 +1,4 @@
-package web
+package web_test
 
 import (
 	"net/http"
@@ -9,6 +9,8 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/store"
+	"tuckring/web"
+	"tuckring/web/webtest"
 )
 
 // FuzzRequests sends any request to the whole router, as the maker and by links of every power: the app answers, and
@@ -19,7 +21,7 @@ func FuzzRequests(f *testing.F) {
 		f.Fatal(err)
 	}
 	f.Cleanup(func() { _ = kept.Close() })
-	s := New(Config{Store: kept, Listen: "127.0.0.1:8080", Log: quiet()})
+	s := web.New(web.Config{Store: kept, Listen: "127.0.0.1:8080", Log: webtest.Quiet()})
 	tube := figure.Tube("Tower", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, []figure.Colour{{ID: "a", Name: "A", Hex: "#112233"}}, 12, 4)
 	d, err := kept.Create(f.Context(), tube)
 	if err != nil {
@@ -48,9 +50,9 @@ func FuzzRequests(f *testing.F) {
 	f.Add(uint8(1), "POST", "/report", form, "people=3&spare=5&sheet=A4&currency=EUR")
 	f.Add(uint8(1), "POST", "/size/swatch", form, "tube_name=x&unit_long=52&unit_short=37&unit_fold=doubled&tube_units=12&tube_rings=6&tube_measure=mm&tube_rounding=1&tube_diameter=60&tube_height=60")
 	f.Add(uint8(4), "POST", "/size/apply", form, "units=13&rings=5")
-	f.Add(uint8(4), "POST", "/edits", json, `{"client":"`+testPage+`","steps":[{"seq":1,"edit":{"do":"paint","runs":[{"ring":1,"at":0,"n":3,"colour":"a"}]}}]}`)
+	f.Add(uint8(4), "POST", "/edits", json, `{"client":"`+webtest.TestPage+`","steps":[{"seq":1,"edit":{"do":"paint","runs":[{"ring":1,"at":0,"n":3,"colour":"a"}]}}]}`)
 	f.Add(uint8(4), "POST", "/try", json, `{"edit":{"do":"set_count","rings":[2],"units":9}}`)
-	f.Add(uint8(4), "POST", "/here", json, `{"client":"`+testPage+`","name":"Mira","ring":1,"unit":2}`)
+	f.Add(uint8(4), "POST", "/here", json, `{"client":"`+webtest.TestPage+`","name":"Mira","ring":1,"unit":2}`)
 	f.Fuzz(func(t *testing.T, base uint8, method, path, kind, body string) {
 		target := bases[int(base)%len(bases)] + path
 		if !strings.HasPrefix(target, "/") || strings.ContainsAny(method+target, " \r\n\t\x00") || method == "" || len(method)+len(target) > 4096 || strings.Contains(path, "events") {
@@ -73,7 +75,7 @@ func FuzzRequests(f *testing.F) {
 			t.Fatalf("%s %q: %d %s", method, target, w.Code, w.Body.String())
 		}
 		for _, after := range []string{"/", bases[1] + "/state"} {
-			if w := askAny(s, get(after)); w.Code != 200 {
+			if w := askAny(s, webtest.Get(after)); w.Code != 200 {
 				t.Fatalf("after %s %q: %s answers %d", method, target, after, w.Code)
 			}
 		}
@@ -81,7 +83,7 @@ func FuzzRequests(f *testing.F) {
 }
 
 // askAny is ask without a test of its own.
-func askAny(s *Server, r *http.Request) *httptest.ResponseRecorder {
+func askAny(s *web.Server, r *http.Request) *httptest.ResponseRecorder {
 	r.RemoteAddr, r.Host = "127.0.0.1:40000", "localhost:8080"
 	w := httptest.NewRecorder()
 	s.ServeHTTP(w, r)

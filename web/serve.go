@@ -22,12 +22,12 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 		Handler:           s,
 		ReadHeaderTimeout: headerTime,
 		IdleTimeout:       idleTime,
-		ErrorLog:          slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
+		ErrorLog:          slog.NewLogLogger(s.App.Log.Handler(), slog.LevelWarn),
 		BaseContext:       func(net.Listener) context.Context { return ctx },
 	}
 	watching, stop := context.WithCancel(ctx)
 	defer stop()
-	go s.live.Run(watching)
+	go s.App.Live.Run(watching)
 	failed := make(chan error, 1)
 	go func() { failed <- srv.Serve(l) }()
 	select {

@@ -1,9 +1,10 @@
-package web
+package web_test
 
 import (
 	"bufio"
 	"bytes"
 	"context"
+	"database/sql"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -12,6 +13,7 @@ import (
 	"net/http"
 	"net/http/cookiejar"
 	"net/http/httptest"
+	"path/filepath"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -26,7 +28,56 @@ import (
 	"tuckring/internal/live"
 	"tuckring/internal/store"
 	"tuckring/internal/wire"
+	"tuckring/web"
+	"tuckring/web/pattern"
+	"tuckring/web/webtest"
 )
+
+// BenchmarkEditAnswered compares the whole way of an edit through the server (reading the request, drawing it
+// in the figure, the disk, telling those who watch, counting units and sheets, the answer) with a bare durable
+// commit of one row with the same SQLite settings. The two take turns, so that a busy disk meets both
+// alike, and their quiet times are compared. Baseline: at most 1.5 times the bare commit (issue 3).
+func BenchmarkEditAnswered(b *testing.B) {
+	bare := bareInsert(b)
+	m := newMachine(b)
+	defer m.stop()
+	id, _ := m.keep(64, 200)
+	app := m.app.Load()
+	var bareTimes, editTimes []time.Duration
+	for seq := 1; b.Loop(); seq++ {
+		at := seq - 1
+		body := fmt.Sprintf(`{"client":"page-00000001","steps":[{"seq":%d,"edit":{"do":"paint","runs":[{"ring":%d,"at":%d,"n":8,"colour":%q}]}}]}`,
+			seq, 1+at%200, at/200%8*8, []string{"chalk", "soot", "brick"}[at/1600%3])
+		r := webtest.By('m', webtest.Sending("/d/"+id+"/edits", body))
+		r.Host, r.RemoteAddr = "localhost:8080", "127.0.0.1:40000"
+		w := httptest.NewRecorder()
+		start := time.Now()
+		if _, err := bare.Exec("one row"); err != nil {
+			b.Fatal(err)
+		}
+		middle := time.Now()
+		app.ServeHTTP(w, r)
+		bareTimes, editTimes = append(bareTimes, middle.Sub(start)), append(editTimes, time.Since(middle))
+		if w.Code != 200 {
+			b.Fatal(w.Body.String())
+		}
+	}
+	bareMS, editMS := gauge.MS(gauge.Share(bareTimes, gauge.Quiet)), gauge.MS(gauge.Share(editTimes, gauge.Quiet))
+	gauge.Report(b, gauge.Figure{Name: "Durable edit through the server", Unit: "ms", Measured: editMS, Allowed: 1.5 * bareMS,
+		Baseline: bareMS, Against: "bare durable commit of one row", Most: 1.5})
+}
+
+func bareInsert(b *testing.B) *sql.Stmt {
+	db, err := sql.Open("sqlite3", "file:"+filepath.Join(b.TempDir(), "bare.db")+"?_journal_mode=WAL&_synchronous=FULL&_txlock=immediate")
+	require.NoError(b, err)
+	b.Cleanup(func() { _ = db.Close() })
+	db.SetMaxOpenConns(1)
+	_, err = db.Exec(`CREATE TABLE bare (number INTEGER PRIMARY KEY, text TEXT NOT NULL)`)
+	require.NoError(b, err)
+	insert, err := db.Prepare(`INSERT INTO bare (text) VALUES (?)`)
+	require.NoError(b, err)
+	return insert
+}
 
 // editor is a page without a screen: it paints, and follows what everybody does by the wire alone.
 type editor struct {
@@ -293,7 +344,7 @@ type machine struct {
 	t    testing.TB
 	path string
 	http *httptest.Server
-	app  atomic.Pointer[Server]
+	app  atomic.Pointer[web.Server]
 	kept *store.Store
 }
 
@@ -314,7 +365,7 @@ func (m *machine) start() {
 	var err error
 	m.kept, err = store.Open(context.Background(), m.path)
 	require.NoError(m.t, err)
-	m.app.Store(New(Config{Store: m.kept, Listen: "127.0.0.1:0", Log: quiet()}))
+	m.app.Store(web.New(web.Config{Store: m.kept, Listen: "127.0.0.1:0", Log: webtest.Quiet()}))
 }
 
 // restart stops the app in the middle of whatever it does.
@@ -333,7 +384,7 @@ func (m *machine) stop() {
 
 // keep puts a tube on the machine's shelf and gives its address.
 func (m *machine) keep(units, rings int) (id, base string) {
-	f, err := figure.Read([]byte(tubeOf(units, rings)))
+	f, err := figure.Read([]byte(webtest.TubeOf(units, rings)))
 	require.NoError(m.t, err)
 	d, err := m.kept.Create(context.Background(), f)
 	require.NoError(m.t, err)
@@ -388,13 +439,6 @@ func together(t testing.TB, editors, steps, restarts int, loss float64) []*edito
 	return all
 }
 
-func tubeOf(units, rings int) string {
-	ring := fmt.Sprintf(`{"runs": [{"n": %d, "colour": "brick"}]}`, units)
-	return `{"tuckring": 1, "title": "Tower", "unit": {"long_mm": 52, "short_mm": 37},
-		"colours": [{"id": "brick", "name": "Brick red", "hex": "#a63a2b"}, {"id": "chalk", "name": "Chalk", "hex": "#f4efe6"}, {"id": "soot", "name": "Soot", "hex": "#2b2b2e"}],
-		"rings": [` + strings.Repeat(ring+",", rings-1) + ring + `]}`
-}
-
 // checkSame compares what every screen shows with the design as it is read back from the log.
 func checkSame(t testing.TB, all []*editor, kept *store.Store, id string, stored *figure.Figure) {
 	t.Helper()
@@ -404,7 +448,7 @@ func checkSame(t testing.TB, all []*editor, kept *store.Store, id string, stored
 	require.NoError(t, err)
 	require.Equal(t, string(stored.Write()), string(fromLog.Write()))
 	now := store.Now{ID: id, Rev: d.Rev, Figure: fromLog, Settings: d.Settings}
-	want := wire.StateOf(now, totalsOf(now))
+	want := wire.StateOf(now, pattern.TotalsOf(now))
 	for _, e := range all {
 		e.known.Power, e.known.History = "", wire.Past{}
 		wantJSON, err := json.Marshal(want)
@@ -453,107 +497,6 @@ func TestPeoplePaintOnWhileTheAppIsStartedAnew(t *testing.T) {
 }
 
 func TestOnePersonPaintsOverALostConnection(t *testing.T) { together(t, 1, 60, 0, 0.5) }
-
-// TestEventsBeginWhereTheReaderStands reads the stream itself.
-func TestEventsBeginWhereTheReaderStands(t *testing.T) {
-	s, kept := keeping(t)
-	d := keepLighthouse(t, kept)
-	app := httptest.NewServer(s)
-	defer app.Close()
-	edit(t, s, "/d/"+d.ID, 'm', 1, `{"do":"paint","runs":[{"ring":1,"at":2,"n":3,"colour":"soot","side":"short"}]}`, `{"do":"set_title","title":"Puffin"}`)
-	for _, c := range []struct {
-		since, last string
-		want        []string
-	}{
-		{"0", "", []string{"id: 1", "event: step", `data: {"rev":1,`}},
-		{"1", "", []string{"id: 2", "event: step", `data: {"rev":2,`}},
-		{"0", "1", []string{"id: 2", "event: step", `data: {"rev":2,`}},
-		{"9", "", []string{"event: resync", "data: {}"}},
-	} {
-		r, err := http.NewRequest("GET", app.URL+"/d/"+d.ID+"/events?since="+c.since, nil)
-		require.NoError(t, err)
-		if c.last != "" {
-			r.Header.Set("Last-Event-ID", c.last)
-		}
-		w, err := http.DefaultClient.Do(r)
-		require.NoError(t, err)
-		lines := bufio.NewScanner(w.Body)
-		require.True(t, lines.Scan())
-		assert.Equal(t, "retry: 1000", lines.Text())
-		require.True(t, lines.Scan())
-		for _, want := range c.want {
-			require.True(t, lines.Scan())
-			require.True(t, strings.HasPrefix(lines.Text(), want), "%s does not begin with %s", lines.Text(), want)
-		}
-		require.NoError(t, w.Body.Close())
-	}
-	for _, since := range []string{"", "x", "-1", "1.5"} {
-		assert.Equal(t, 400, ask(t, s, get("/d/"+d.ID+"/events?since="+since)).Code, since)
-	}
-	assert.Equal(t, 400, ask(t, s, get("/d/"+d.ID+"/events?since=0&client=<b>")).Code)
-	assert.Equal(t, 404, ask(t, s, get("/d/nothing/events?since=0")).Code)
-}
-
-// events collects what one page hears until it has heard so many.
-func events(t *testing.T, url string, person byte, n int) <-chan []string {
-	t.Helper()
-	r, err := http.NewRequest("GET", url, nil)
-	require.NoError(t, err)
-	w, err := http.DefaultClient.Do(by(person, r))
-	require.NoError(t, err)
-	out := make(chan []string, 1)
-	go func() {
-		defer func() { _ = w.Body.Close() }()
-		var got []string
-		for lines := bufio.NewScanner(w.Body); len(got) < n && lines.Scan(); {
-			if data, ok := strings.CutPrefix(lines.Text(), "data: "); ok {
-				got = append(got, data)
-			}
-		}
-		out <- got
-	}()
-	return out
-}
-
-func TestStepEventTellsWhoDidWhat(t *testing.T) {
-	s, kept := keeping(t)
-	base := "/d/" + keepLighthouse(t, kept).ID
-	app := httptest.NewServer(s)
-	defer app.Close()
-	jon := events(t, app.URL+base+"/events?since=0", 'j', 2)
-	edit(t, s, base, 'm', 1, `{"do":"paint","runs":[{"ring":1,"at":2,"n":3,"colour":"soot","side":"short"}]}`, `{"do":"undo"}`)
-	got := <-jon
-	var first, second map[string]any
-	require.NoError(t, json.Unmarshal([]byte(got[0]), &first))
-	require.NoError(t, json.Unmarshal([]byte(got[1]), &second))
-	totals := first["totals"].(map[string]any)
-	delete(first, "totals")
-	assert.Equal(t, map[string]any{"rev": 1.0, "client": testPage, "seq": 1.0, "person": personOf(strings.Repeat("m", 22)), "name": "Mira",
-		"label": "Painted 3 units Soot", "undoes": 0.0,
-		"change": map[string]any{"paint": []any{map[string]any{"ring": 1.0, "at": 2.0, "n": 3.0, "colour": 2.0, "side": "short"}}}}, first)
-	assert.Equal(t, 81.0, totals["units"])
-	assert.Equal(t, 1.0, second["undoes"])
-}
-
-func TestPageHearsWhatConcernsItsPersonOnly(t *testing.T) {
-	s, kept := keeping(t)
-	base := "/d/" + keepLighthouse(t, kept).ID
-	app := httptest.NewServer(s)
-	defer app.Close()
-	mine := events(t, app.URL+base+"/events?since=0&client="+testPage, 'm', 4)
-	other := events(t, app.URL+base+"/events?since=0", 'm', 3)
-	jon := events(t, app.URL+base+"/events?since=0", 'j', 2)
-	edit(t, s, base, 'm', 1, `{"do":"set_title","title":"Puffin"}`, `{"do":"set_title","title":"Puffin"}`)
-	here := sending(base+"/here", `{"client":"`+testPage+`","name":" Mira  B. ","ring":3,"unit":7}`)
-	assert.Equal(t, 204, ask(t, s, by('m', here)).Code)
-	people := `[{"client":"` + testPage + `","name":"Mira B.","tint":0,"ring":3,"unit":7}]`
-	past := `{"can_undo":true,"can_redo":false}`
-	gotMine, gotOther, gotJon := <-mine, <-other, <-jon
-	assert.Contains(t, gotMine[1], `"rev":1,"client":"`+testPage+`","seq":2`, "the second changed nothing; the page need not wait for it")
-	assert.Equal(t, []string{past, people}, gotMine[2:])
-	assert.Equal(t, []string{past, people}, gotOther[1:])
-	assert.Equal(t, people, gotJon[1])
-}
 
 // BenchmarkTogether is the long form of TestEightPeoplePaintTogetherWithLostConnections: for 60 s with
 // -benchtime 60s (issue 3).

@@ -6,7 +6,7 @@ import (
 	"tuckring/internal/report"
 	"tuckring/internal/site"
 	"tuckring/internal/words"
-	"tuckring/web"
+	sitepage "tuckring/web/site"
 )
 
 // publish writes a web site of one figure into a folder.
@@ -30,7 +30,7 @@ func publish(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	files, err := web.Site(f, settings, words.English)
+	files, err := sitepage.Files(f, settings, words.English)
 	if err != nil {
 		return reportError(err)
 	}

@@ -17,6 +17,7 @@ import (
 	"tuckring/internal/words"
 	"tuckring/static"
 	"tuckring/web"
+	"tuckring/web/kernel"
 )
 
 // defaultListen is where the app listens unless told otherwise: only this machine reaches it.
@@ -80,7 +81,7 @@ func greet(s *streams, addr net.Addr, db string, lan bool) {
 	fmt.Fprintln(s.out, words.English.T("cli.serve.ready", "Address", httpAddress(host, port)))
 	fmt.Fprintln(s.out, words.English.T("cli.serve.kept", "File", db))
 	if lan {
-		for _, ip := range web.LANAddresses() {
+		for _, ip := range kernel.LANAddresses() {
 			fmt.Fprintln(s.out, words.English.T("cli.serve.lan", "Address", httpAddress(ip, port)))
 		}
 	}

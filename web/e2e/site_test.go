@@ -13,14 +13,14 @@ import (
 	"tuckring/internal/report"
 	"tuckring/internal/site"
 	"tuckring/internal/words"
-	"tuckring/web"
 	"tuckring/web/e2e"
+	sitepage "tuckring/web/site"
 )
 
 // published writes the puffin's site into a folder and gives its path.
 func published(t *testing.T) string {
 	t.Helper()
-	files, err := web.Site(load(t, puffin), report.DefaultSettings(), words.English)
+	files, err := sitepage.Files(load(t, puffin), report.DefaultSettings(), words.English)
 	require.NoError(t, err)
 	dir := filepath.Join(t.TempDir(), "a puffin", "site")
 	require.NoError(t, site.Write(filepath.Dir(dir), nil))

@@ -1,0 +1,37 @@
+package document
+
+import (
+	"mime"
+	"net/http"
+
+	"tuckring/internal/store"
+	"tuckring/web/kernel"
+)
+
+type room struct{ *kernel.App }
+
+// Room is this place for the app.
+func Room(app *kernel.App) kernel.Room {
+	s := &room{App: app}
+	return kernel.Room{Name: "document", Routes: []kernel.Route{
+		kernel.Get(kernel.OfFigure+"/document", kernel.NeedsMaker, s.document),
+		kernel.Get(kernel.OfFigure+"/handout-{paper}.pdf", kernel.NeedsView, s.handout),
+	}}
+}
+
+// document hands out the figure's document as a file.
+func (s *room) document(w http.ResponseWriter, r *http.Request) error {
+	var data []byte
+	var title string
+	err := s.Store.Look(r.Context(), kernel.AccessOf(r).Design, func(n store.Now) error {
+		data, title = n.Figure.Write(), n.Figure.Title
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": kernel.FileName(title) + ".tuckring.json"}))
+	_, _ = w.Write(data) // the reader may be gone; nothing is left to do then
+	return nil
+}

@@ -1,0 +1,120 @@
+package kernel
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"tuckring/internal/store"
+	"tuckring/internal/words"
+)
+
+// Room is one place that a maker goes to: its addresses, and what the layout says of it.
+type Room struct {
+	Name   string                // its folder below web
+	Routes []Route               // every address that it answers
+	Tab    *Tab                  // its place in the navigation of a figure's pages, nil for none
+	Heads  map[string]words.Text // what the running heads of its printed pages say, by the last part of their address
+}
+
+// Route is one address and what it needs.
+type Route struct {
+	Method  string // "GET" also answers HEAD
+	Address string // as chi writes patterns; one that begins with OfFigure stands below every base of a figure
+	Needs   Need
+	Answer  Handler
+}
+
+// Get is a route that shows something and changes nothing; it answers HEAD too.
+func Get(address string, needs Need, answer Handler) Route {
+	return Route{http.MethodGet, address, needs, answer}
+}
+
+// Post is a route that changes something.
+func Post(address string, needs Need, answer Handler) Route {
+	return Route{http.MethodPost, address, needs, answer}
+}
+
+// OfFigure stands for the base of a figure: "/d/{id}" for its maker, "/e/{token}" and "/v/{token}" for a link.
+const OfFigure = "{figure}"
+
+// Need is what somebody has to be, or has to have been given, for an address to answer.
+type Need string
+
+// The needs. A figure's address needs one of the last four; only the first two stand elsewhere.
+const (
+	NeedsNothing Need = "nothing" // files that tell of no figure
+	NeedsMaker   Need = "maker"   // to sit at this machine; of a figure's addresses it is only below "/d/{id}"
+	NeedsView    Need = Need(store.PowerView)
+	NeedsBuild   Need = Need(store.PowerBuild)
+	NeedsEdit    Need = Need(store.PowerEdit)
+)
+
+// mount makes the app's addresses of its rooms. It panics on a route whose need is not declared or makes no sense where
+// it stands: that is a mistake in the program, and no address is to be open for want of a word.
+func (s *App) mount(rooms []Room) chi.Router {
+	r := chi.NewRouter()
+	r.Use(withLanguage, s.recoverPanics, securityHeaders, s.checkHost, s.checkOrigin, s.limitBody)
+	r.Use(headAsGet, compress)
+	r.NotFound(s.Handle(func(http.ResponseWriter, *http.Request) error { return NotFound() }))
+	r.MethodNotAllowed(s.Handle(func(_ http.ResponseWriter, r *http.Request) error { return methodNotAllowed(r.Method) }))
+	var routes []Route
+	for _, room := range rooms {
+		routes = append(routes, room.Routes...)
+	}
+	for _, route := range routes {
+		route.check()
+	}
+	s.answerTo(r, routes, "", NeedsNothing)
+	r.Group(func(r chi.Router) {
+		r.Use(s.onlyHere)
+		s.answerTo(r, routes, "", NeedsMaker)
+		r.Route("/d/{id}", func(r chi.Router) {
+			r.Use(s.asMaker)
+			s.answerTo(r, routes, OfFigure, NeedsMaker, NeedsView, NeedsBuild, NeedsEdit)
+		})
+	})
+	r.Route("/v/{token}", func(r chi.Router) {
+		r.Use(s.byLink("v", store.PowerView, store.PowerBuild))
+		s.answerTo(r, routes, OfFigure, NeedsView, NeedsBuild, NeedsEdit)
+	})
+	r.Route("/e/{token}", func(r chi.Router) {
+		r.Use(s.byLink("e", store.PowerEdit))
+		s.answerTo(r, routes, OfFigure, NeedsView, NeedsBuild, NeedsEdit)
+	})
+	return r
+}
+
+// answerTo registers the routes that stand below a base and have one of some needs.
+func (s *App) answerTo(r chi.Router, routes []Route, base string, needs ...Need) {
+	for _, route := range routes {
+		below, ofFigure := strings.CutPrefix(route.Address, OfFigure)
+		if ofFigure != (base == OfFigure) {
+			continue
+		}
+		for _, need := range needs {
+			if route.Needs == need {
+				r.With(s.needs(need)).Method(route.Method, "/"+strings.TrimPrefix(below, "/"), s.Handle(route.Answer))
+			}
+		}
+	}
+}
+
+// check panics on a route that declares no need, or one that means nothing where it stands.
+func (r *Route) check() {
+	switch r.Needs {
+	case NeedsMaker:
+		return
+	case NeedsNothing:
+		if !strings.HasPrefix(r.Address, OfFigure) {
+			return
+		}
+	case NeedsView, NeedsBuild, NeedsEdit:
+		if strings.HasPrefix(r.Address, OfFigure) {
+			return
+		}
+	}
+	panic(fmt.Sprintf("%s %s: %q is no need of such an address", r.Method, r.Address, r.Needs))
+}

@@ -1,0 +1,96 @@
+package pattern
+
+import (
+	"net/http"
+	"strconv"
+	"sync"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/report"
+	"tuckring/internal/store"
+	"tuckring/internal/wire"
+	"tuckring/internal/words"
+	"tuckring/web/kernel"
+)
+
+type room struct {
+	*kernel.App
+	told    sync.Map                      // the lastTotals of figures that were changed, by design
+	counter counter                       // whose totals are being counted
+	reckon  func(store.Now) report.Totals // totalsOf
+}
+
+// Room is this place for the app.
+func Room(app *kernel.App) kernel.Room { return newRoom(app).open() }
+
+func newRoom(app *kernel.App) *room {
+	s := &room{App: app, reckon: TotalsOf}
+	if app.Store != nil {
+		app.Store.SetWatch(s.announce)
+	}
+	return s
+}
+
+func (s *room) open() kernel.Room {
+	return kernel.Room{Name: "pattern", Tab: &kernel.Tab{Name: words.T("web.page.pattern")}, Routes: []kernel.Route{
+		kernel.Get(kernel.OfFigure, kernel.NeedsView, s.pattern),
+		kernel.Get(kernel.OfFigure+"/picture.svg", kernel.NeedsView, s.picture),
+		kernel.Get(kernel.OfFigure+"/pattern.svg", kernel.NeedsView, s.patternPicture),
+		kernel.Get(kernel.OfFigure+"/pattern", kernel.NeedsView, s.patternPrint),
+		kernel.Get(kernel.OfFigure+"/state", kernel.NeedsView, s.state),
+		kernel.Get(kernel.OfFigure+"/events", kernel.NeedsView, s.events),
+		kernel.Get(kernel.OfFigure+"/findings", kernel.NeedsView, s.Kept(s.findings)),
+		kernel.Post(kernel.OfFigure+"/try", kernel.NeedsEdit, s.try),
+		kernel.Post(kernel.OfFigure+"/edits", kernel.NeedsEdit, s.edits),
+		kernel.Post(kernel.OfFigure+"/here", kernel.NeedsEdit, s.here),
+		kernel.Get(kernel.OfFigure+"/history", kernel.NeedsEdit, s.history),
+		kernel.Get(kernel.OfFigure+"/at/{rev}.svg", kernel.NeedsEdit, s.pictureAt),
+	}}
+}
+
+// PatternShell is what the pattern editor needs to know before it asks for the figure's state.
+type PatternShell struct {
+	Base    string // address of the figure under the reader's power
+	Power   string // "view", "build" or "edit"
+	Title   string
+	Picture string // address of the figure's picture, shown until the editor is there
+}
+
+// pattern is the first page of a figure: the editor for whoever may change it, a page to look at for
+// everybody else.
+func (s *room) pattern(w http.ResponseWriter, r *http.Request) error {
+	a := kernel.AccessOf(r)
+	if !a.May(store.PowerEdit) {
+		return s.view(w, r)
+	}
+	var shell PatternShell
+	err := s.Store.Look(r.Context(), a.Design, func(n store.Now) error {
+		rev := strconv.FormatInt(n.Rev, 10)
+		shell = PatternShell{Base: a.Base, Power: string(a.Power), Title: n.Figure.Title, Picture: a.Base + "/picture.svg?rev=" + rev}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	kernel.Person(w, r) // now, so that the editor's first requests, which come together, find one cookie
+	return kernel.Render(w, r, http.StatusOK, PatternPage(s.FigurePage(r, shell.Title, kernel.Tab{}), shell))
+}
+
+// patternPage adds what the editor needs to a page of the figure.
+func patternPage(p kernel.Page, e PatternShell) kernel.Page {
+	p.Title = e.Title
+	p.Wide = true
+	p.Client = true
+	p.Styles = append(p.Styles, "pattern", "stand", "patternprint")
+	p.Scripts = append(p.Scripts, "pattern")
+	return p
+}
+
+// readyPapers lists the ready papers with their names in the reader's language.
+func readyPapers(say *words.Speaker) []wire.ReadyPaper {
+	out := make([]wire.ReadyPaper, len(figure.Papers))
+	for i, paper := range figure.Papers {
+		out[i] = wire.ReadyPaper{ID: paper.ID, Name: say.Say(paper.Name()), Hex: paper.Hex}
+	}
+	return out
+}

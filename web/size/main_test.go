@@ -1,0 +1,9 @@
+package size_test
+
+import (
+	"testing"
+
+	"tuckring/web/webtest"
+)
+
+func TestMain(m *testing.M) { webtest.Main(m) }
