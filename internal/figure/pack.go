@@ -3,6 +3,7 @@ package figure
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,6 +18,9 @@ import (
 // Each word of runs is a run: how much its ring's identity and its first unit exceed those of the run before
 // (of 0 and 0 at first), its units, and its look, counted from 0. The look is left out when it is that of the
 // run before (the first at first), and then the units too when they are 1.
+//
+// The first databases with packed strokes (migration 3) have four numbers for each run instead, with blanks between
+// all of them: its ring's identity, its first unit, its units and its look.
 
 // packedStart tells a packed stroke from an edit as it travels.
 const packedStart = `{"do":"strokes",`
@@ -90,6 +94,9 @@ func unpackRuns(text string, looks []paintLook) (runs []PaintRun, ok bool) {
 	if text == "" {
 		return nil, true
 	}
+	if !strings.Contains(text, ",") {
+		return unpackFours(text, looks)
+	}
 	runs = make([]PaintRun, 0, strings.Count(text, " ")+1)
 	ring, at, look := 0, 0, 0
 	for word := range strings.SplitSeq(text, " ") {
@@ -108,6 +115,29 @@ func unpackRuns(text string, looks []paintLook) (runs []PaintRun, ok bool) {
 		}
 		l := looks[look]
 		runs = append(runs, PaintRun{RingID(ring), at, n[2], l.Colour, l.Side, l.IfColour, l.IfSide})
+	}
+	return runs, true
+}
+
+// unpackFours reads the runs of a stroke that was packed in the first form.
+func unpackFours(text string, looks []paintLook) (runs []PaintRun, ok bool) {
+	var numbers []int
+	for number := range strings.SplitSeq(text, " ") {
+		n, err := strconv.Atoi(number)
+		if err != nil || n < 0 {
+			return nil, false
+		}
+		numbers = append(numbers, n)
+	}
+	if len(numbers)%4 != 0 {
+		return nil, false
+	}
+	for four := range slices.Chunk(numbers, 4) {
+		if four[3] >= len(looks) {
+			return nil, false
+		}
+		l := looks[four[3]]
+		runs = append(runs, PaintRun{RingID(four[0]), four[1], four[2], l.Colour, l.Side, l.IfColour, l.IfSide})
 	}
 	return runs, true
 }

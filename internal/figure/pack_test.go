@@ -16,6 +16,13 @@ func TestPackedStrokeIsShortAndReadable(t *testing.T) {
 	assert.Equal(t, p, back)
 }
 
+// The form of the first databases with packed strokes, as they were written then.
+func TestStrokePackedInTheFirstFormIsRead(t *testing.T) {
+	back, err := UnpackEdit([]byte(`{"do":"strokes","looks":[{"colour":"chalk","if_colour":"soot"},{"side":"short"}],"runs":"17 3 1 0 18 3 12 0 1 0 2 1"}`))
+	require.NoError(t, err)
+	assert.Equal(t, &Paint{Runs: []PaintRun{{Ring: 17, At: 3, N: 1, Colour: "chalk", IfColour: "soot"}, {Ring: 18, At: 3, N: 12, Colour: "chalk", IfColour: "soot"}, {Ring: 1, At: 0, N: 2, Side: "short"}}}, back)
+}
+
 // Every edit, and what takes it back, comes out of the log as it went in.
 func TestEveryEditIsReadBackFromTheLog(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
@@ -45,6 +52,9 @@ func TestDamagedPackedStrokesAreRefused(t *testing.T) {
 		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1,0,1,-1"}`,
 		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1,0,1,0,0"}`,
 		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1,99999999999999999999"}`,
+		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1 0 1"}`,
+		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1 0 1 1"}`,
+		`{"do":"strokes","looks":[{"colour":"soot"}],"runs":"1 0 1 -1"}`,
 	} {
 		_, err := UnpackEdit([]byte(raw))
 		assert.ErrorAs(t, err, new(Faults), raw)
