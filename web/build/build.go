@@ -1,3 +1,4 @@
+// Package build is the page /build: what to do ring by ring, to be ticked off.
 package build
 
 import (
@@ -10,9 +11,10 @@ import (
 
 var tab = kernel.Tab{Page: "build", Name: words.T("web.page.build")}
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "build", Tab: &tab, Heads: map[string]words.Text{"buildpage": words.T("buildpage.title")}, Routes: []kernel.Route{

@@ -1,3 +1,4 @@
+// Package check is the page /check: what was found when the figure was looked over, and its fixes.
 package check
 
 import (
@@ -14,9 +15,10 @@ import (
 
 var tab = kernel.Tab{Page: "check", Name: words.T("web.page.check")}
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "check", Heads: map[string]words.Text{"check": words.T("hold.check.title")}, Routes: []kernel.Route{

@@ -1,3 +1,5 @@
+// Package common is what several rooms show: the marks of colours, numbers and tables of the report, shopping in words,
+// instructions, the head of what is printed, drawings. It knows no room.
 package common
 
 import (

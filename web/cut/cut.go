@@ -1,3 +1,4 @@
+// Package cut is the page /cut: the cutting plan.
 package cut
 
 import (
@@ -23,9 +24,10 @@ func planPicture(say *words.Speaker, plan *report.CutPlan) string {
 	return string(draw.Cutting(draw.CuttingOptions{Sheet: plan.Layout.Cutting.Sheet, Tree: plan.Tree, Height: height, Say: say}).SVG())
 }
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "cut", Heads: map[string]words.Text{"cutpage": words.T("cutpage.title")}, Routes: []kernel.Route{

@@ -1,3 +1,4 @@
+// Package document hands a figure out as files to take along: its document and its handout.
 package document
 
 import (
@@ -8,9 +9,10 @@ import (
 	"tuckring/web/kernel"
 )
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "document", Routes: []kernel.Route{

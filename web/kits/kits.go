@@ -1,3 +1,4 @@
+// Package kits is the page /kits: labels for the bags of those who share the folding.
 package kits
 
 import (
@@ -10,9 +11,10 @@ import (
 	"tuckring/web/kernel"
 )
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "kits", Heads: map[string]words.Text{"kits": words.T("kits.title")}, Routes: []kernel.Route{

@@ -1,3 +1,4 @@
+// Package list is the page /list: the shopping list.
 package list
 
 import (
@@ -11,9 +12,10 @@ import (
 	"tuckring/web/kernel"
 )
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "list", Heads: map[string]words.Text{"list": words.T("list.title")}, Routes: []kernel.Route{

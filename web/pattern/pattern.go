@@ -1,3 +1,5 @@
+// Package pattern is the first page of a figure: the editor for whoever may change it, a page to look at for everybody
+// else, and all that both ask for: the state, edits, events, findings, history, pictures, the pattern to print.
 package pattern
 
 import (
@@ -13,6 +15,7 @@ import (
 	"tuckring/web/kernel"
 )
 
+// room answers for the place: the kernel, as its handlers use it, and what it remembers.
 type room struct {
 	*kernel.App
 	told    sync.Map                      // the lastTotals of figures that were changed, by design
@@ -20,7 +23,7 @@ type room struct {
 	reckon  func(store.Now) report.Totals // totalsOf
 }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room { return newRoom(app).open() }
 
 func newRoom(app *kernel.App) *room {

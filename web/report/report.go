@@ -1,3 +1,4 @@
+// Package report is the page /report: the numbers and what they rest on, the settings, and the report's files.
 package report
 
 import (
@@ -11,9 +12,10 @@ import (
 
 var tab = kernel.Tab{Page: "report", Name: words.T("web.page.report")}
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "report", Tab: &tab, Heads: map[string]words.Text{"reportpage": words.T("reportpage.title")}, Routes: []kernel.Route{

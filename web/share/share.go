@@ -1,3 +1,4 @@
+// Package share is the page /share: links to a figure, made and taken back.
 package share
 
 import (
@@ -15,9 +16,10 @@ import (
 
 var tab = kernel.Tab{Page: "share", Name: words.T("web.page.share"), OfMaker: true}
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "share", Tab: &tab, Heads: map[string]words.Text{"share": words.T("web.share.title")}, Routes: []kernel.Route{

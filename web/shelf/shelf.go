@@ -1,3 +1,5 @@
+// Package shelf is where a maker's figures stand: the shelf itself (/), what is put away (/away), a new figure (/new), a
+// document to open (/open), and what is done with a figure on the shelf.
 package shelf
 
 import (
@@ -18,12 +20,13 @@ import (
 	"tuckring/web/kernel"
 )
 
+// room answers for the place: the kernel, as its handlers use it, and what it remembers.
 type room struct {
 	*kernel.App
 	counts summaries
 }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app, counts: summaries{of: map[string]summary{}}}
 	return kernel.Room{Name: "shelf", Routes: []kernel.Route{

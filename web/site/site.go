@@ -1,3 +1,4 @@
+// Package site makes the files of a web site of one figure, which tuckring publish writes; no address of the app shows it.
 package site
 
 import (

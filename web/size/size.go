@@ -1,3 +1,4 @@
+// Package size is the page /size: how large the figure becomes, the maker's swatches, and ways to a wished size.
 package size
 
 import (
@@ -21,9 +22,10 @@ import (
 
 var tab = kernel.Tab{Page: "size", Name: words.T("web.page.size")}
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "size", Heads: map[string]words.Text{"size": words.T("hold.size.title")}, Routes: []kernel.Route{

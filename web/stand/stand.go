@@ -1,3 +1,5 @@
+// Package stand is the page /stand: the figure turned in 3D, its places, its model file and the drawing that stands in
+// for it.
 package stand
 
 import (
@@ -20,9 +22,10 @@ import (
 // tab is the page on which the figure stands.
 var tab = kernel.Tab{Page: "stand", Name: words.T("web.page.stand")}
 
+// room answers for the place: the kernel, as its handlers use it.
 type room struct{ *kernel.App }
 
-// Room is this place for the app.
+// Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "stand", Tab: &tab, Heads: map[string]words.Text{"stand": tab.Name}, Routes: []kernel.Route{
