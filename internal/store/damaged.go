@@ -97,7 +97,7 @@ func (s *Store) GoOn(ctx context.Context, id string) (Design, error) {
 		return Design{}, err
 	}
 	d.Settings = settings
-	return d, s.SetSettings(ctx, d.ID, settings)
+	return d, s.putSettings(ctx, d.ID, settings) // as they are, for whoever can read them
 }
 
 // checkDesigns reads every design of the database at path, to which nobody writes, and says which do not hold

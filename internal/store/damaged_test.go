@@ -148,6 +148,25 @@ func TestLastReadableVersionOfADamagedDesign(t *testing.T) {
 	}
 }
 
+// Whoever goes on with a design loses nothing of its settings, readable or not, and presses the button once.
+func TestGoingOnTakesSettingsAsTheyAre(t *testing.T) {
+	for _, stored := range []string{`{"glue_g": 12,  "people":4}`, `{"people":4`, ``} {
+		s := open(t)
+		id := create(t, s, tube(t, 12, 3))
+		mira := newPage(t, s, id, "Mira")
+		repaint(mira, 3)
+		execute(t, s, `UPDATE designs SET settings = ? WHERE id = ?`, stored, id)
+		d, err := s.GoOn(t.Context(), id)
+		require.NoError(t, err, stored)
+		now, _, err := s.Get(t.Context(), d.ID)
+		require.NoError(t, err)
+		assert.Equal(t, stored, string(now.Settings))
+		list, err := s.List(t.Context(), false)
+		require.NoError(t, err)
+		assert.Len(t, list, 2)
+	}
+}
+
 func TestGoingBackToADamagedVersionIsRefused(t *testing.T) {
 	s := open(t)
 	id := create(t, s, tube(t, 12, 3))

@@ -148,6 +148,11 @@ func (s *Store) SetSettings(ctx context.Context, id string, settings json.RawMes
 	if err := json.Unmarshal(settings, &object); err != nil || object == nil {
 		return errors.New("store: settings must be a JSON object")
 	}
+	return s.putSettings(ctx, id, settings)
+}
+
+// putSettings stores settings as they are.
+func (s *Store) putSettings(ctx context.Context, id string, settings []byte) error {
 	for {
 		if err := s.setSettings(ctx, id, settings); !errors.Is(err, errDropped) {
 			return err

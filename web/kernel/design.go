@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"net/http"
 
 	"tuckring/internal/figure"
@@ -44,6 +45,24 @@ func SettingsOf(n store.Now) (settings report.Settings, unread bool) {
 		return report.DefaultSettings(), true
 	}
 	return settings, false
+}
+
+// Replaceable refuses where settings are stored that this version cannot read: what it would keep in their place is made of
+// the defaults, and what a later version had stored would be gone.
+func (p *Present) Replaceable() error {
+	if p.Unread {
+		return NewProblem(CodeConflict, "settings_unread")
+	}
+	return nil
+}
+
+// KeepSettings stores the settings of p in place of those that its design had. It is the only way in which settings are
+// kept, and fails where they are not Replaceable or as store.SetSettings does; nothing is changed then.
+func (s *App) KeepSettings(ctx context.Context, p Present) error {
+	if err := p.Replaceable(); err != nil {
+		return err
+	}
+	return s.Store.SetSettings(ctx, p.ID, p.Settings.Write())
 }
 
 // Gauge is how large the design's units come out: by its maker's swatch, or from memory.

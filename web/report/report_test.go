@@ -158,6 +158,22 @@ func TestSettingsOfALaterVersionAreNotLost(t *testing.T) {
 	now, _, err := kept.Get(context.Background(), d.ID)
 	require.NoError(t, err)
 	assert.JSONEq(t, later, string(now.Settings), "looking changes nothing")
+
+	form := url.Values{"people": {"3"}}
+	refused := webtest.Ask(t, s, webtest.Post("/d/"+d.ID+"/report", form)) // as a page does that was open from before
+	assert.Equal(t, http.StatusConflict, refused.Code)
+	assert.Contains(t, webtest.PageText(refused), "Nothing was changed.")
+	now, _, err = kept.Get(context.Background(), d.ID)
+	require.NoError(t, err)
+	assert.JSONEq(t, later, string(now.Settings), "nobody said that they would be replaced")
+
+	assert.Contains(t, page, `<input type="hidden" name="replace_unread" value="yes">`)
+	form.Set("replace_unread", "yes")
+	require.Equal(t, http.StatusSeeOther, webtest.Ask(t, s, webtest.Post("/d/"+d.ID+"/report", form)).Code)
+	settings := webtest.Saved(t, kept, d.ID)
+	assert.Equal(t, 3, settings.People)
+	assert.Equal(t, "A4", settings.Sheet)
+	assert.NotContains(t, webtest.ReadPage(t, s, "/d/"+d.ID+"/report", 200), "replace_unread")
 }
 
 // The trade's example: at 53 × 37 an A4 gives 29, at 52 × 37 it gives 32 (A9, ISO 216).

@@ -12,6 +12,9 @@ import (
 	"tuckring/web/kernel"
 )
 
+// replaceUnread is the field of a form whose page said that saving it replaces settings that cannot be read.
+const replaceUnread = "replace_unread"
+
 // saveSettings keeps the settings that were typed, all or none: what is refused is shown beside its
 // field with everything as typed, and the numbers stay those of the kept settings.
 func (s *room) saveSettings(w http.ResponseWriter, r *http.Request) error {
@@ -20,6 +23,12 @@ func (s *room) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	}
 	p, err := s.Present(r)
 	if err != nil {
+		return err
+	}
+	if r.PostForm.Get(replaceUnread) != "" {
+		p.Unread = false // the page said so beside the form
+	}
+	if err := p.Replaceable(); err != nil {
 		return err
 	}
 	changed, faults := p.Settings.With(p.Figure, typed(r.PostForm))
@@ -32,7 +41,8 @@ func (s *room) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.refuseSettings(w, r, p, err)
 	}
-	if err := s.Store.SetSettings(r.Context(), p.ID, changed.Write()); err != nil {
+	p.Settings = changed
+	if err := s.KeepSettings(r.Context(), p); err != nil {
 		return err
 	}
 	http.Redirect(w, r, kernel.AccessOf(r).Base+"/report?saved=1", http.StatusSeeOther)

@@ -226,6 +226,9 @@ func (s *room) keepSwatch(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if err := p.Replaceable(); err != nil { // before the swatch is kept, so that not half of it is done
+		return err
+	}
 	form := kernel.NewForm(r.PostForm, sizeNames)
 	c := readSwatch(form)
 	if form.OK() {
@@ -335,11 +338,10 @@ func (s *room) useSwatch(w http.ResponseWriter, r *http.Request, p kernel.Presen
 }
 
 func (s *room) keepSettings(w http.ResponseWriter, r *http.Request, p kernel.Present, done string) error {
-	a := kernel.AccessOf(r)
-	if err := s.Store.SetSettings(r.Context(), a.Design, p.Settings.Write()); err != nil {
+	if err := s.KeepSettings(r.Context(), p); err != nil {
 		return err
 	}
-	address := a.Base + "/size"
+	address := kernel.AccessOf(r).Base + "/size"
 	if done != "" {
 		address += "?done=" + done
 	}
