@@ -1,6 +1,7 @@
 package report
 
 import (
+	"archive/zip"
 	"encoding/csv"
 	"fmt"
 	"io"
@@ -120,9 +121,9 @@ func harmless(text string) string {
 }
 
 // XLSX writes the tables as one workbook, a sheet each, with the totals as formulas.
-// The error is the writer's or the library's.
+// Same tables, same bytes. The error is the writer's or the library's.
 func XLSX(w io.Writer, s *words.Speaker, tables []Table) error {
-	book := excelize.NewFile()
+	book := excelize.NewFile().SetZipWriter(func(w io.Writer) excelize.ZipWriter { return &orderedZip{Writer: zip.NewWriter(w)} })
 	defer book.Close()
 	bold, err := book.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
 	if err != nil {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"archive/zip"
 	"bytes"
 	"encoding/csv"
 	"strings"
@@ -91,4 +92,21 @@ func TestEveryTableHasHeadsInTheCatalogue(t *testing.T) {
 			assert.Len(t, row, len(table.Columns), table.Key)
 		}
 	}
+}
+
+// A file that is made again of the same figure is the same file: it can be compared, and answered from what is kept.
+func TestWorkbookIsTheSameEachTime(t *testing.T) {
+	tables := reportOf(t, load(t, "contract-example"), DefaultSettings()).Tables()
+	require.Greater(t, len(tables), 3)
+	var first bytes.Buffer
+	require.NoError(t, XLSX(&first, words.English, tables))
+	for range 20 {
+		tables := reportOf(t, load(t, "contract-example"), DefaultSettings()).Tables()
+		var again bytes.Buffer
+		require.NoError(t, XLSX(&again, words.English, tables))
+		require.True(t, bytes.Equal(first.Bytes(), again.Bytes()))
+	}
+	parts, err := zip.NewReader(bytes.NewReader(first.Bytes()), int64(first.Len()))
+	require.NoError(t, err)
+	assert.Equal(t, "[Content_Types].xml", parts.File[0].Name)
 }
