@@ -27,7 +27,11 @@ export class Notes {
     );
     const shut = () => note.remove();
     if (action) {
-      note.append(el("button", { type: "button", class: "quiet", onclick: () => (shut(), action.do()) }, action.label));
+      const act = () => {
+        shut();
+        action.do();
+      };
+      note.append(el("button", { type: "button", class: "quiet", onclick: act }, action.label));
     }
     note.append(el("button", { type: "button", class: "quiet round", "aria-label": say("close"), onclick: shut }, icon("close")));
     const others = [...this.stack.children].filter((n) => n.querySelector("p")?.textContent !== note.querySelector("p")!.textContent);

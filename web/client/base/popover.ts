@@ -26,8 +26,15 @@ let held = false;
 let foreign = false;
 
 if (typeof document !== "undefined") {
-  addEventListener("pointerdown", () => ((held = true), (foreign = false)), true);
-  for (const t of ["pointerup", "pointercancel"]) addEventListener(t, () => setTimeout(() => (held = false)), true);
+  const press = () => {
+    held = true;
+    foreign = false;
+  };
+  const lift = () => {
+    held = false;
+  };
+  addEventListener("pointerdown", press, true);
+  for (const t of ["pointerup", "pointercancel"]) addEventListener(t, () => setTimeout(lift), true);
 }
 
 let open: { card: HTMLElement; back: HTMLElement | null; done?: () => void } | null = null;
@@ -48,7 +55,12 @@ function pop(card: HTMLElement, x: number, y: number, done?: () => void): void {
   document.body.append(card);
   foreign = held;
   // Lifting the finger under which a card opened chooses nothing of it; keys and readers click without a count.
-  card.addEventListener("click", (ev) => foreign && ev.detail > 0 && (ev.preventDefault(), ev.stopPropagation()), true);
+  const ofFinger = (ev: MouseEvent) => {
+    if (!foreign || ev.detail === 0) return;
+    ev.preventDefault();
+    ev.stopPropagation();
+  };
+  card.addEventListener("click", ofFinger, true);
   place(card, x, y);
   card.addEventListener("keydown", (ev) => {
     if (ev.key !== "Escape") return;

@@ -317,7 +317,7 @@ class View implements Stand {
       );
       b.addEventListener("click", () => {
         this.painting = name === "paint";
-        buttons.forEach((x) => set(x, { "aria-pressed": String((x === buttons[1]) === this.painting) }));
+        for (const x of buttons) set(x, { "aria-pressed": String((x === buttons[1]) === this.painting) });
         this.stage.canvas.classList.toggle("paints", this.painting);
       });
       return b;
@@ -404,7 +404,10 @@ class View implements Stand {
   /** Goes from the chosen unit to its neighbour. */
   private walk(rings: number, units: number): void {
     const from = this.chosen;
-    if (from === null) return this.chooseMiddle();
+    if (from === null) {
+      this.chooseMiddle();
+      return;
+    }
     const m = this.model;
     const r = Math.max(0, Math.min(m.rings.length - 1, ringOf(from) + rings));
     const ring = m.rings[r];
@@ -437,7 +440,10 @@ class View implements Stand {
   private name(found: Found | null): void {
     this.chosen = found?.place ?? null;
     this.remark();
-    if (!found) return this.named.replaceChildren(say(this.o.brush ? "stand.touch_paint" : "stand.touch"));
+    if (!found) {
+      this.named.replaceChildren(say(this.o.brush ? "stand.touch_paint" : "stand.touch"));
+      return;
+    }
     const ringID = found.extra === null ? this.nameUnit(this.chosen) : this.nameExtra(found.extra);
     if (ringID === null) return;
     const unit = this.chosen === null ? 0 : unitOf(this.chosen);
@@ -479,7 +485,10 @@ class View implements Stand {
   private remark(): void {
     const place = this.chosen;
     const ring = place === null ? undefined : this.model.rings[ringOf(place)];
-    if (!ring || place === null) return this.stage.setMark(-1, false);
+    if (!ring || place === null) {
+      this.stage.setMark(-1, false);
+      return;
+    }
     const hex = this.model.colours[this.model.cell(place) & COLOUR]?.hex ?? "";
     this.stage.setMark(this.stage.instanceOf(ring.id, unitOf(place)), luminance(hex) < LIGHT_INK_BELOW);
   }

@@ -20,6 +20,7 @@ async function start(root: HTMLElement): Promise<void> {
   let view: Stand | null = null;
   let history: Past = { can_undo: false, can_redo: false };
   const said = document.getElementById("stand-said");
+  const tell = (text: string) => said?.replaceChildren(text);
   const notes = new Notes();
   root.before(notes.banner);
   const sync = new Sync(base, model, new Queue(base, kept("localStorage"), kept("sessionStorage")), {
@@ -27,8 +28,8 @@ async function start(root: HTMLElement): Promise<void> {
       editor.settlePaper();
       view?.changed();
     },
-    remark: (text) => said && (said.textContent = text),
-    refused: (r) => said && (said.textContent = [r.what, r.fix].filter(Boolean).join(" ")),
+    remark: tell,
+    refused: (r) => tell([r.what, r.fix].filter(Boolean).join(" ")),
     people: () => undefined,
     history: (p) => {
       history = p;

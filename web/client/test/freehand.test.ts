@@ -65,7 +65,7 @@ function nearestAlong(m: Model, v: View, path: Pixel[]): Set<Place> {
   for (const p of path) {
     const far = middles.map((c) => Math.hypot(c.x - p.x, c.y - p.y));
     const least = Math.min(...far) + 0.01;
-    far.forEach((d, i) => d <= least && out.add(middles[i].place));
+    for (const [i, d] of far.entries()) if (d <= least) out.add(middles[i].place);
   }
   return out;
 }

@@ -60,7 +60,7 @@ function placed(units: Units, i: number): number[] {
 
 function near(a: number[], b: number[], by = 1e-5): void {
   assert.equal(a.length, b.length);
-  a.forEach((x, i) => assert.ok(Math.abs(x - b[i]) < by, `${i}: ${x} is not ${b[i]}`));
+  for (const [i, x] of a.entries()) assert.ok(Math.abs(x - b[i]) < by, `${i}: ${x} is not ${b[i]}`);
 }
 
 test("the server's answer is taken apart: length of the JSON, the JSON, numbers", () => {

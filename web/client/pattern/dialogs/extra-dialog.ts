@@ -137,16 +137,15 @@ export class Extras {
     outline.addEventListener("change", fit);
     fit();
     const there = "key" in x && x.key ? { ...x, key: x.key } : null;
-    const remove = there
-      ? el(
-          "button",
-          { type: "button", class: "quiet", onclick: () => (dialog.close(), this.e.stepExtra({ do: "remove_extra", key: there.key })) },
-          say("extra.remove"),
-        )
-      : null;
-    const another = there
-      ? el("button", { type: "button", class: "quiet", onclick: () => (dialog.close(), this.duplicate(there)) }, say("extra.duplicate"))
-      : null;
+    const instead = (label: string, act: () => void) => {
+      const closeAndAct = () => {
+        dialog.close();
+        act();
+      };
+      return el("button", { type: "button", class: "quiet", onclick: closeAndAct }, label);
+    };
+    const remove = there && instead(say("extra.remove"), () => this.e.stepExtra({ do: "remove_extra", key: there.key }));
+    const another = there && instead(say("extra.duplicate"), () => this.duplicate(there));
     const form = el(
       "form",
       { novalidate: true },

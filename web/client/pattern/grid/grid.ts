@@ -140,7 +140,10 @@ export class Grid {
   }
 
   private paintPlaces(places: readonly Place[]): void {
-    if (places.length > MANY) return this.paintAll();
+    if (places.length > MANY) {
+      this.paintAll();
+      return;
+    }
     for (const box of this.boxes(places)) this.paintBox(box);
   }
 
@@ -154,8 +157,10 @@ export class Grid {
       if (p === last) continue;
       const b = this.boxOf(p);
       if (box && p === last + 1 && b.x0 <= box.x1 + 1 && b.x0 >= box.x0) box.x1 = Math.max(box.x1, b.x1);
-      else if (b.x1 > 0 && b.x0 < this.canvas.width && b.y1 > 0 && b.y0 < this.canvas.height) out.push((box = b));
-      else box = null;
+      else {
+        box = b.x1 > 0 && b.x0 < this.canvas.width && b.y1 > 0 && b.y0 < this.canvas.height ? b : null;
+        if (box) out.push(box);
+      }
       last = p;
     }
     return out;

@@ -5,6 +5,7 @@
 import { edgeOn } from "../../base/ink";
 import { Deciders } from "../../base/listeners";
 import type { Marks } from "../../base/marks";
+import { trace } from "../../base/trace";
 import { say } from "../../base/words";
 import type { Extra, Look, Person } from "../../wire/types";
 import { unitUnder } from "../model/lattice";
@@ -216,7 +217,10 @@ export class Overlay {
   private selected(): void {
     const { c, e, v } = this;
     c.fillStyle = "rgba(11,110,110,.16)";
-    if (e.selection.size > MANY) return this.selectedBands();
+    if (e.selection.size > MANY) {
+      this.selectedBands();
+      return;
+    }
     for (const p of e.selection) {
       if (!this.inSight(p)) continue;
       this.outline(p);
@@ -455,8 +459,11 @@ export class Overlay {
     const { c, v } = this;
     const facets = flatCorners(look);
     const scale = Math.max(v.unit, SEEN / reachOf(facets));
-    const trace = (facet: { at: [number, number][] }) => {
-      facet.at.forEach(([x, y], i) => (i ? c.lineTo(at.x + x * scale, at.y - y * scale) : c.moveTo(at.x + x * scale, at.y - y * scale)));
+    const around = (facet: { at: [number, number][] }) => {
+      trace(
+        c,
+        facet.at.map(([x, y]) => [at.x + x * scale, at.y - y * scale]),
+      );
       c.closePath();
     };
     // A leaf seen edge-on is only a line: tucked units are lined with their own paper, and with a thin rim around it.
@@ -465,7 +472,7 @@ export class Overlay {
     const line = tucked ? bandOf(v.unit) : thin;
     c.lineJoin = "round";
     c.beginPath();
-    facets.forEach(trace);
+    for (const facet of facets) around(facet);
     c.strokeStyle = tucked ? edgeOn(hex) : this.inks.card;
     c.lineWidth = tucked ? line + thin : Math.min(3.5, 1.5 + v.unit * 0.08);
     c.stroke();
@@ -473,7 +480,7 @@ export class Overlay {
     c.lineWidth = line;
     for (const facet of facets) {
       c.beginPath();
-      trace(facet);
+      around(facet);
       c.globalAlpha = facet.leaf ? SEE_THROUGH : 1;
       c.fillStyle = leafFill(hex, facet.leaf);
       if (tucked) c.strokeStyle = c.fillStyle;

@@ -175,8 +175,10 @@ export class Stage {
       ev.preventDefault();
       if (this.mode === "none") this.menuAt(ev.clientX, ev.clientY);
     });
-    addEventListener("keydown", (ev) => ev.key === " " && (this.spaceHeld = true));
-    addEventListener("keyup", (ev) => ev.key === " " && (this.spaceHeld = false));
+    for (const type of ["keydown", "keyup"] as const)
+      addEventListener(type, (ev) => {
+        if (ev.key === " ") this.spaceHeld = type === "keydown";
+      });
     document.fonts?.ready.then(() => {
       this.grid.refreshTiles();
       this.wanted();
@@ -194,11 +196,14 @@ export class Stage {
     const p = this.at(ev);
     this.pointers.set(ev.pointerId, p);
     this.root.setPointerCapture(ev.pointerId);
-    if (this.pointers.size === 2) return this.startPinch();
+    if (this.pointers.size === 2) {
+      this.startPinch();
+      return;
+    }
     if (this.pointers.size > 2) return;
     this.cells.update(true);
     if (ev.button === 1 || (ev.pointerType === "mouse" && this.spaceHeld && this.mode === "none" && ev.button === 0)) this.mode = "pan";
-    else if (ev.button === 2) return this.forget(ev.pointerId);
+    else if (ev.button === 2) this.forget(ev.pointerId);
     else if (p.x < Overlay.ruler) this.mode = "ruler";
     else if (this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y)) this.carryFront(p.x);
     else this.startDrawing(ev, p);
@@ -259,8 +264,14 @@ export class Stage {
       return;
     }
     this.pointers.set(ev.pointerId, p);
-    if (this.pointers.size >= 2) return this.pinchMove();
-    if (this.mode === "pan") return this.pan(p.x - before.x, p.y - before.y);
+    if (this.pointers.size >= 2) {
+      this.pinchMove();
+      return;
+    }
+    if (this.mode === "pan") {
+      this.pan(p.x - before.x, p.y - before.y);
+      return;
+    }
     if (this.mode === "place") this.intercepts.any("hover", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
     if (this.mode === "front") this.carryFront(p.x);
     if (this.mode === "extra") {

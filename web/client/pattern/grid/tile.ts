@@ -2,6 +2,7 @@
 // tips at the top that go into the pockets of the ring above. A unit with its short side out shows
 // one flat face with a fold. Tiles are drawn once per colour and size and then stamped.
 import { inkOn, luminance, mix } from "../../base/ink";
+import { trace } from "../../base/trace";
 import type { Colour } from "../../wire/types";
 import { COLOUR, SHORT } from "../model/ring";
 
@@ -97,7 +98,7 @@ export function drawTile(
 
 function stroke(c: CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D, points: Point[], style: string, width: number): void {
   c.beginPath();
-  points.forEach(([x, y], i) => (i ? c.lineTo(x, y) : c.moveTo(x, y)));
+  trace(c, points);
   c.strokeStyle = style;
   c.lineWidth = width;
   c.stroke();

@@ -126,8 +126,8 @@ export class Freehand {
   }
 
   private step(s: Spot, long: number): void {
-    if (this.under(s) < 0) return this.leave();
-    if (this.ways.length) this.ways = this.reached(s, long);
+    if (this.under(s) < 0) this.leave();
+    else if (this.ways.length) this.ways = this.reached(s, long);
     else this.begin(s);
   }
 

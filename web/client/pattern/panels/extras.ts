@@ -202,7 +202,10 @@ export class ExtrasPart implements Part {
     const { m } = this.e;
     const { moved } = this;
     const now = m.extras.find((x) => x.key === moved?.key);
-    if (!moved || !now || m.ringIndex(moved.ring) < 0) return this.stopMoving();
+    if (!moved || !now || m.ringIndex(moved.ring) < 0) {
+      this.stopMoving();
+      return;
+    }
     this.moved = { ...now, ring: moved.ring, at: moved.at };
     if (now.ring !== moved.ring || now.at !== moved.at) m.moveExtra(moved.key, moved);
   }

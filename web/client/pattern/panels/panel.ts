@@ -116,7 +116,10 @@ export class Panel {
 
   /** Shows a part where it is seen: beside the grid, or over it as a sheet. */
   reach(name: Part["name"]): void {
-    if (!this.visible) return this.open(name);
+    if (!this.visible) {
+      this.open(name);
+      return;
+    }
     this.show(name);
     this.focus();
   }

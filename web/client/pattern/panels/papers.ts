@@ -97,7 +97,10 @@ export class Papers implements Part {
         el("button", { class: "main", type: "submit" }, say("paper.save")),
       ),
     );
-    content.addEventListener("submit", (ev) => (ev.preventDefault(), save()));
+    content.addEventListener("submit", (ev) => {
+      ev.preventDefault();
+      save();
+    });
     showCard(content, x, y, say("paper.change", { Name: c.name }));
   }
 
@@ -191,7 +194,10 @@ export class Papers implements Part {
   /** Ready papers that the figure does not have yet, and one of the maker's own. */
   addCard(x: number, y: number): void {
     const { e } = this;
-    if (e.noMoreColours) return this.notes.show(e.noMoreColours);
+    if (e.noMoreColours) {
+      this.notes.show(e.noMoreColours);
+      return;
+    }
     const have = new Set(e.m.colours.map((c) => c.hex.toLowerCase()));
     const ready = readList("ReadyPaper", document.getElementById("ready-papers")?.textContent ?? "[]").filter((r) => !have.has(r.hex));
     const shelf = el("div", { class: "ready-shelf" });

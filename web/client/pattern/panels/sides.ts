@@ -2,6 +2,7 @@
 // towards the edges. Small and quick, so that it can follow every stroke.
 
 import { channels, edgeOn, inkOn } from "../../base/ink";
+import { trace } from "../../base/trace";
 import type { Extra } from "../../wire/types";
 import { RISE } from "../grid/view";
 import { bandOf, CARD, corners, type Facet, isPiece, leafFill } from "../model/looks";
@@ -164,7 +165,7 @@ function seen(m: Model, x: Extra, facet: Facet, hex: string, turn: number, f: Fr
 /** behind: what is painted comes under what is there, so the line goes first. */
 function paintFacet(c: CanvasRenderingContext2D, s: Seen, line: number, behind = false): void {
   c.beginPath();
-  s.points.forEach(([x, y], i) => (i ? c.lineTo(x, y) : c.moveTo(x, y)));
+  trace(c, s.points);
   c.closePath();
   c.fillStyle = s.fill;
   const own = () => {
@@ -200,8 +201,8 @@ function paintRow(
 ): void {
   const body = Math.max(0, Math.min(m.rings.length - 1, Math.floor(high - 0.5)));
   const radius = Math.max(2, Math.round(m.rings[body].n * f.perUnit));
-  let turns = angles.get(radius);
-  if (!turns) angles.set(radius, (turns = edgeTurns(radius)));
+  const turns = angles.get(radius) ?? edgeTurns(radius);
+  angles.set(radius, turns);
   const left = Math.round(f.mid - radius);
   const fine = f.ringPx >= 2.5;
   const lower = m.rings[Math.floor(high) - 1];

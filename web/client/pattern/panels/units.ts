@@ -186,9 +186,9 @@ export class Units implements Part {
     this.stands.textContent = onTable ? say("shape.stands.bottom") : this.standsOn(p);
     for (const box of this.taking) box.hidden = onTable;
     const takes = ring.takes ? ring.takes[u] : PLAIN_TAKES;
-    this.takes.forEach((chip, i) => choose(chip, i + 1 === takes, takes < 1 && i === 0));
+    for (const [i, chip] of this.takes.entries()) choose(chip, i + 1 === takes, takes < 1 && i === 0);
     const short = e.isShort(p);
-    this.sides.forEach((chip, i) => choose(chip, (i === 1) === short));
+    for (const [i, chip] of this.sides.entries()) choose(chip, (i === 1) === short);
     for (const [side, gap] of this.gaps) {
       const free = freeBeside(e.m, p, side);
       gap.count.textContent = String(free);

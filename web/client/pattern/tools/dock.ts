@@ -95,7 +95,7 @@ export class Dock {
     for (const b of tools) b.style.width = "";
     if (!on) return;
     const widths = tools.map((b) => b.getBoundingClientRect().width);
-    tools.forEach((b, i) => (b.style.width = `${widths[i]}px`));
+    for (const [i, b] of tools.entries()) b.style.width = `${widths[i]}px`;
     bar.hidden = false;
     this.showTool();
   }

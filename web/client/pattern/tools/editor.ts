@@ -155,7 +155,10 @@ export class Editor {
 
   /** Turns what is drafted into a step, together with other edits. */
   commit(more: Edit[] = []): void {
-    if (!this.canPaint) return this.m.clearDraft();
+    if (!this.canPaint) {
+      this.m.clearDraft();
+      return;
+    }
     const edit = this.m.draftEdit();
     this.m.clearDraft();
     const edits = edit ? [edit, ...more] : more;
@@ -352,8 +355,8 @@ class Stroke {
 
   private brush(s: Spot): void {
     if (!this.e.canPaint) return;
-    if (this.free) return this.free.to(s);
-    this.free = new Freehand(this.e.m, s, this.unitPx, this.brushes());
+    if (this.free) this.free.to(s);
+    else this.free = new Freehand(this.e.m, s, this.unitPx, this.brushes());
   }
 
   /** Paints a unit with its images, or takes them back where no other unit of the stroke has them too. */
@@ -387,7 +390,10 @@ class Stroke {
 
   private touch(at: Place): void {
     const { e } = this;
-    if (this.tool === "pick") return e.pick(at);
+    if (this.tool === "pick") {
+      e.pick(at);
+      return;
+    }
     if (!e.canPaint) return;
     if (this.tool === "ring") {
       const low = Math.min(ringOf(at), ...(this.rings.size ? this.rings : [ringOf(at)]));
