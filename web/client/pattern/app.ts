@@ -173,7 +173,7 @@ export class App {
       if (extra.ring === ring && extra.at === at) this.extras.change(extra);
       else this.extras.move(extra, ring, at);
     });
-    this.findings.onFound(() => this.showFound());
+    this.findings.lookedOver.add(() => this.showFound());
     this.placing.changed.add(() => this.showUndo());
     this.marks.changed.add((mark) => mark === "signs" && this.views.changed());
   }

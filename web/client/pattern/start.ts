@@ -28,7 +28,7 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
     history: (h) => app?.showHistory(h),
     status: (s) => app?.status(s),
   });
-  sync.name = kept("localStorage")?.getItem("tuckring:name") ?? "";
+  sync.call(kept("localStorage")?.getItem("tuckring:name") ?? "");
   const editor = new Editor(model, sync, shell.dataset.power ?? "view");
   app = new App(shell, editor, notes, base);
   while (!(await started(sync))) {

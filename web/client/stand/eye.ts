@@ -85,6 +85,12 @@ export class Eye {
     this.place();
   }
 
+  /** Looks at the figure from a turn, as high and near as before. */
+  turnTo(turn: number): void {
+    this.turn = turn;
+    this.place();
+  }
+
   zoom(factor: number): void {
     this.near = clamp(this.near / factor, NEAREST, FARTHEST);
     this.place();

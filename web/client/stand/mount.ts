@@ -422,8 +422,7 @@ class View implements Stand {
     if (instance < 0) return;
     this.name({ instance, place, extra: null });
     const { eye } = this.stage;
-    eye.turn = this.stage.turnOf(instance);
-    eye.place();
+    eye.turnTo(this.stage.turnOf(instance));
     this.stage.ask();
   }
 

@@ -37,7 +37,7 @@ function part(name: string, known: Record<string, unknown> = {}): never {
 function desk(power = "edit"): Desk {
   const m = model(tube(12, 4));
   const e = new Editor(m, part("sync"), power);
-  e.paper = m.colours[0].id;
+  e.choosePaper(m.colours[0].id);
   return {
     e,
     stage: part("stage"),

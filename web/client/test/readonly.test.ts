@@ -1,7 +1,10 @@
-// Nothing outside the model writes to it. The compiler is the judge: a line that expects an error and has none is itself an
+// Nothing outside the model writes to it, nor to what the editor's parts hold. The compiler is the judge: a line that expects an error and has none is itself an
 // error of tsc, so each line here fails `make check` as soon as it is allowed.
 import { test } from "node:test";
+import { Deciders } from "../base/listeners";
+import type { Overlay } from "../pattern/grid/overlay";
 import type { Model } from "../pattern/model/model";
+import type { Editor } from "../pattern/tools/editor";
 import { model, state, tube } from "./figures";
 
 /** Never called: what these lines would do is forbidden. */
@@ -48,6 +51,26 @@ export function forbidden(m: Model): void {
   m.dirtyAll = false;
   // @ts-expect-error the shape counts by itself
   m.shape++;
+}
+
+/** Never called either. */
+export function forbiddenToo(e: Editor, over: Overlay): void {
+  // @ts-expect-error the focus is set by Editor.setFocus, which tells
+  e.focus = 0;
+  // @ts-expect-error the selection by Editor.select
+  e.selection = new Set();
+  // @ts-expect-error and is not added to
+  e.selection.add(0);
+  // @ts-expect-error the tool by Editor.take
+  e.tool = "run";
+  // @ts-expect-error the colour in hand by Editor.choosePaper
+  e.paper = "";
+  // @ts-expect-error the symmetry by Editor.setSymmetry
+  e.symmetry.repeat = 2;
+  // @ts-expect-error the overlay is told by its methods
+  over.lengths = [];
+  // @ts-expect-error whoever asks for the focus to be shown is added
+  over.showsFocus = new Deciders();
 }
 
 test("what the model shows stays when its lists are copied and changed", (t) => {

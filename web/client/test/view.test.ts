@@ -31,8 +31,7 @@ test("a fitted view leaves room for extras that stand out", () => {
     const m = new Model();
     m.load({ ...state(tube(12, 20)), extras, looks });
     const v = new View(m);
-    v.width = width;
-    v.height = height;
+    v.setStage(width, height, 1);
     v.fit();
     for (const look of looks) {
       const x = extras.find((each) => each.key === look.key)!;

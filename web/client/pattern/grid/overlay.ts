@@ -16,7 +16,7 @@ import { turnOf } from "../model/seats";
 import { images, misfits, moves, seams } from "../model/symmetry";
 import type { Seat } from "../model/twins";
 import type { Editor } from "../tools/editor";
-import type { View } from "./view";
+import { RULER, type View } from "./view";
 
 export interface Inks {
   ink: string;
@@ -31,7 +31,6 @@ export interface Inks {
 /** Colours of other people's marks: dark enough for white letters, told apart without hue by name. */
 export const TINTS = ["#0b6e6e", "#8a3ffc", "#a3271c", "#8a5a00", "#1f5fae", "#a11f6a", "#3d6b1f", "#5b5147"];
 
-const RULER = 44;
 /** A selection of more units is drawn as bands along the rings, not unit by unit. */
 const MANY = 3000;
 /** However far away the figure is, an extra reaches so many pixels. */
@@ -40,24 +39,33 @@ const SEEN = 2;
 const SEE_THROUGH = 0.55;
 const FONT = '"Atkinson Hyperlegible", system-ui, sans-serif';
 
+/** What is held over the grid, as far as it is seen. */
+export interface HeldOver {
+  /** Units that it would cover. */
+  covers: ReadonlySet<Place>;
+  /** Another way it can fall, outlined faintly. */
+  ghost: readonly Place[];
+  /** Extras that come with it, where it would put them; lifts says that they are taken from where they are. */
+  extras: readonly { extra: Extra; seat: Seat }[];
+  lifts: boolean;
+}
+
+const NOTHING_HELD: HeldOver = { covers: new Set(), ghost: [], extras: [], lifts: false };
+
+interface Pixel {
+  readonly x: number;
+  readonly y: number;
+}
+
 export class Overlay {
-  people: Person[] = [];
-  /** What the ruler shows beside ring numbers, null for counts. */
-  lengths: string[] | null = null;
-  /** The front line while it is carried, in turns; null when it stays. */
-  front: number | null = null;
-  /** An extra in the hand and where it is held. */
-  carried: Extra | null = null;
-  carriedAt = { x: 0, y: 0 };
-  /** Extras of a block that is held, where it would put them; lifts says that they are taken from where they are. */
-  brought: { extra: Extra; seat: Seat }[] = [];
-  lifts = false;
-  /** Units that what is held would cover. */
-  held: ReadonlySet<Place> = new Set();
   /** Whether the unit in focus is marked although the keyboard is elsewhere. */
   readonly showsFocus = new Deciders();
-  /** Another way a paste can fall, outlined faintly. */
-  ghost: Place[] = [];
+  private people: readonly Person[] = [];
+  private lengths: readonly string[] | null = null;
+  /** The front line while it is carried, in turns; null when it stays. */
+  private front: number | null = null;
+  private carried: { extra: Extra; at: Pixel } | null = null;
+  private held = NOTHING_HELD;
   private readonly c: CanvasRenderingContext2D;
   private misfitKey = "";
   private misfitRings: number[] = [];
@@ -72,7 +80,51 @@ export class Overlay {
     this.c = canvas.getContext("2d")!;
   }
 
-  static readonly ruler = RULER;
+  // ---------- what it is told; seen with the next frame ----------
+
+  /** Who else is there. */
+  showPeople(people: readonly Person[]): void {
+    this.people = people;
+  }
+
+  /** What the ruler shows beside ring numbers; null for counts. */
+  showLengths(lengths: readonly string[] | null): void {
+    this.lengths = lengths;
+  }
+
+  /** What is held over the grid; null for nothing. */
+  showHeld(held: HeldOver | null): void {
+    this.held = held ?? NOTHING_HELD;
+  }
+
+  /** The front line is carried to a turn. */
+  carryFront(turn: number): void {
+    this.front = turn;
+  }
+
+  /** The front line is let go; says where it was carried to, null when it was not. */
+  dropFront(): number | null {
+    const turn = this.front;
+    this.front = null;
+    return turn;
+  }
+
+  /** An extra is carried over the stage. */
+  carryExtra(extra: Extra, at: Pixel): void {
+    this.carried = { extra, at };
+  }
+
+  /** The extra that is carried is held elsewhere. */
+  moveExtra(at: Pixel): void {
+    if (this.carried) this.carryExtra(this.carried.extra, at);
+  }
+
+  /** The extra that is carried is let go; null when none is. */
+  dropExtra(): Extra | null {
+    const extra = this.carried?.extra ?? null;
+    this.carried = null;
+    return extra;
+  }
 
   /** Rings that the symmetry on does not fit. */
   get misfits(): number[] {
@@ -227,7 +279,7 @@ export class Overlay {
       if (v.unit < 60) c.fill();
     }
     this.edge(e.selection, this.inks.accent);
-    this.edge(this.held, this.inks.accent);
+    this.edge(this.held.covers, this.inks.accent);
   }
 
   /** A selection of very many units as bands, one for each run along a ring. */
@@ -301,7 +353,7 @@ export class Overlay {
     c.setLineDash([3, 3]);
     c.strokeStyle = this.inks.ink;
     c.lineWidth = 1.5;
-    for (const p of this.ghost) {
+    for (const p of this.held.ghost) {
       this.outline(p);
       c.stroke();
     }
@@ -343,7 +395,7 @@ export class Overlay {
 
   /** Numbers of the units, counted from the seam as the building text counts them. */
   private unitNumbers(): void {
-    const { c, e, v } = this;
+    const { c, v } = this;
     if (v.unit < 16) return;
     c.font = `700 ${Math.min(13, Math.round(v.unit * 0.42))}px ${FONT}`;
     c.textAlign = "center";
@@ -356,7 +408,6 @@ export class Overlay {
       c.strokeText(text, x, y);
       c.fillText(text, x, y);
     });
-    void e;
   }
 
   /** From every unit a line to each point that it takes; points left free as open dots. */
@@ -431,7 +482,7 @@ export class Overlay {
     return null;
   }
 
-  private markAt(extra: Seat): { x: number; y: number } | null {
+  private markAt(extra: Seat): Pixel | null {
     const r = this.e.m.ringIndex(extra.ring);
     if (r < 0) return null;
     return { x: this.v.x(turnOf(this.e.m.rings[r], extra.at)), y: this.v.y(r + 1) };
@@ -442,12 +493,13 @@ export class Overlay {
     const { e, v } = this;
     if (!e.m.looks.length) return;
     const byKey = new Map(e.m.extras.map((x) => [x.key, x]));
-    const brought = new Map(this.brought.map((b) => [b.extra.key, b.seat]));
+    const { held, carried } = this;
+    const brought = new Map(held.extras.map((b) => [b.extra.key, b.seat]));
     for (const look of e.m.looks) {
       const x = byKey.get(look.key);
       if (!x) continue;
       const seat = brought.get(x.key);
-      const here = seat && this.lifts ? null : this.carried?.key === x.key ? this.carriedAt : this.markAt(x);
+      const here = seat && held.lifts ? null : carried?.extra.key === x.key ? carried.at : this.markAt(x);
       for (const at of [here, seat ? this.markAt(seat) : null]) {
         if (at && at.y > -v.height && at.y < 2 * v.height)
           this.extra(look, e.m.colours[e.m.indexOfColour(x.colour ?? "")]?.hex ?? CARD, at);
@@ -455,7 +507,7 @@ export class Overlay {
     }
   }
 
-  private extra(look: Look, hex: string, at: { x: number; y: number }): void {
+  private extra(look: Look, hex: string, at: Pixel): void {
     const { c, v } = this;
     const facets = flatCorners(look);
     const scale = Math.max(v.unit, SEEN / reachOf(facets));

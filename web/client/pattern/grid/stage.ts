@@ -11,7 +11,7 @@ import type { Editor } from "../tools/editor";
 import { Cells, unitLabel } from "./cells";
 import { Grid } from "./grid";
 import { type Inks, Overlay } from "./overlay";
-import { View } from "./view";
+import { RULER, View } from "./view";
 
 /** A finger that rests so long without moving opens the menu of its unit. */
 const LONG_PRESS_MS = 550;
@@ -128,10 +128,7 @@ export class Stage {
     const box = this.root.getBoundingClientRect();
     if (box.width < 10 || box.height < 10) return;
     const v = this.view;
-    v.width = box.width;
-    v.height = box.height;
-    v.dpr = Math.min(3, devicePixelRatio || 1);
-    v.edges.left = Overlay.ruler + 4;
+    v.setStage(box.width, box.height, Math.min(3, devicePixelRatio || 1));
     if (this.opened && !this.e.drawing) v.settle(); // under a stroke the grid stays where it is
     this.grid.resize();
     this.wanted();
@@ -204,7 +201,7 @@ export class Stage {
     this.cells.update(true);
     if (ev.button === 1 || (ev.pointerType === "mouse" && this.spaceHeld && this.mode === "none" && ev.button === 0)) this.mode = "pan";
     else if (ev.button === 2) this.forget(ev.pointerId);
-    else if (p.x < Overlay.ruler) this.mode = "ruler";
+    else if (p.x < RULER) this.mode = "ruler";
     else if (this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y)) this.carryFront(p.x);
     else this.startDrawing(ev, p);
   }
@@ -221,8 +218,7 @@ export class Stage {
         : null;
     if (extra) {
       this.mode = "extra";
-      this.overlay.carried = extra;
-      this.overlay.carriedAt = p;
+      this.overlay.carryExtra(extra, p);
       return;
     }
     if (!this.e.canPaint || !this.view.onFigure(p.x)) {
@@ -260,7 +256,7 @@ export class Stage {
       const s = this.view.spot(p.x, p.y);
       if (this.intercepts.any("hover", s, ev.pointerType !== "mouse")) return;
       this.root.classList.toggle("on-flag", this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y));
-      if (ev.pointerType !== "touch") this.hover(p.x > Overlay.ruler && this.view.onFigure(p.x) ? unitUnder(this.e.m, s) : -1);
+      if (ev.pointerType !== "touch") this.hover(p.x > RULER && this.view.onFigure(p.x) ? unitUnder(this.e.m, s) : -1);
       return;
     }
     this.pointers.set(ev.pointerId, p);
@@ -275,7 +271,7 @@ export class Stage {
     if (this.mode === "place") this.intercepts.any("hover", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
     if (this.mode === "front") this.carryFront(p.x);
     if (this.mode === "extra") {
-      this.overlay.carriedAt = p;
+      this.overlay.moveExtra(p);
       this.wanted();
     }
     if (this.mode !== "draw") return;
@@ -301,29 +297,28 @@ export class Stage {
     }
     if (this.mode === "place" && !cancelled) this.intercepts.any("up", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
     if (this.mode === "front") this.letGoFront(cancelled);
-    if (this.mode === "extra") this.letGoExtra(cancelled, p);
+    if (this.mode === "extra") this.letGoExtra(cancelled ? null : p);
     if (this.mode === "ruler") this.rulerAt(ev, p);
     if (this.pointers.size === 0) this.mode = "none";
   }
 
   private carryFront(x: number): void {
     this.mode = "front";
-    this.overlay.front = this.view.spot(x, 0).turn;
+    this.overlay.carryFront(this.view.spot(x, 0).turn);
     this.wanted();
   }
 
   private letGoFront(cancelled: boolean): void {
-    const turn = this.overlay.front;
-    this.overlay.front = null;
+    const turn = this.overlay.dropFront();
     this.wanted();
     if (turn !== null && !cancelled) this.frontCarried.tell(turn);
   }
 
-  private letGoExtra(cancelled: boolean, p: { x: number; y: number }): void {
-    const extra = this.overlay.carried;
-    this.overlay.carried = null;
+  /** Lets go of the extra in the hand at a pixel, or of all of it where there is none. */
+  private letGoExtra(p: { x: number; y: number } | null): void {
+    const extra = this.overlay.dropExtra();
     this.wanted();
-    if (!extra || cancelled) return;
+    if (!extra || !p) return;
     const s = this.view.spot(p.x, p.y);
     const r = Math.max(0, Math.min(this.e.m.rings.length - 1, Math.round(s.high - 1)));
     this.extraCarried.tell(extra, r, atOf(this.e.m.rings[r], s.turn));
@@ -335,9 +330,7 @@ export class Stage {
   }
 
   private hover(p: number): void {
-    if (this.e.hover === p) return;
-    this.e.hover = p;
-    this.e.tell("hover");
+    this.e.hoverOver(p);
   }
 
   // ---------- two fingers, wheel ----------
@@ -345,7 +338,7 @@ export class Stage {
   private startPinch(): void {
     clearTimeout(this.press);
     if (this.mode === "front") this.letGoFront(true);
-    if (this.mode === "extra") this.letGoExtra(true, this.overlay.carriedAt);
+    if (this.mode === "extra") this.letGoExtra(null);
     if (this.mode === "draw") {
       const meant = performance.now() - this.drawn.since > STROKE_MS && this.drawn.far > STROKE_PX;
       if (meant) this.e.end();
@@ -385,7 +378,7 @@ export class Stage {
     const p = this.at({ clientX, clientY });
     const s = this.view.spot(p.x, p.y);
     const ring = Math.round(s.high - 1);
-    if (p.x < Overlay.ruler) {
+    if (p.x < RULER) {
       if (ring >= 0 && ring < this.e.m.rings.length) this.ringAsked.tell(ring, clientX, clientY);
       return;
     }

@@ -11,6 +11,9 @@ import { turnOf } from "../model/seats";
 /** Height of a ring in widths of a plain unit; only a proportion of the drawing hangs on it. */
 export const RISE = RISE_PER_PITCH;
 
+/** Width of the ruler at the left edge, px. */
+export const RULER = 44;
+
 /** Height of a ring at which a finger hits one unit and not its neighbour: the least target of WCAG 2.2,
  * success criterion 2.5.8, in CSS pixels. A unit is wider than its ring is high, so it is reached across too. */
 const TOUCHABLE = 24;
@@ -33,7 +36,7 @@ export class View {
   /** Device pixels per CSS pixel. */
   dpr = 1;
   /** Room kept free along the edges (ruler, compass) when fitting. */
-  edges: Edges = { left: 44, right: 12, top: 12, bottom: 26 };
+  readonly edges: Readonly<Edges> = { left: RULER + 4, right: 12, top: 12, bottom: 26 };
   /** Width of a unit of the widest ring. */
   unit = 24;
   /** The turn in the middle of the stage. */
@@ -45,6 +48,18 @@ export class View {
   fitted = false;
 
   constructor(private readonly m: Model) {}
+
+  /** The stage has a size, in CSS pixels, of so many device pixels each. */
+  setStage(width: number, height: number, dpr: number): void {
+    this.width = width;
+    this.height = height;
+    this.dpr = dpr;
+  }
+
+  /** Brings a turn into the middle. */
+  turnTo(turn: number): void {
+    this.centre = turn;
+  }
 
   /** Pixels of one whole turn. */
   get turnPx(): number {

@@ -2,6 +2,7 @@
 // what was meant. The server looks; here each finding leads to its place and, where one edit settles
 // it, to that edit. Sizes ring by ring come along, for the ruler.
 import { calm, el } from "../../base/dom";
+import { Listeners } from "../../base/listeners";
 import { dot } from "../../base/popover";
 import { say } from "../../base/words";
 import { answer } from "../../wire/door";
@@ -14,19 +15,16 @@ import type { Part } from "./panel";
 /** Keeps what the server found, asked anew some time after the figure changed. */
 export class Findings {
   found: Found | null = null;
+  /** The figure was looked over anew. */
+  readonly lookedOver = new Listeners();
   private asking = false;
   private readonly later: () => void;
-  private readonly heard: (() => void)[] = [];
 
   constructor(
     private readonly e: Editor,
     private readonly base: string,
   ) {
     this.later = calm(() => void this.ask(), 1200);
-  }
-
-  onFound(fn: () => void): void {
-    this.heard.push(fn);
   }
 
   /** How many faults and warnings were found; hints may be meant as they are. */
@@ -56,7 +54,7 @@ export class Findings {
     const res = await fetch(`${this.base}/findings`, { headers: { Accept: "application/json" } });
     if (!res.ok) return;
     this.found = await answer("Found", res);
-    for (const fn of this.heard) fn();
+    this.lookedOver.tell();
   }
 
   /**
@@ -89,7 +87,7 @@ export class Check implements Part {
     private readonly findings: Findings,
   ) {
     this.root.append(this.head, this.list);
-    findings.onFound(() => this.show());
+    findings.lookedOver.add(() => this.show());
   }
 
   update(): void {

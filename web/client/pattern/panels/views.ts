@@ -31,7 +31,7 @@ export class Views implements Part {
       const canvas = el("canvas", { "aria-hidden": "true" });
       this.sides.set(side, canvas);
       const turnTo = () => {
-        stage.view.centre = e.m.frontTurn + SIDES[side];
+        stage.view.turnTo(e.m.frontTurn + SIDES[side]);
         e.tell("look");
       };
       strip.append(

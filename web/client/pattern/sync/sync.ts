@@ -70,8 +70,8 @@ const SILENT_MS = 3 * ALIVE_MS;
 const HERE_MS = 0.4 * AWAY_MS;
 
 export class Sync {
-  online = true;
-  name = "";
+  private connected = true;
+  private called = "";
   private sending = false;
   private failures = 0;
   private full = false;
@@ -93,6 +93,21 @@ export class Sync {
     readonly queue: Queue,
     private readonly on: SyncEvents,
   ) {}
+
+  /** Whether the server could be reached when it was last tried. */
+  get online(): boolean {
+    return this.connected;
+  }
+
+  /** What this person is called; "" when they have not said. */
+  get name(): string {
+    return this.called;
+  }
+
+  /** Says what this person is called from now on. */
+  call(name: string): void {
+    this.called = name;
+  }
 
   /** Fetches the state, draws waiting steps on it and begins to listen and send. */
   async start(): Promise<void> {
@@ -388,7 +403,7 @@ export class Sync {
 
   private setOnline(online: boolean): void {
     if (this.online === online) return;
-    this.online = online;
+    this.connected = online;
     if (online) this.full = false;
     this.report();
   }

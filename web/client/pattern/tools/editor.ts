@@ -26,19 +26,36 @@ export type SideChoice = (typeof SIDE_CHOICES)[number];
 
 export type Topic = "paint" | "look" | "tool" | "paper" | "symmetry" | "selection" | "focus" | "figure" | "trail" | "hover";
 
-export class Editor {
-  tool: Tool = "unit";
+/** What the hand has and is at; only the editor writes it, and tells who listens. */
+interface Hand {
+  tool: Tool;
   /** Colour in hand, by id. */
-  paper = "";
-  side: SideChoice = "as_is";
-  floodWithin: "ring" | "touching" = "touching";
-  symmetry: Symmetry = { ...PLAIN };
-  selection = new Set<Place>();
-  focus: Place = 0;
-  hover: Place = -1;
+  paper: string;
+  side: SideChoice;
+  /** What the tool that fills goes over. */
+  floodWithin: "ring" | "touching";
+  symmetry: Readonly<Symmetry>;
+  selection: ReadonlySet<Place>;
+  focus: Place;
+  /** The unit under a pointer that is not pressed, −1 when none. */
+  hover: Place;
   /** First corner of a shape drawn by keyboard, −1 when none. */
-  anchor: Place = -1;
+  anchor: Place;
+}
+
+export class Editor {
   readonly canPaint: boolean;
+  private readonly hand: Hand = {
+    tool: "unit",
+    paper: "",
+    side: "as_is",
+    floodWithin: "touching",
+    symmetry: { ...PLAIN },
+    selection: new Set(),
+    focus: 0,
+    hover: -1,
+    anchor: -1,
+  };
 
   private listeners = new Map<Topic, (() => void)[]>();
   private stroke: Stroke | null = null;
@@ -50,6 +67,51 @@ export class Editor {
     power: string,
   ) {
     this.canPaint = power === "edit";
+  }
+
+  // ---------- the hand ----------
+
+  get tool(): Hand["tool"] {
+    return this.hand.tool;
+  }
+
+  get paper(): Hand["paper"] {
+    return this.hand.paper;
+  }
+
+  get side(): Hand["side"] {
+    return this.hand.side;
+  }
+
+  get floodWithin(): Hand["floodWithin"] {
+    return this.hand.floodWithin;
+  }
+
+  get symmetry(): Hand["symmetry"] {
+    return this.hand.symmetry;
+  }
+
+  get selection(): Hand["selection"] {
+    return this.hand.selection;
+  }
+
+  get focus(): Hand["focus"] {
+    return this.hand.focus;
+  }
+
+  get hover(): Hand["hover"] {
+    return this.hand.hover;
+  }
+
+  get anchor(): Hand["anchor"] {
+    return this.hand.anchor;
+  }
+
+  /** The pointer is over a unit, or over none (−1). */
+  hoverOver(p: Place): void {
+    if (this.hover === p) return;
+    this.hand.hover = p;
+    this.tell("hover");
   }
 
   on(topic: Topic, fn: () => void): void {
@@ -71,25 +133,25 @@ export class Editor {
 
   take(tool: Tool): void {
     this.cancel();
-    this.tool = tool;
+    this.hand.tool = tool;
     this.tell("tool");
   }
 
   /** What the tool that fills goes over: connected units of the whole figure, or of one ring. */
   fillWithin(within: "ring" | "touching"): void {
-    this.floodWithin = within;
+    this.hand.floodWithin = within;
     this.tell("tool");
   }
 
   /** What paint does to the side that faces out. */
   chooseSide(side: SideChoice): void {
-    this.side = side;
+    this.hand.side = side;
     this.tell("symmetry");
   }
 
   choosePaper(id: string): void {
     if (this.m.indexOfColour(id) < 0) return;
-    this.paper = id;
+    this.hand.paper = id;
     this.tell("paper");
     if (this.tool === "pick") this.take("unit");
   }
@@ -97,13 +159,13 @@ export class Editor {
   /** Keeps the paper in hand a paper that the figure has. */
   settlePaper(): void {
     if (this.m.indexOfColour(this.paper) < 0 && this.m.colours.length) {
-      this.paper = this.m.colours[Math.min(1, this.m.colours.length - 1)].id;
+      this.hand.paper = this.m.colours[Math.min(1, this.m.colours.length - 1)].id;
       this.tell("paper");
     }
   }
 
   setSymmetry(s: Partial<Symmetry>): void {
-    this.symmetry = { ...this.symmetry, ...s };
+    this.hand.symmetry = { ...this.symmetry, ...s };
     this.tell("symmetry");
   }
 
@@ -143,7 +205,7 @@ export class Editor {
   /** The hand takes back what it was about to do. */
   cancel(): void {
     this.stroke = null;
-    this.anchor = -1;
+    this.hand.anchor = -1;
     this.keyTravel = 0;
     this.m.clearDraft();
     this.tell("paint", "focus");
@@ -178,7 +240,7 @@ export class Editor {
 
   setFocus(p: Place): void {
     if (p === this.focus) return;
-    this.focus = p;
+    this.hand.focus = p;
     this.tell("focus");
   }
 
@@ -207,14 +269,14 @@ export class Editor {
       return;
     }
     if (this.anchor < 0) {
-      this.anchor = this.focus;
+      this.hand.anchor = this.focus;
       this.keyTravel = 0;
       this.previewShape();
       this.tell("focus");
       return;
     }
     const places = this.shape(this.tool, this.anchor, this.focus, this.keyTravel);
-    this.anchor = -1;
+    this.hand.anchor = -1;
     if (this.tool === "select") this.select(places);
     else this.commit();
     this.tell("paint", "focus");
@@ -266,12 +328,12 @@ export class Editor {
   pick(p: Place): void {
     const colour = this.m.colours[this.m.cell(p) & COLOUR];
     if (!colour) return;
-    this.paper = colour.id;
+    this.hand.paper = colour.id;
     this.tell("paper");
   }
 
   select(places: Iterable<Place>): void {
-    this.selection = new Set(places);
+    this.hand.selection = new Set(places);
     this.tell("selection");
   }
 

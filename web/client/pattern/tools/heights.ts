@@ -12,7 +12,7 @@ export class Heights {
     private readonly stage: Stage,
     private readonly findings: Findings,
   ) {
-    findings.onFound(() => this.show());
+    findings.lookedOver.add(() => this.show());
   }
 
   toggle(unit: "mm" | "inches"): void {
@@ -24,7 +24,7 @@ export class Heights {
   private show(): void {
     const rings = this.findings.found?.size.rings;
     const text = (mm: number) => (this.unit === "inches" ? `${(mm / MM_PER_INCH).toFixed(1)}″` : String(Math.round(mm)));
-    this.stage.overlay.lengths = !this.unit || !rings ? null : rings.map((r) => text(r.top_mm.best));
+    this.stage.overlay.showLengths(!this.unit || !rings ? null : rings.map((r) => text(r.top_mm.best)));
     this.e.tell("look");
   }
 }

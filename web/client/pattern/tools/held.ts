@@ -34,11 +34,13 @@ export class Held {
   }
 
   private show(): void {
-    const { overlay } = this.stage;
-    overlay.held = new Set(this.placing.places());
-    overlay.ghost = this.placing.ghost();
-    overlay.brought = this.placing.extras();
-    overlay.lifts = this.placing.held?.kind === "move";
+    const { placing } = this;
+    this.stage.overlay.showHeld({
+      covers: new Set(placing.places()),
+      ghost: placing.ghost(),
+      extras: placing.extras(),
+      lifts: placing.held?.kind === "move",
+    });
     this.stage.wanted();
   }
 

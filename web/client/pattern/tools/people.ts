@@ -43,7 +43,7 @@ export class People {
   show(list: Person[]): void {
     const { e, button } = this;
     this.others = list.filter((p) => p.client !== e.sync.queue.client);
-    this.stage.overlay.people = this.others;
+    this.stage.overlay.showPeople(this.others);
     button.hidden = !this.others.length;
     const names = this.names();
     button.setAttribute("aria-label", say("people.here", { Names: names, Count: this.others.length }));
@@ -87,7 +87,7 @@ export class People {
     );
     form.addEventListener("submit", (ev) => {
       ev.preventDefault();
-      sync.name = name.value.trim();
+      sync.call(name.value.trim());
       kept("localStorage")?.setItem("tuckring:name", sync.name);
       closeCard(true);
       this.here();
