@@ -450,7 +450,7 @@ func checkSame(t testing.TB, all []*editor, kept *store.Store, id string, stored
 	now := store.Now{ID: id, Rev: d.Rev, Figure: fromLog, Settings: d.Settings}
 	want := wire.StateOf(now, pattern.TotalsOf(now))
 	for _, e := range all {
-		e.known.Power, e.known.History = "", wire.Past{}
+		e.known.Power, e.known.History = "", wire.History{}
 		wantJSON, err := json.Marshal(want)
 		require.NoError(t, err)
 		gotJSON, err := json.Marshal(e.known)

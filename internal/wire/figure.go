@@ -60,7 +60,7 @@ type State struct {
 	Looks     []Look        `json:"looks"`
 	Totals    report.Totals `json:"totals"`
 	Power     store.Power   `json:"power"`
-	History   Past          `json:"history"`
+	History   History       `json:"history"`
 }
 
 // StateOf is a figure as it stands now. Power and History are for the caller to fill in.
@@ -78,8 +78,8 @@ func StateOf(n store.Now, totals report.Totals) State {
 	return state
 }
 
-// Past says what the person who asks can take back.
-type Past struct {
+// History says what the person who asks can take back.
+type History struct {
 	CanUndo bool `json:"can_undo"`
 	CanRedo bool `json:"can_redo"`
 }

@@ -41,7 +41,7 @@ type EditsAnswer struct {
 	Rev     int64          `json:"rev"`
 	Results []StepResult   `json:"results"`
 	Totals  *report.Totals `json:"totals,omitempty"` // where they are known; otherwise ToldTotals brings them
-	History Past           `json:"history"`
+	History History        `json:"history"`
 }
 
 // Refusal says why something was refused: the first fault, and all of them when there are more.
@@ -118,7 +118,7 @@ const Alive = "alive"
 var Events = map[string]any{
 	live.Step:    StepEvent{},
 	live.People:  []live.Person{},
-	live.History: Past{},
+	live.History: History{},
 	live.Totals:  ToldTotals{},
 	live.Resync:  Nothing{},
 	Alive:        Nothing{},

@@ -71,7 +71,7 @@ func TestStepsAreAnsweredOneByOne(t *testing.T) {
 		require.NotContains(t, fmt.Sprint(a.Results[i].Refused), "[web", "the sentences stand in the catalogue")
 	}
 	assert.Equal(t, []int64{2, 3, 4}, []int64{a.Results[7].Rev, a.Results[8].Rev, a.Results[9].Rev})
-	assert.Equal(t, wire.Past{CanUndo: true}, a.History)
+	assert.Equal(t, wire.History{CanUndo: true}, a.History)
 	assert.Equal(t, 81, a.Totals.Units)
 	assert.Equal(t, a, webtest.Edit(t, s, base, 'm', 1, steps...), "sent twice, done once")
 	assert.Equal(t, strings.Repeat("A", 20), webtest.State(t, s, base, 'm').Rings[0].Cells)
@@ -84,9 +84,9 @@ func TestUndoIsEachPersonsOwn(t *testing.T) {
 	webtest.Edit(t, s, base, 'j', 1, `{"do":"paint","runs":[{"ring":1,"at":1,"n":1,"colour":"chalk"}]}`)
 	webtest.Edit(t, s, base, 'm', 2, `{"do":"undo"}`)
 	assert.Equal(t, "ABAA", webtest.State(t, s, base, 'm').Rings[0].Cells[:4])
-	assert.Equal(t, wire.Past{CanRedo: true}, webtest.State(t, s, base, 'm').History)
-	assert.Equal(t, wire.Past{CanUndo: true}, webtest.State(t, s, base, 'j').History)
-	assert.Equal(t, wire.Past{}, webtest.State(t, s, base, 'a').History)
+	assert.Equal(t, wire.History{CanRedo: true}, webtest.State(t, s, base, 'm').History)
+	assert.Equal(t, wire.History{CanUndo: true}, webtest.State(t, s, base, 'j').History)
+	assert.Equal(t, wire.History{}, webtest.State(t, s, base, 'a').History)
 }
 
 func TestRequestsThatAreNotUnderstoodAreRefused(t *testing.T) {

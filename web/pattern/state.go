@@ -144,7 +144,7 @@ func (s *room) settingsNow(n store.Now) report.Settings {
 }
 
 // past is what a person can take back and do again.
-func (s *room) past(n store.Now, who string) (p wire.Past, err error) {
+func (s *room) past(n store.Now, who string) (p wire.History, err error) {
 	p.CanUndo, p.CanRedo, err = s.Store.CanTakeBack(n, who)
 	return p, err
 }

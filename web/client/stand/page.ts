@@ -8,7 +8,7 @@ import { Model } from "../pattern/model/model";
 import { Queue } from "../pattern/sync/queue";
 import { Sync } from "../pattern/sync/sync";
 import { Editor } from "../pattern/tools/editor";
-import type { Past } from "../wire/types";
+import type { History } from "../wire/types";
 import type { Stand } from "./mount";
 import { brushOf, showStill } from "./tie";
 
@@ -18,7 +18,7 @@ async function start(root: HTMLElement): Promise<void> {
   const places = fetch(`${base}/stand.bin`);
   const model = new Model();
   let view: Stand | null = null;
-  let history: Past = { can_undo: false, can_redo: false };
+  let history: History = { can_undo: false, can_redo: false };
   const said = document.getElementById("stand-said");
   const tell = (text: string) => said?.replaceChildren(text);
   const notes = new Notes();

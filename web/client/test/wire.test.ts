@@ -58,7 +58,7 @@ test("the door knows no edit that only the log holds, nor one by the name of wha
 });
 
 test("the door lets pass what a later program may add", () => {
-  assert.deepEqual(read("Past", '{"can_undo":true,"can_redo":false,"can_dance":true}').can_undo, true);
+  assert.deepEqual(read("History", '{"can_undo":true,"can_redo":false,"can_dance":true}').can_undo, true);
 });
 
 // Each line is refused by the compiler; one that it took would be an error of its own.

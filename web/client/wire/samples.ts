@@ -160,6 +160,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"client":"text 2","name":"text 3","ring":4,"unit":5},
     {"client":"text 2","name":"text 3","ring":4,"unit":5},
   ],
+  History: [
+    {"can_undo":true,"can_redo":true},
+    {"can_undo":true,"can_redo":true},
+  ],
   HistoryList: [
     {"more":true,"steps":[{"rev":5,"at":"0001-01-01T00:00:00Z","name":"text 7","own":true,"kind":"undo","label":"text 10","target":11,"undone":true},{"rev":14,"at":"0001-01-01T00:00:00Z","name":"text 16","own":true,"kind":"redo","label":"text 19","target":20,"undone":true}]},
     {"more":true,"steps":[{"rev":5,"at":"0001-01-01T00:00:00Z","name":"text 7","own":true,"kind":"undo","label":"text 10"}]},
@@ -214,10 +218,6 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
   PaintedRun: [
     {"ring":2,"at":3,"n":4,"colour":6,"side":"short"},
     {"ring":2,"at":3,"n":4},
-  ],
-  Past: [
-    {"can_undo":true,"can_redo":true},
-    {"can_undo":true,"can_redo":true},
   ],
   Person: [
     {"client":"text 2","name":"text 3","tint":4,"ring":5,"unit":6},

@@ -101,7 +101,7 @@ export interface EditsAnswer {
   results: StepResult[];
   /** where they are known; otherwise ToldTotals brings them */
   totals?: Totals;
-  history: Past;
+  history: History;
 }
 
 /** EditsAsk is the body of a request for edits: up to MaxSteps steps of one open page. */
@@ -202,6 +202,12 @@ export interface HereAsk {
   unit: number;
 }
 
+/** History says what the person who asks can take back. */
+export interface History {
+  can_undo: boolean;
+  can_redo: boolean;
+}
+
 /** HistoryList is a page of the list of steps, newest first. More says that there are older ones. */
 export interface HistoryList {
   more: boolean;
@@ -291,12 +297,6 @@ export interface PaintedRun {
   /** place in the palette */
   colour?: number;
   side?: "long" | "short";
-}
-
-/** Past says what the person who asks can take back. */
-export interface Past {
-  can_undo: boolean;
-  can_redo: boolean;
 }
 
 /** Person is somebody who has a design open, and the unit their hand is on. */
@@ -556,7 +556,7 @@ export interface StateWire {
   looks: Look[];
   totals: Totals;
   power: Power;
-  history: Past;
+  history: History;
 }
 
 /** Step is something that a page asks for, under the page's own running number. ReadAsk reads the edit. */
@@ -649,7 +649,7 @@ export interface UnitPaper {
 /** What each event of a figure's stream carries. */
 export interface Events {
   alive: Nothing;
-  history: Past;
+  history: History;
   people: Person[];
   resync: Nothing;
   step: StepEvent;
@@ -661,7 +661,7 @@ export type Told = { [N in keyof Events]: { event: N; data: Events[N] } }[keyof 
 
 export const EVENTS: { readonly [N in keyof Events]: Shape } = {
   alive: { of: "Nothing" },
-  history: { of: "Past" },
+  history: { of: "History" },
   people: { list: { of: "Person" } },
   resync: { of: "Nothing" },
   step: { of: "StepEvent" },
@@ -694,6 +694,7 @@ export interface Wire {
   Found: Found;
   FoundCell: FoundCell;
   HereAsk: HereAsk;
+  History: History;
   HistoryList: HistoryList;
   HistoryStep: HistoryStep;
   InsertRing: InsertRing;
@@ -707,7 +708,6 @@ export interface Wire {
   Outline: Outline;
   Paint: Paint;
   PaintedRun: PaintedRun;
-  Past: Past;
   Person: Person;
   Power: Power;
   Problem: Problem;
@@ -778,7 +778,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   EditColour: { fields: { do: { one: ["edit_colour"] }, id: "string", name: "string", hex: "string" }, may: { sign: "string" } },
   EditExtra: { fields: { do: { one: ["edit_extra"] }, extra: { of: "ExtraState" } }, may: {} },
   EditRun: { fields: { ring: "number", at: "number", n: "number" }, may: { colour: "string", side: { one: ["long","short"] }, if_colour: "string", if_side: { one: ["long","short"] } } },
-  EditsAnswer: { fields: { rev: "number", results: { list: { of: "StepResult" } }, history: { of: "Past" } }, may: { totals: { of: "Totals" } } },
+  EditsAnswer: { fields: { rev: "number", results: { list: { of: "StepResult" } }, history: { of: "History" } }, may: { totals: { of: "Totals" } } },
   EditsAsk: { fields: { client: "string", name: "string", steps: { list: { of: "Step" } } }, may: {} },
   Extra: { fields: { key: "number", kind: { of: "ExtraKind" }, name: "string", ring: "number", at: "number" }, may: { colour: "string", units: "number", shaping: "string", outline: { of: "Outline" }, diameter_mm: "number", width_mm: "number", height_mm: "number" } },
   ExtraKind: { one: ["tucked","glued"] },
@@ -790,6 +790,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Found: { fields: { rev: "number", findings: { list: { of: "Finding" } }, size: { of: "Size" } }, may: {} },
   FoundCell: { fields: { ring: "number", unit: "number" }, may: {} },
   HereAsk: { fields: { client: "string", name: "string", ring: "number", unit: "number" }, may: {} },
+  History: { fields: { can_undo: "boolean", can_redo: "boolean" }, may: {} },
   HistoryList: { fields: { more: "boolean", steps: { list: { of: "HistoryStep" } } }, may: {} },
   HistoryStep: { fields: { rev: "number", at: "string", name: "string", own: "boolean", kind: { of: "StepKind" }, label: "string" }, may: { target: "number", undone: "boolean" } },
   InsertRing: { fields: { do: { one: ["insert_ring"] }, above: "number", colour: "string" }, may: { count: "number" } },
@@ -803,7 +804,6 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Outline: { one: ["disc","oval","triangle","bar"] },
   Paint: { fields: { do: { one: ["paint"] }, runs: { list: { of: "EditRun" } } }, may: {} },
   PaintedRun: { fields: { ring: "number", at: "number", n: "number" }, may: { colour: "number", side: { one: ["long","short"] } } },
-  Past: { fields: { can_undo: "boolean", can_redo: "boolean" }, may: {} },
   Person: { fields: { client: "string", name: "string", tint: "number", ring: "number", unit: "number" }, may: {} },
   Power: { one: ["view","build","edit"] },
   Problem: { fields: { code: "string", fix: "string", what: "string", where: "string" }, may: { expected: "number", faults: { list: { of: "Fault" } } } },
@@ -834,7 +834,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   SetUnit: { fields: { do: { one: ["set_unit"] }, long_mm: "number", short_mm: "number", fold: { of: "Fold" } }, may: {} },
   Size: { fields: { calibrated: "boolean", height_mm: { of: "Range" }, diameter_mm: { of: "Range" }, rings: { list: { of: "RingSize" } } }, may: {} },
   Standing: { one: ["document","published","practice","memory","own"] },
-  StateWire: { fields: { rev: "number", title: "string", unit: { of: "UnitPaper" }, front: "number", front_turn: "number", colours: { list: { of: "Colour" } }, rings: { list: { of: "RingWire" } }, extras: { list: { of: "Extra" } }, looks: { list: { of: "Look" } }, totals: { of: "Totals" }, power: { of: "Power" }, history: { of: "Past" } }, may: {} },
+  StateWire: { fields: { rev: "number", title: "string", unit: { of: "UnitPaper" }, front: "number", front_turn: "number", colours: { list: { of: "Colour" } }, rings: { list: { of: "RingWire" } }, extras: { list: { of: "Extra" } }, looks: { list: { of: "Look" } }, totals: { of: "Totals" }, power: { of: "Power" }, history: { of: "History" } }, may: {} },
   Step: { fields: { seq: "number", edit: { of: "Ask" } }, may: {} },
   StepEvent: { fields: { rev: "number", client: "string", seq: "number", person: "string", name: "string", label: "string", undoes: "number", change: { of: "Change" } }, may: { totals: { of: "Totals" } } },
   StepKind: { one: ["edit","undo","redo","restore"] },

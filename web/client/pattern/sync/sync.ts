@@ -10,8 +10,8 @@ import {
   type EditsAsk,
   type Events,
   type HereAsk,
+  type History,
   MAX_STEPS,
-  type Past,
   type Person,
   type Refusal,
   type Step,
@@ -30,7 +30,7 @@ export interface SyncEvents {
   /** What the server has to say about a step it carried out. */
   remark?(text: string): void;
   people(list: Person[]): void;
-  history(p: Past): void;
+  history(p: History): void;
   /** The address no longer opens the figure for us; steps not yet sent stay in the browser. */
   gone?(): void;
   /** Connection and steps still on their way. */
@@ -82,7 +82,7 @@ export class Sync {
   private stream: EventSource | null = null;
   private heard = 0;
   private retry = 0;
-  private history: Past = { can_undo: false, can_redo: false };
+  private history: History = { can_undo: false, can_redo: false };
   private lastHere = "";
   private hereSent = 0;
   private stopped = false;
@@ -145,7 +145,7 @@ export class Sync {
     else this.setHistory({ ...this.history, can_undo: true });
   }
 
-  private setHistory(p: Past): void {
+  private setHistory(p: History): void {
     this.history = p;
     this.on.history(p);
   }
