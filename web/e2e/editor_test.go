@@ -1,10 +1,13 @@
 package e2e_test
 
 import (
+	"context"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -143,6 +146,95 @@ func TestTabStaysInACardAndClosesAMenu(t *testing.T) {
 	maker.Keys(kb.Tab)
 	assert.False(t, maker.Has("Select the whole figure"), "Tab closes a menu")
 	assert.False(t, e2e.Eval[bool](maker, "document.activeElement === document.body"), "and goes on from its button")
+}
+
+// TestAllActionsAreFoundAndDone follows the editable combobox with a listbox of the WAI-ARIA Authoring Practices: the field
+// keeps the keyboard, arrows go through what was found, Enter does it, Escape does nothing; a finger touches it.
+func TestAllActionsAreFoundAndDone(t *testing.T) {
+	e2e.OnEachScreen(t, func(t *testing.T, app *e2e.App, maker *e2e.Person) {
+		path := app.KeepFigure(t, plain(12, 8))
+		openEditor(maker, path)
+		maker.PressAt(unitAt(maker, 3, 6)) // paints a unit, which now has the focus
+		once := slices.Repeat([]string{"CCCCCCCCCCCC"}, 8)
+		once[2] = "CCCCCSCCCCCC"
+		assertDrawn(t, app, path, once)
+		open := func() {
+			if maker.Touches() {
+				maker.Press("More")
+				maker.Press("All actions")
+			} else {
+				pressA(maker)
+				assert.Equal(t, "", maker.Field("Find what can be done now"), "the key opens the list and is not typed into it")
+			}
+			maker.Finds("Undo")
+		}
+		open()
+		maker.View("all actions")
+		maker.CheckAccess()
+		assert.False(t, maker.Has("Redo"), "nothing to redo")
+		assert.False(t, maker.Has("Selection: Move"), "nothing is selected")
+		assert.Equal(t, maker.Touches(), e2e.Eval[string](maker, "document.activeElement.getAttribute('role') ?? ''") != "combobox",
+			"a field in focus would bring up a finger's keyboard over the list")
+
+		maker.Fill("Find what can be done now", "quince")
+		maker.Sees("Nothing that can be done now has these words.")
+		maker.Fill("Find what can be done now", "ring 3 fill")
+		maker.Finds("Ring 3: Fill with the chosen colour")
+		assert.False(t, maker.Has("Undo"))
+		maker.View("all actions found")
+		if maker.Touches() {
+			maker.Press("Ring 3: Fill with the chosen colour")
+		} else {
+			maker.Keys(kb.Enter)
+		}
+		maker.Until("the list is gone", "!document.querySelector('[role=combobox]')")
+		filled := slices.Clone(once)
+		filled[2] = "SSSSSSSSSSSS"
+		assertDrawn(t, app, path, filled)
+
+		open()
+		if maker.Touches() {
+			maker.Press("Undo")
+			assertDrawn(t, app, path, once)
+			return
+		}
+		first := marked(maker)
+		maker.Keys(kb.ArrowDown)
+		assert.NotEqual(t, first, marked(maker))
+		maker.Keys(kb.ArrowUp)
+		assert.Equal(t, first, marked(maker))
+		maker.Keys(kb.Escape)
+		maker.Until("the list is gone", "!document.querySelector('[role=combobox]')")
+		assert.True(t, e2e.Eval[bool](maker, "document.activeElement.getAttribute('role') === 'gridcell'"), "the pattern has the keyboard again")
+		pressA(maker)
+		maker.Fill("Find what can be done now", "undo")
+		maker.Keys(kb.Enter)
+		assertDrawn(t, app, path, once)
+	})
+}
+
+// pressA presses the key as a keyboard does: its letter comes by itself, and only where the page lets the key through.
+func pressA(p *e2e.Person) {
+	key := input.DispatchKeyEventParams{Key: "a", Code: "KeyA", WindowsVirtualKeyCode: 'A'}
+	for _, kind := range []input.DispatchKeyEventType{input.DispatchKeyEventTypeRawKeyDown, input.DispatchKeyEventTypeChar, input.DispatchKeyEventTypeKeyUp} {
+		event := key
+		event.Type = kind
+		if kind == input.DispatchKeyEventTypeChar {
+			event.Text = "a"
+		}
+		p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+			_, err := cdp.Call(ctx, t, input.DispatchKeyEvent, event)
+			return err
+		}))
+	}
+}
+
+// marked is what Enter would do: the active descendant of the field.
+func marked(p *e2e.Person) string {
+	return e2e.Eval[string](p, `(() => {
+		const option = document.getElementById(document.activeElement.getAttribute("aria-activedescendant"));
+		return option.getAttribute("aria-selected") + " " + option.textContent;
+	})()`)
 }
 
 // TestColourInUseStaysClosed presses the colour in use: nothing opens. Its card has a button of its own that a

@@ -61,6 +61,7 @@ const DRAWINGS = {
   person: ["M12 4A4 4 0 1 1 12 12A4 4 0 1 1 12 4ZM4 21C4 16.5 7.5 14 12 14S20 16.5 20 21Z", ""],
   units: ["M12 21L8 13.5L10 9.5L12 11.5L14 9.5L16 13.5Z", "M12 21V11.5M3 8L5 4.5L7 8M17 8L19 4.5L21 8M7 8L10 9.5M17 8L14 9.5"],
   panel: ["M4 14H20V20H4Z", "M4 4H20V20H4ZM4 14H20"],
+  find: ["", "M10 4A6 6 0 1 1 10 16A6 6 0 1 1 10 4ZM14.5 14.5L20 20"],
   flag: ["M7 4H18L15 8L18 12H7Z", "M7 3V21"],
 } satisfies Record<string, [fill: string, line: string]>;
 

@@ -42,3 +42,8 @@ function sentence(key: string, values: Record<string, string | number>): string 
   const text = f[form] ?? f.other;
   return text.replace(/\{\{\s*\.(\w+)\s*\}\}/g, (_, name: string) => String(values[name] ?? "…"));
 }
+
+/** A sentence with a large first letter. */
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

@@ -25,6 +25,7 @@ import { Rings } from "./panels/rings";
 import { Units } from "./panels/units";
 import { Views } from "./panels/views";
 import type { Status } from "./sync/sync";
+import { showAllActions } from "./tools/all-actions";
 import { Bar } from "./tools/bar";
 import { actionButton, besideButton } from "./tools/buttons";
 import { Clipboard } from "./tools/clipboard";
@@ -97,7 +98,7 @@ export class App {
       extras: this.extras,
       notes,
       history: this.history,
-      dialogs: { help: () => showHelp(this.actions), about: () => showAbout(e) },
+      dialogs: { help: () => showHelp(this.actions), about: () => showAbout(e), all: (at) => showAllActions(this.actions, at) },
     };
     this.actions = new Actions(allActions(desk), e.canPaint, (why) => notes.show(why));
     for (const part of [menus, this.dock, rings]) part.offer(this.actions);

@@ -54,7 +54,7 @@ function desk(power = "edit"): Desk {
     extras: part("extras"),
     notes: part("notes"),
     history: { can_undo: false, can_redo: false },
-    dialogs: { help: () => done.push("help"), about: () => done.push("about") },
+    dialogs: { help: () => done.push("help"), about: () => done.push("about"), all: () => done.push("all") },
   };
 }
 
@@ -110,7 +110,7 @@ test("the list of keys reads as it always did", () => {
       ...["← →", "↑ ↓", "Alt ↑ ↓", "Home End", "Page ↑ ↓", "Ctrl Home / End", "Shift + arrows", "D"],
       ...["Space", "1 – 9", "M", "B", "K", "Ctrl Z", "Ctrl Y"],
       ...["Ctrl C", "Ctrl X", "Ctrl V", "Ctrl A", "Delete", "E", "T", "Esc"],
-      ...["+ −", "0", "[ ]", "H", "N", "J", "C", "?"],
+      ...["+ −", "0", "[ ]", "H", "N", "J", "C", "A", "?"],
     ],
   );
 });
@@ -188,4 +188,43 @@ test("a key means what it means in the nearest situation, with Shift or without"
   assert.ok(actions.press(key("Z", { ctrlKey: true, shiftKey: true }), ["page"], where));
   assert.ok(actions.press(key("z", { ctrlKey: true }), ["page"], where));
   assert.deepEqual(ways, ["put", "paint", "mirror shifted", "redo shifted", "undo"]);
+});
+
+test("while nothing is held over the grid, nothing can be done with what is held", () => {
+  const actions = new Actions(allActions(desk()), true, () => undefined);
+  for (const a of actions.list.filter((each) => each.name.startsWith("place."))) assert.equal(actions.possible(a.name, at), false, a.name);
+});
+
+test("the list of all actions shows what can be done now, each by words of its own", () => {
+  const d = desk();
+  const actions = new Actions(allActions(d), true, () => undefined);
+  const named = () => actions.listed(at).map((a) => `${actions.belongs(a, at)}: ${actions.label(a, at)}`);
+  for (const a of actions.listed(at)) assert.ok(actions.possible(a.name, at), a.name);
+  assert.ok(named().includes("Ring 1: Remove"));
+  assert.ok(named().includes("Symmetry: Mirror about the front line"));
+  assert.ok(!named().includes(": Undo"), "nothing to undo yet");
+  assert.ok(!named().includes("Selection: Move"), "nothing selected");
+  d.e.selectAll();
+  assert.ok(named().includes("Selection: Move"));
+  assert.deepEqual(
+    named().filter((name, i, all) => all.indexOf(name) !== i),
+    [],
+  );
+});
+
+test("who may only look finds nothing that paints in the list of all actions", () => {
+  const actions = new Actions(allActions(desk("view")), false, () => undefined);
+  assert.deepEqual(
+    actions.listed(at).filter((a) => a.paints),
+    [],
+  );
+  assert.ok(actions.listed(at).some((a) => a.name === "zoom.fit"));
+});
+
+// What has no key and stands neither in the list of all actions nor by its name in a menu, bar or button is out of reach.
+test("every action can be reached", () => {
+  const files = readdirSync("web/client/pattern", { recursive: true, encoding: "utf8" });
+  const parts = files.filter((name) => name.endsWith(".ts") && !name.startsWith("actions"));
+  const text = parts.map((name) => readFileSync(`web/client/pattern/${name}`, "utf8")).join("");
+  for (const a of table) assert.ok(a.key || !a.unlisted || text.includes(`"${a.name}"`), a.name);
 });

@@ -35,6 +35,8 @@ export interface Action {
   readonly name: string;
   /** As buttons, menus and screen readers say it. */
   readonly label: Plain | ((at: Where) => string);
+  /** What it belongs to, said before its label where it stands away from the others: in the list of all actions. */
+  readonly of?: Plain | ((at: Where) => string);
   readonly icon?: IconName;
   /** The key as "Ctrl Z": modifiers in the order Ctrl, Alt, Shift, then the key as the browser names it, letters large. */
   readonly key?: string;
@@ -46,6 +48,8 @@ export interface Action {
   readonly help?: Help;
   /** Its keys as that list names them, where it is not just the key. */
   readonly keys?: string;
+  /** Not in the list of all actions: it moves the hand, opens what that list shows anyway, or says less than another. */
+  readonly unlisted?: boolean;
   /** Only for those who may paint; others are not even shown it. */
   readonly paints?: boolean;
   /** Why it is not possible now: a sentence, or true where that is plain to see. */
@@ -99,6 +103,16 @@ export class Actions {
   /** What people read of it. */
   label(a: Action, at: Where = NOWHERE): string {
     return typeof a.label === "string" ? say(a.label) : a.label(at);
+  }
+
+  /** What it belongs to, where that must be said; "" elsewhere. */
+  belongs(a: Action, at: Where): string {
+    return !a.of ? "" : typeof a.of === "string" ? say(a.of) : a.of(at);
+  }
+
+  /** What the list of all actions shows: all that can be done now, in the order of the table. */
+  listed(at: Where): Action[] {
+    return this.list.filter((a) => !a.unlisted && this.offered(a) && !this.why(a, at));
   }
 
   /** Whether somebody with this power is shown it at all. */

@@ -13,6 +13,7 @@ import type { Heights } from "../tools/heights";
 import type { Menus } from "../tools/menus";
 import type { Placing } from "../tools/placing";
 import type { Walk } from "../tools/walk";
+import type { Where } from "./action";
 
 export interface Desk {
   readonly e: Editor;
@@ -31,5 +32,5 @@ export interface Desk {
   readonly notes: Notes;
   /** What the server says of the steps of this page that can be taken back and done again. */
   readonly history: { can_undo: boolean; can_redo: boolean };
-  readonly dialogs: { help(): void; about(): void };
+  readonly dialogs: { help(): void; about(): void; all(at: Where): void };
 }

@@ -25,6 +25,7 @@ export function toolActions({ e, menus }: Desk): Action[] {
       (tool): Action => ({
         name: `tool.${tool}`,
         label: `tool.${tool}`,
+        of: "help.tools",
         icon: tool,
         key: TOOL_KEYS[tool],
         help: tool,
@@ -32,11 +33,12 @@ export function toolActions({ e, menus }: Desk): Action[] {
         run: () => e.take(tool),
       }),
     ),
-    { name: "flood.menu", label: "tool.flood", icon: "flood", paints: true, run: ({ x, y }) => menus.flood(x, y) },
+    { name: "flood.menu", label: "tool.flood", icon: "flood", unlisted: true, paints: true, run: ({ x, y }) => menus.flood(x, y) },
     ...(["touching", "ring"] as const).map(
       (within): Action => ({
         name: `flood.${within}`,
         label: `flood.${within}`,
+        of: "tool.flood",
         paints: true,
         checked: () => e.floodWithin === within,
         run: () => e.fillWithin(within),
@@ -55,6 +57,7 @@ export function paintActions(desk: Desk): Action[] {
       key: "Space",
       also: ["Enter"],
       help: "help.paint.press",
+      unlisted: true,
       run: () => {
         e.press();
         notes.say(stage.whereabouts);
@@ -67,12 +70,14 @@ export function paintActions(desk: Desk): Action[] {
       also: ["2", "3", "4", "5", "6", "7", "8", "9"],
       help: "help.paint.paper",
       keys: "1 – 9",
+      unlisted: true,
       run: (_, pressed) => e.choosePaper(e.m.colours[Number(pressed?.key) - 1]?.id ?? ""),
     },
-    { name: "symmetry.menu", label: "symmetry", icon: "mirror", paints: true, run: ({ x, y }) => menus.symmetry(x, y) },
+    { name: "symmetry.menu", label: "symmetry", icon: "mirror", unlisted: true, paints: true, run: ({ x, y }) => menus.symmetry(x, y) },
     {
       name: "symmetry.mirror",
       label: "symmetry.mirror",
+      of: "symmetry",
       key: "M",
       help: "help.paint.mirror",
       ticked: () => e.symmetry.mirror,
@@ -81,6 +86,7 @@ export function paintActions(desk: Desk): Action[] {
     {
       name: "symmetry.back",
       label: "symmetry.back",
+      of: "symmetry",
       key: "B",
       help: "help.paint.back",
       ticked: () => e.symmetry.back,
@@ -91,21 +97,24 @@ export function paintActions(desk: Desk): Action[] {
       label: "help.paint.repeat",
       key: "K",
       help: "help.paint.repeat",
+      unlisted: true,
       run: () => e.setSymmetry({ repeat: (e.symmetry.repeat % 6) + 1 }),
     },
     ...[1, 2, 3, 4, 5, 6].map(
       (repeat): Action => ({
         name: `symmetry.repeat_${repeat}`,
         label: () => say("symmetry.repeat", { Count: repeat }),
+        of: "symmetry",
         checked: () => e.symmetry.repeat === repeat,
         run: () => e.setSymmetry({ repeat }),
       }),
     ),
-    { name: "side.menu", label: "side", icon: "side", paints: true, run: ({ x, y }) => menus.side(x, y) },
+    { name: "side.menu", label: "side", icon: "side", unlisted: true, paints: true, run: ({ x, y }) => menus.side(x, y) },
     ...SIDE_CHOICES.map(
       (side): Action => ({
         name: `side.${side}`,
         label: `side.${side}`,
+        of: "side",
         checked: () => e.side === side,
         run: () => e.chooseSide(side),
       }),

@@ -14,7 +14,7 @@ export function ringActions({ e, panel, rings }: Desk): Action[] {
       .map((r) => e.m.rings[r].id);
   const insert = (above: number) => e.step({ do: "insert_ring", above: above < 0 ? 0 : e.m.rings[above].id, colour: e.paper });
   const turn = (at: Where, by: number) => e.step({ do: "turn", rings: ids(at), by });
-  return [
+  const actions: Action[] = [
     {
       name: "ring.fill",
       label: "menu.fill_ring",
@@ -93,4 +93,5 @@ export function ringActions({ e, panel, rings }: Desk): Action[] {
       },
     },
   ];
+  return actions.map((a) => ({ of: (at) => (none(at) ? "" : say("all.ring", { Ring: highest(at) + 1 })), ...a }));
 }

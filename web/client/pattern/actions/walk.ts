@@ -9,7 +9,12 @@ const WAYS = [
   { name: "down", arrow: "ArrowDown", dx: 0, dy: -1 },
 ] as const;
 
-export function walkActions({ walk }: Desk): Action[] {
+/** Keys that move the focus are the hand itself: a list can't stand for them. */
+export function walkActions(desk: Desk): Action[] {
+  return [...moves(desk).map((a) => ({ ...a, unlisted: true })), trailOn(desk)];
+}
+
+function moves({ walk }: Desk): Action[] {
   const along = "help.walk.along";
   const across = "help.walk.across";
   const lean = "help.walk.lean";
@@ -67,12 +72,17 @@ export function walkActions({ walk }: Desk): Action[] {
         run: () => walk.step(dx, dy, true),
       }),
     ),
-    {
-      name: "trail.on",
-      label: "help.walk.trail_on",
-      key: "D",
-      help: "help.walk.trail_on",
-      run: () => walk.setTrail(!walk.trail),
-    },
   ];
+}
+
+function trailOn({ walk }: Desk): Action {
+  return {
+    name: "trail.on",
+    label: "help.walk.trail",
+    key: "D",
+    help: "help.walk.trail_on",
+    paints: true,
+    ticked: () => walk.trail,
+    run: () => walk.setTrail(!walk.trail),
+  };
 }

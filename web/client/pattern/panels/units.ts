@@ -5,7 +5,7 @@ import { el, onPress } from "../../base/dom";
 import { type IconName, icon } from "../../base/icons";
 import type { Marks } from "../../base/marks";
 import { dot } from "../../base/popover";
-import { say } from "../../base/words";
+import { capital, say } from "../../base/words";
 import { type Edit, PLAIN_TAKES } from "../../wire/types";
 import { countDialog } from "../dialogs/count-dialog";
 import type { Stage } from "../grid/stage";
@@ -214,10 +214,6 @@ export class Units implements Part {
       Ring: ringOf(p),
     });
   }
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 function choose(chip: HTMLElement, on: boolean, reachable = false): void {

@@ -18,6 +18,7 @@ import { stampPictures } from "./stamps";
 const OF_UNIT = ["unit.flood", "unit.ring", "unit.swap", "unit.turn", "stamp"];
 const OF_RING = ["ring.fill", "ring.above", "ring.below", "ring.duplicate", "ring.count", "ring.note", "ring.remove", "ring.show"];
 const MORE = [
+  "all",
   "stamp",
   "paste",
   "about",
@@ -97,7 +98,8 @@ export class Menus {
   }
 
   more(x: number, y: number): void {
-    this.open(say("more"), MORE, { ...this.here(x, y), place: this.inSight() });
+    const place = this.inSight();
+    this.open(say("more"), MORE, { place, rings: [this.e.m.rings[ringOf(place)].id], x, y });
   }
 
   /** Motifs to stamp. */
