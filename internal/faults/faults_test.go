@@ -13,6 +13,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 	"text/tabwriter"
 	"time"
@@ -55,11 +56,16 @@ func paint(s *store.Store, id string, seq int64) error {
 
 // TestMain lets the test binary stand in for the program that is killed.
 func TestMain(m *testing.M) {
-	path := os.Getenv("TUCKRING_FAULTS_PAINTER")
-	if path == "" {
+	err := error(nil)
+	switch path, journal := os.Getenv("TUCKRING_FAULTS_PAINTER"), os.Getenv("TUCKRING_FAULTS_JOURNAL"); {
+	case path != "":
+		err = paintOn(path)
+	case journal != "":
+		err = holdJournal(journal)
+	default:
 		os.Exit(m.Run())
 	}
-	if err := paintOn(path); err != nil {
+	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
@@ -88,8 +94,9 @@ func paintOn(path string) error {
 type row struct {
 	what     string
 	injected int
-	steps    int64 // acknowledged meanwhile
-	refused  int   // times that it was told in plain words
+	steps    int64       // acknowledged meanwhile
+	refused  int         // times that it was told in plain words
+	answers  map[int]int // how often each status was answered, where requests were sent
 	found    []string
 }
 
@@ -308,14 +315,22 @@ func TestFaults(t *testing.T) {
 	control.judge(errors.New("disk I/O error"), false)
 	require.NotEmpty(t, control.found, "the comparison finds an unclear message")
 
-	rows := []*row{kills(t), flips(t, false), flips(t, true), wal(t), full(t), readOnly(t)}
+	rows := []*row{kills(t), flips(t, false), flips(t, true), wal(t), journals(t), full(t), readOnly(t), clocks(t), restores(t), overLive(t),
+		cuts(t), watchers(t), ended(t), slow(t), endless(t), hands(t), heavy(t), costly(t), passedOn(t), answersRight(t)}
+	rows = append(rows, attacks(t)...)
 	out := tabwriter.NewWriter(os.Stdout, 0, 0, 2, ' ', 0)
-	_, _ = fmt.Fprintln(out, "fault\tinjected\tsteps acknowledged\ttold in plain words\tfound")
+	_, _ = fmt.Fprintln(out, "fault\tinjected\tsteps acknowledged\ttold in plain words\tanswered\tfound")
+	injected, refused, found := 0, 0, 0
 	for _, r := range rows {
-		_, _ = fmt.Fprintf(out, "%s\t%d\t%d\t%d\t%d\n", r.what, r.injected, r.steps, r.refused, len(r.found))
+		if r.injected == 0 && !strings.Contains(r.what, "not injected") {
+			r.find("nothing was injected")
+		}
+		_, _ = fmt.Fprintf(out, "%s\t%d\t%d\t%d\t%s\t%d\n", r.what, r.injected, r.steps, r.refused, r.answered(), len(r.found))
 		for _, what := range r.found {
 			t.Errorf("%s: %s", r.what, what)
 		}
+		injected, refused, found = injected+r.injected, refused+r.refused, found+len(r.found)
 	}
+	_, _ = fmt.Fprintf(out, "total\t%d\t\t%d\t\t%d\n", injected, refused, found)
 	require.NoError(t, out.Flush())
 }

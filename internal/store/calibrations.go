@@ -48,7 +48,7 @@ func (s *Store) Calibrations(ctx context.Context) ([]Calibration, error) {
 // AddCalibration keeps a calibration, whose measures the caller has checked, and gives it its ID. The
 // error is an *Error of code Conflict when there is one of that name.
 func (s *Store) AddCalibration(_ context.Context, c Calibration) (Calibration, error) {
-	c.Made = now()
+	c.Made = s.now()
 	err := s.inTx(func(tx *sql.Tx) error {
 		var there int64
 		err := tx.QueryRow(`SELECT id FROM calibrations WHERE name = ?`, c.Name).Scan(&there)

@@ -48,7 +48,7 @@ func (s *Store) Create(ctx context.Context, f *figure.Figure) (Design, error) {
 	if err != nil {
 		return Design{}, fmt.Errorf("store: a figure cannot be stored: %w", err)
 	}
-	d := Design{ID: newID(), Title: f.Title, Made: now(), Settings: json.RawMessage("{}")}
+	d := Design{ID: newID(), Title: f.Title, Made: s.now(), Settings: json.RawMessage("{}")}
 	d.Changed = d.Made
 	return d, s.inTx(func(tx *sql.Tx) error {
 		done, err := tx.ExecContext(ctx, `INSERT INTO designs (id, title, made) VALUES (?, ?, ?)`, d.ID, d.Title, millis(d.Made))
@@ -136,7 +136,7 @@ func (s *Store) look(ctx context.Context, id string, see func(Now) error) error 
 func (s *Store) PutAway(_ context.Context, id string, away bool) error {
 	var when any
 	if away {
-		when = millis(now())
+		when = millis(s.now())
 	}
 	return s.update(`UPDATE designs SET put_away = ? WHERE id = ?`, when, id)
 }

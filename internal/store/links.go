@@ -42,7 +42,7 @@ func (s *Store) MakeLink(ctx context.Context, design string, power Power) (Link,
 	if err != nil {
 		return Link{}, err
 	}
-	l := Link{Token: newToken(), Design: design, Power: power, Made: now()}
+	l := Link{Token: newToken(), Design: design, Power: power, Made: s.now()}
 	err = s.inTx(func(tx *sql.Tx) error {
 		_, err := tx.Exec(`INSERT INTO links (token, design, power, made) VALUES (?, ?, ?, ?)`, l.Token, number, l.Power, millis(l.Made))
 		return err
@@ -95,7 +95,7 @@ func (s *Store) RevokeLink(ctx context.Context, design, token string) error {
 		return err
 	}
 	return s.inTx(func(tx *sql.Tx) error {
-		done, err := tx.Exec(`UPDATE links SET revoked = coalesce(revoked, ?) WHERE token = ? AND design = ?`, millis(now()), token, number)
+		done, err := tx.Exec(`UPDATE links SET revoked = coalesce(revoked, ?) WHERE token = ? AND design = ?`, millis(s.now()), token, number)
 		if err != nil {
 			return err
 		}
@@ -126,9 +126,6 @@ func random(n int) []byte {
 	_, _ = rand.Read(b) // never fails (crypto/rand, since Go 1.24)
 	return b
 }
-
-// now is the time in the precision that is stored.
-func now() time.Time { return time.Now().UTC().Truncate(time.Millisecond) }
 
 func millis(t time.Time) int64 { return t.UnixMilli() }
 

@@ -146,7 +146,7 @@ func (s *Store) apply(ctx context.Context, id string, who Person, client string,
 			d.figure, d.broken = nil, errDropped
 		}
 	}()
-	w := &work{s: s, d: d, who: who, page: at, at: now()}
+	w := &work{s: s, d: d, who: who, page: at, at: s.now()}
 	if err := w.carryOut(ctx, asks, last); err != nil {
 		return nil, err
 	}

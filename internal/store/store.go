@@ -23,6 +23,7 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"time"
 
 	_ "github.com/mattn/go-sqlite3" // the "sqlite3" driver
 	"github.com/pressly/goose/v3"
@@ -44,6 +45,7 @@ type Store struct {
 	stmts statements
 	watch Watch
 	log   *slog.Logger
+	clock func() time.Time
 
 	writing sync.RWMutex // held for reading by a transaction that writes
 	closed  bool         // guarded by writing
@@ -72,7 +74,7 @@ func Open(ctx context.Context, path string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{path: real, fresh: found.empty, lock: lock, log: slog.Default(), designs: map[string]*design{}}
+	s := &Store{path: real, fresh: found.empty, lock: lock, log: slog.Default(), clock: time.Now, designs: map[string]*design{}}
 	if err := s.open(ctx, found); err != nil {
 		return nil, errors.Join(explain(real, err), s.Close())
 	}
@@ -151,6 +153,12 @@ func tighten(path string) {
 
 // SetLog says where the store tells of what it found damaged. Without it that is slog.Default.
 func (s *Store) SetLog(l *slog.Logger) { s.log = l }
+
+// SetClock lets the store read another clock than the machine's. It is set before the first step.
+func (s *Store) SetClock(now func() time.Time) { s.clock = now }
+
+// now is the time as it is stored.
+func (s *Store) now() time.Time { return s.clock().UTC().Truncate(time.Millisecond) }
 
 // LimitPages lets the database grow to so many of SQLite's pages at most, or to its present size when it is larger
 // already. Tests make it full like this where they cannot have a full disk.

@@ -1,0 +1,46 @@
+package faults
+
+import (
+	"database/sql"
+	"fmt"
+	"os"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+func self(t *testing.T) string {
+	t.Helper()
+	path, err := os.Executable()
+	require.NoError(t, err)
+	return path
+}
+
+// sqlite changes a closed database without the store.
+func sqlite(t *testing.T, path, query string) {
+	t.Helper()
+	db, err := sql.Open("sqlite3", path)
+	require.NoError(t, err)
+	_, err = db.Exec(query)
+	require.NoError(t, err)
+	require.NoError(t, db.Close())
+}
+
+// holdJournal begins a transaction with a rollback journal that takes every step away, brings some of it to the disk, and waits to
+// be killed.
+func holdJournal(path string) error {
+	db, err := sql.Open("sqlite3", path+"?_journal_mode=DELETE&_synchronous=FULL")
+	if err != nil {
+		return err
+	}
+	db.SetMaxOpenConns(1)
+	for _, query := range []string{`PRAGMA cache_size = 2`, `PRAGMA cache_spill = 1`, `BEGIN IMMEDIATE`, `UPDATE steps SET name = hex(randomblob(400))`, `DELETE FROM steps`} {
+		if _, err := db.Exec(query); err != nil {
+			return err
+		}
+	}
+	fmt.Println("ready")
+	time.Sleep(time.Minute)
+	return nil
+}
