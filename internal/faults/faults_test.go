@@ -9,6 +9,8 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -18,6 +20,7 @@ import (
 	"text/tabwriter"
 	"time"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"tuckring/internal/faultdisk"
@@ -157,21 +160,23 @@ func fresh(t *testing.T, dir string, steps int64) (path, id string) {
 	return path, d.ID
 }
 
+// all says that everything is to be injected, as many times as make faults promises. go test alone tries each kind a
+// few times, but for the kills.
+func all() bool { return os.Getenv("TUCKRING_FAULTS") != "" }
+
 func rounds(many int) int {
-	if testing.Short() {
-		return max(2, many/40)
+	if all() {
+		return many
 	}
-	return many
+	return max(2, many/40)
 }
 
 // kills ends the program with SIGKILL at any point of its work.
 func kills(t *testing.T) *row {
 	r := &row{what: "kill -9 during work"}
 	path, id := fresh(t, t.TempDir(), 0)
-	self, err := os.Executable()
-	require.NoError(t, err)
-	for round := range rounds(200) {
-		child := exec.Command(self, "-test.run=^$")
+	for round := range 200 {
+		child := exec.Command(self(t), "-test.run=^$")
 		child.Env = append(os.Environ(), "TUCKRING_FAULTS_PAINTER="+path)
 		out, err := child.StdoutPipe()
 		require.NoError(t, err)
@@ -188,6 +193,9 @@ func kills(t *testing.T) *row {
 		_ = child.Wait() // it was killed
 		r.injected++
 		r.compare(path, id, answered, true)
+		if said := integrity(t, path); said != "ok" {
+			r.find("integrity_check: %s", said)
+		}
 	}
 	return r
 }
@@ -315,9 +323,23 @@ func TestFaults(t *testing.T) {
 	control.judge(errors.New("disk I/O error"), false)
 	require.NotEmpty(t, control.found, "the comparison finds an unclear message")
 
+	control = &row{}
+	wordless := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		status, err := strconv.Atoi(r.URL.Path[1:])
+		assert.NoError(t, err)
+		w.WriteHeader(status)
+	}))
+	defer wordless.Close()
+	for _, status := range []string{"404", "429", "500"} {
+		control.inject("GET", wordless.URL+"/"+status, "", "")
+	}
+	require.Len(t, control.found, 3, "a mistake of ours and refusals without words are found")
+
 	rows := []*row{kills(t), flips(t, false), flips(t, true), wal(t), journals(t), full(t), readOnly(t), clocks(t), restores(t), overLive(t),
-		cuts(t), watchers(t), ended(t), slow(t), endless(t), hands(t), heavy(t), costly(t), passedOn(t), answersRight(t)}
-	rows = append(rows, attacks(t)...)
+		cuts(t), watchers(t), ended(t), slow(t), hands(t), heavy(t), passedOn(t), answersRight(t)}
+	if rows = append(rows, harms(t)...); all() {
+		rows = append(rows, endless(t), costly(t))
+	}
 	out := tabwriter.NewWriter(os.Stdout, 0, 0, 2, ' ', 0)
 	_, _ = fmt.Fprintln(out, "fault\tinjected\tsteps acknowledged\ttold in plain words\tanswered\tfound")
 	injected, refused, found := 0, 0, 0

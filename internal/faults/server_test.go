@@ -164,8 +164,8 @@ func (a *app) stands(t *testing.T, r *row, want string) {
 	}
 }
 
-// attack is what somebody with a link to paint together sends who wants to do harm.
-type attack struct {
+// harm is what somebody with a link to paint together sends who wants to do harm.
+type harm struct {
 	name string
 	many int
 	edit string
@@ -173,21 +173,21 @@ type attack struct {
 
 const most = "9223372036854775807" // int64
 
-// attacks sends steps that no page sends; none may be carried out, end the server or shut the shelf.
-func attacks(t *testing.T) (rows []*row) {
+// harms sends steps that no page sends; none may be carried out, end the server or shut the shelf.
+func harms(t *testing.T) (rows []*row) {
 	document, err := json.Marshal(string(tower().Write()))
 	require.NoError(t, err)
 	var unknown strings.Builder
 	for i := range 250_000 {
 		fmt.Fprintf(&unknown, `,"f%d":1`, i)
 	}
-	all := `[{"id":1,"runs":[{"n":12,"colour":"brick"}]},{"id":2,"runs":[{"n":12,"colour":"brick"}]},{"id":3,"runs":[{"n":12,"colour":"brick"}]}]`
-	for _, attack := range []attack{
+	whole := `[{"id":1,"runs":[{"n":12,"colour":"brick"}]},{"id":2,"runs":[{"n":12,"colour":"brick"}]},{"id":3,"runs":[{"n":12,"colour":"brick"}]}]`
+	for _, harm := range []harm{
 		{"runs whose sum overflows", 25, `{"do":"reshape","ring":2,"runs":[{"n":1,"colour":"brick"},{"n":` + most + `,"colour":"brick"}]}`},
 		{"ring 1 starts at −1", 25, `{"do":"reshape","ring":1,"start":-1,"runs":[{"n":12,"colour":"brick"}]}`},
 		{"left out at 2⁶³ − 1", 25, `{"do":"leave_out","ring":2,"at":` + most + `,"n":1}`},
 		{"2⁶³ − 1 left out", 25, `{"do":"leave_out","ring":2,"at":0,"n":` + most + `}`},
-		{"all rings spliced out", 25, `{"do":"splice","after":0,"out":` + all + `}`},
+		{"all rings spliced out", 25, `{"do":"splice","after":0,"out":` + whole + `}`},
 		{"identities used up", 25, `{"do":"become","document":` + string(document) + `,"keys":{"rings":[1,2,3],"extras":[],"next_ring":` + most + `,"next_extra":1}}`},
 		{"250 000 unknown fields", 3, `{"do":"become"` + unknown.String() + `}`},
 		{"turned by −2⁶³", 25, `{"do":"turn","rings":[2],"by":-9223372036854775808}`},
@@ -196,11 +196,11 @@ func attacks(t *testing.T) (rows []*row) {
 		{"a title that turns the writing", 25, `{"do":"set_title","title":"\u202eTower"}`},
 		{"a title of two lines", 25, `{"do":"set_title","title":"To\nwer"}`},
 	} {
-		r := &row{what: "by a link: " + attack.name}
+		r := &row{what: "by a link: " + harm.name}
 		a := running(t, tower(), 0)
 		seq := 1
-		for range rounds(attack.many) {
-			status, said := r.inject("POST", a.home+"/e/"+a.edit+"/edits", asJSON, steps(seq, attack.edit))
+		for range rounds(harm.many) {
+			status, said := r.inject("POST", a.home+"/e/"+a.edit+"/edits", asJSON, steps(seq, harm.edit))
 			if len(said) > 100_000 {
 				r.find("answered with %d bytes", len(said))
 			}
@@ -274,10 +274,10 @@ func costly(t *testing.T) *row {
 	r := &row{what: "16 at once for the checks of 100 000 units"}
 	a := running(t, large(), 0)
 	used := peak(func() {
-		var all sync.WaitGroup
+		var asked sync.WaitGroup
 		var mu sync.Mutex
 		for range 16 {
-			all.Go(func() {
+			asked.Go(func() {
 				one := &row{}
 				if status, _ := one.inject("GET", a.home+"/e/"+a.edit+"/check", "", ""); status != 200 && status != 429 {
 					one.find("answered %d", status)
@@ -290,7 +290,7 @@ func costly(t *testing.T) *row {
 				}
 			})
 		}
-		all.Wait()
+		asked.Wait()
 	})
 	if used > mayUse {
 		r.find("%d MB were used", used>>20)
@@ -360,7 +360,7 @@ func hands(t *testing.T) *row {
 	for i := range rounds(4000) {
 		r.inject("POST", a.home+"/e/"+a.edit+"/here", asJSON, fmt.Sprintf(`{"client":%q,"name":"Jon","ring":1,"unit":%d}`, webtest.TestPage, i%units))
 	}
-	if r.answers[429] == 0 && !testing.Short() {
+	if r.answers[429] == 0 && all() {
 		r.find("it was never held up")
 	}
 	a.paint(r, 1)
@@ -392,7 +392,7 @@ func watchers(t *testing.T) *row {
 		}
 		open = append(open, line)
 	}
-	if r.answers[429] == 0 && !testing.Short() {
+	if r.answers[429] == 0 && all() {
 		r.find("any number may be open")
 	}
 	used := peak(func() {
@@ -450,10 +450,10 @@ func slow(t *testing.T) *row {
 	r := &row{what: "bodies that do not come"}
 	a := running(t, tower(), 300*time.Millisecond)
 	host := strings.TrimPrefix(a.home, "http://")
-	var all sync.WaitGroup
+	var asked sync.WaitGroup
 	var mu sync.Mutex
 	for i := range rounds(40) {
-		all.Go(func() {
+		asked.Go(func() {
 			line, err := net.Dial("tcp", host)
 			if err == nil {
 				defer func() { _ = line.Close() }()
@@ -483,7 +483,7 @@ func slow(t *testing.T) *row {
 		})
 	}
 	a.paint(r, 1)
-	all.Wait()
+	asked.Wait()
 	a.stands(t, r, string(after(1).Write()))
 	return r
 }

@@ -27,6 +27,16 @@ func sqlite(t *testing.T, path, query string) {
 	require.NoError(t, db.Close())
 }
 
+// integrity asks SQLite whether all of a closed database holds together.
+func integrity(t *testing.T, path string) (said string) {
+	t.Helper()
+	db, err := sql.Open("sqlite3", path)
+	require.NoError(t, err)
+	require.NoError(t, db.QueryRow(`PRAGMA integrity_check`).Scan(&said))
+	require.NoError(t, db.Close())
+	return said
+}
+
 // holdJournal begins a transaction with a rollback journal that takes every step away, brings some of it to the disk, and waits to
 // be killed.
 func holdJournal(path string) error {
