@@ -1,23 +1,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Queue, type Shelf } from "../pattern/sync/queue";
+import { Queue } from "../pattern/sync/queue";
 import { batch } from "../pattern/sync/sync";
 import type { Edit, Step } from "../wire/types";
-
-class Memory implements Shelf {
-  private map = new Map<string, string>();
-  full = false;
-  getItem = (k: string) => this.map.get(k) ?? null;
-  setItem(k: string, v: string): void {
-    if (this.full) throw new Error("QuotaExceededError");
-    this.map.set(k, v);
-  }
-  removeItem = (k: string) => void this.map.delete(k);
-  key = (i: number) => [...this.map.keys()][i] ?? null;
-  get length(): number {
-    return this.map.size;
-  }
-}
+import { Memory } from "./memory";
 
 const edit = (n: number): Edit => ({ do: "set_title", title: `t${n}` });
 

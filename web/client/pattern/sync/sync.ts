@@ -82,6 +82,8 @@ export class Sync {
   private stream: EventSource | null = null;
   private heard = 0;
   private retry = 0;
+  /** The timer of a pause that the server asked for; 0 when steps may be sent. */
+  private pause = 0;
   private history: History = { can_undo: false, can_redo: false };
   private lastHere = "";
   private hereSent = 0;
@@ -159,7 +161,7 @@ export class Sync {
   // ---------- sending ----------
 
   private async send(): Promise<void> {
-    if (this.sending || this.stopped || !this.queue.steps.length) return;
+    if (this.sending || this.stopped || this.pause || !this.queue.steps.length) return;
     this.sending = true;
     try {
       while (this.queue.steps.length && !this.stopped) {
@@ -259,8 +261,10 @@ export class Sync {
   private later(res: Response): boolean {
     const asked = Number(res.headers.get("Retry-After") ?? 0) * 1000;
     const wait = Math.min(PAUSE_MS, Math.max(RETRY_MS[0], asked || 0));
-    clearTimeout(this.retry);
-    this.retry = window.setTimeout(() => void this.send(), wait);
+    this.pause = window.setTimeout(() => {
+      this.pause = 0;
+      void this.send();
+    }, wait);
     return false;
   }
 
