@@ -84,7 +84,7 @@ func patternPage(p kernel.Page, e PatternShell) kernel.Page {
 	p.Title = e.Title
 	p.Wide = true
 	p.Client = true
-	p.Styles = append(p.Styles, "pattern", "stand", "patternprint")
+	p.Styles = append(p.Styles, "pattern", "stand", "pattern-print")
 	p.Scripts = append(p.Scripts, "pattern")
 	return p
 }

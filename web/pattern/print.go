@@ -24,7 +24,7 @@ func (s *room) patternPrint(w http.ResponseWriter, r *http.Request) error {
 			pages.Write(drawn.SVG())
 		}
 		page := s.FigurePage(r, p.Figure.Title, printTab)
-		page.Styles, page.Scripts = []string{"report", "patternprint"}, []string{"report"}
+		page.Styles, page.Scripts = []string{"report", "pattern-print"}, []string{"report"}
 		var out bytes.Buffer
 		err := PatternPrintPage(page, templ.Raw(pages.String())).Render(r.Context(), &out)
 		return out.Bytes(), err

@@ -14,8 +14,8 @@ import { Papers } from "./papers";
 import { Pointer } from "./pointer";
 import { cm, ruleFor } from "./rule";
 import { NoDepth, Stage } from "./stage";
+import { readStanding, type Standing } from "./standing";
 import type { Found } from "./units";
-import { readStanding, type Standing } from "./wire";
 
 export { NoDepth };
 

@@ -23,8 +23,8 @@ import type { Scene } from "../wire/types";
 import { Eye } from "./eye";
 import { ground } from "./ground";
 import { Pieces } from "./pieces";
+import type { Standing } from "./standing";
 import { type Found, MOST_TOUCHED, Units } from "./units";
-import type { Standing } from "./wire";
 
 /** More device pixels than this per CSS pixel are not drawn: nobody sees them, and they cost. */
 const SHARPEST = 2;

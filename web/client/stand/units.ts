@@ -18,7 +18,7 @@ import { COLOUR, SHORT } from "../pattern/model/ring";
 import { AT_COLOUR, AT_SCALE, AT_TILT, AT_X, AT_Y, AT_YAW, AT_Z, type SceneRing } from "../wire/types";
 import { paper } from "./paper";
 import { NO_SIGN, SHORT_SIGN, Signs } from "./signs";
-import type { Standing } from "./wire";
+import type { Standing } from "./standing";
 
 /** What an instance is: a unit of a ring, or one of a tucked extra's. */
 export interface Found {

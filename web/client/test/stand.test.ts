@@ -6,8 +6,8 @@ import { dab, placeOf } from "../pattern/model/model";
 import { Eye, VIEWS } from "../stand/eye";
 import { fileName } from "../stand/mount";
 import { ruleFor } from "../stand/rule";
+import { readStanding, type Standing } from "../stand/standing";
 import { Units } from "../stand/units";
-import { readStanding, type Standing } from "../stand/wire";
 import { type Scene, STRIDE } from "../wire/types";
 import { chance, model, tube } from "./figures";
 
