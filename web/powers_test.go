@@ -20,6 +20,8 @@ import (
 	"tuckring/internal/store"
 	"tuckring/static"
 	"tuckring/web"
+	"tuckring/web/kernel"
+	"tuckring/web/webtest"
 )
 
 // Every address of the app against everybody who may ask for it. The addresses come from the router itself, what each
@@ -106,6 +108,34 @@ var rules = map[string]rule{
 	"POST {figure}/away":                  {need: maker},
 	"POST {figure}/back":                  {need: maker},
 	"POST {figure}/go-on":                 {need: maker},
+}
+
+// What each room declares for its addresses is what the table above asks of them, and no address stands in only one.
+func TestRoomsDeclareWhatTheirAddressesNeed(t *testing.T) {
+	app, _ := webtest.Keeping(t)
+	declared := map[kernel.Need][]need{
+		kernel.NeedsNothing: {nothing}, kernel.NeedsMaker: {shelf, maker},
+		kernel.NeedsView: {view}, kernel.NeedsBuild: {build}, kernel.NeedsEdit: {edit},
+	}
+	seen := map[string]bool{}
+	for _, room := range app.Rooms() {
+		for _, route := range room.Routes {
+			address := route.Method + " " + route.Address
+			if route.Address == kernel.OfFigure {
+				address += "/"
+			}
+			seen[address] = true
+			if r, known := rules[address]; assert.True(t, known, "%s is in no rule", address) {
+				assert.Contains(t, declared[route.Needs], r.need, "%s of %s", address, room.Name)
+				assert.Equal(t, strings.HasPrefix(route.Address, kernel.OfFigure), r.need != shelf && r.need != nothing, address)
+			}
+		}
+	}
+	for address, r := range rules {
+		if r.need != nothing && !strings.Contains(address, "/running/") { // static files and running heads are the kernel's own
+			assert.True(t, seen[address], "%s is in no room", address)
+		}
+	}
 }
 
 // harbour is an app with two figures, and links to the first of every kind.

@@ -81,7 +81,7 @@ func FaultsOf(say *words.Speaker, faults figure.Faults) []Fault {
 // Problem is the answer to a request that could not be carried out at all. Expected is the number of the step
 // that comes next, when steps came out of turn.
 type Problem struct {
-	Code     string  `json:"code"`
+	Code     Code    `json:"code"`
 	Expected int64   `json:"expected,omitempty"`
 	Faults   []Fault `json:"faults,omitempty"`
 	Fix      string  `json:"fix"`

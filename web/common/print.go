@@ -7,6 +7,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
+	"tuckring/internal/wire"
 	"tuckring/internal/words"
 	"tuckring/web/kernel"
 )
@@ -52,7 +53,7 @@ func NoReport(err error) error {
 	if err == nil || !errors.As(err, &faults) {
 		return err
 	}
-	p := kernel.NewProblem(kernel.CodeRefused, "report", "Count", faults.Count())
+	p := kernel.NewProblem(wire.CodeRefused, "report", "Count", faults.Count())
 	p.Faults = faults
 	return p
 }

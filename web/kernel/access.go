@@ -7,6 +7,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
 // Access is how a request reached a figure: under which address, and what it may do there.
@@ -57,7 +58,7 @@ func (s *App) byLink(letter string, powers ...store.Power) func(http.Handler) ht
 					return nil
 				}
 			}
-			return NewProblem(CodeNotFound, "no_link")
+			return NewProblem(wire.CodeNotFound, "no_link")
 		})
 	}
 }
@@ -71,7 +72,7 @@ func (s *App) needs(need Need) func(http.Handler) http.Handler {
 		}
 		return s.Handle(func(w http.ResponseWriter, r *http.Request) error {
 			if !AccessOf(r).May(store.Power(need)) {
-				return NewProblem(CodeForbidden, "view_only")
+				return NewProblem(wire.CodeForbidden, "view_only")
 			}
 			next.ServeHTTP(w, r)
 			return nil

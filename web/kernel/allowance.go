@@ -8,6 +8,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
 // What a link may ask of the machine, whoever has it: work as figure.Work counts it, some million of which take a
@@ -138,7 +139,7 @@ func (a *Allowance) turns(asker string) chan struct{} {
 
 // Crowd is the refusal of who would watch a figure that as many watch already as may.
 func Crowd() *Problem {
-	p := NewProblem(CodeTooMuch, "crowd")
+	p := NewProblem(wire.CodeTooMuch, "crowd")
 	p.Wait = 10
 	return p
 }

@@ -8,6 +8,7 @@ import (
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 )
 
 // Present is a design as it is now, with its settings. The figure is the holder's own, to change at will.
@@ -51,7 +52,7 @@ func SettingsOf(n store.Now) (settings report.Settings, unread bool) {
 // the defaults, and what a later version had stored would be gone.
 func (p *Present) Replaceable() error {
 	if p.Unread {
-		return NewProblem(CodeConflict, "settings_unread")
+		return NewProblem(wire.CodeConflict, "settings_unread")
 	}
 	return nil
 }

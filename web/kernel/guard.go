@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/wire"
 )
 
 // checkHost refuses requests that name a host which is not ours, so that a page elsewhere cannot
@@ -17,7 +18,7 @@ import (
 func (s *App) checkHost(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !s.ownHost(r.Host) {
-			s.fail(w, r, NewProblem(CodeHost, "host", "Host", r.Host))
+			s.fail(w, r, NewProblem(wire.CodeHost, "host", "Host", r.Host))
 			return
 		}
 		next.ServeHTTP(w, r)
@@ -54,7 +55,7 @@ func (s *App) ownHost(host string) bool {
 func (s *App) checkOrigin(next http.Handler) http.Handler {
 	guard := http.NewCrossOriginProtection()
 	guard.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		s.fail(w, r, NewProblem(CodeCrossOrigin, "cross_origin"))
+		s.fail(w, r, NewProblem(wire.CodeCrossOrigin, "cross_origin"))
 	}))
 	return guard.Handler(next)
 }
@@ -64,7 +65,7 @@ func (s *App) checkOrigin(next http.Handler) http.Handler {
 func (s *App) onlyHere(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !fromHere(r) {
-			s.fail(w, r, NewProblem(CodeForbidden, "only_here"))
+			s.fail(w, r, NewProblem(wire.CodeForbidden, "only_here"))
 			return
 		}
 		next.ServeHTTP(w, r)

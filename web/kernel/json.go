@@ -10,13 +10,14 @@ import (
 	"strings"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/wire"
 )
 
 // ReadJSON reads the body of a program's request: one JSON value with no fields but the known ones. Its
 // errors are Problems, or *http.MaxBytesError when the body is over the limit.
 func ReadJSON(r *http.Request, into any) error {
 	if !strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") {
-		return NewProblem(CodeInvalid, "not_json", "Reason", "Content-Type: "+strconv.Quote(r.Header.Get("Content-Type")))
+		return NewProblem(wire.CodeInvalid, "not_json", "Reason", "Content-Type: "+strconv.Quote(r.Header.Get("Content-Type")))
 	}
 	body, err := io.ReadAll(r.Body)
 	var tooLarge *http.MaxBytesError
@@ -24,15 +25,15 @@ func ReadJSON(r *http.Request, into any) error {
 		return err
 	}
 	if err != nil {
-		return NewProblem(CodeInvalid, "cut_short")
+		return NewProblem(wire.CodeInvalid, "cut_short")
 	}
 	dec := json.NewDecoder(bytes.NewReader(body))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(into); err != nil {
-		return NewProblem(CodeInvalid, "not_json", "Reason", figure.Clip(err.Error()))
+		return NewProblem(wire.CodeInvalid, "not_json", "Reason", figure.Clip(err.Error()))
 	}
 	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
-		return NewProblem(CodeInvalid, "not_json", "Reason", "more than one value")
+		return NewProblem(wire.CodeInvalid, "not_json", "Reason", "more than one value")
 	}
 	return nil
 }

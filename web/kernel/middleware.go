@@ -6,6 +6,8 @@ import (
 	"runtime/debug"
 
 	"github.com/klauspost/compress/gzhttp"
+
+	"tuckring/internal/wire"
 )
 
 // compress packs what is text and longer than a network packet, as the reader's Accept-Encoding allows.
@@ -45,7 +47,7 @@ func (s *App) recoverPanics(next http.Handler) http.Handler {
 				panic(v)
 			}
 			s.Log.Error("panic", "method", r.Method, "path", r.URL.Path, "value", v, "stack", string(debug.Stack()))
-			s.fail(w, r, NewProblem(CodeInternal, "internal"))
+			s.fail(w, r, NewProblem(wire.CodeInternal, "internal"))
 		}()
 		next.ServeHTTP(w, r)
 	})

@@ -18,7 +18,7 @@ import (
 // tooMuch is the refusal of who has to wait (RFC 6585, 4).
 func tooMuch(wait time.Duration) *Problem {
 	seconds := int(math.Ceil(wait.Seconds()))
-	p := NewProblem(CodeTooMuch, "too_much", "Count", seconds)
+	p := NewProblem(wire.CodeTooMuch, "too_much", "Count", seconds)
 	p.Wait = seconds
 	return p
 }
@@ -45,63 +45,41 @@ func CutShort(err error) error {
 		return err
 	}
 	if errors.Is(err, multipart.ErrMessageTooLarge) {
-		return NewProblem(CodeTooLarge, "too_large")
+		return NewProblem(wire.CodeTooLarge, "too_large")
 	}
-	return NewProblem(CodeInvalid, "cut_short")
+	return NewProblem(wire.CodeInvalid, "cut_short")
 }
 
 // ProblemAt is a problem with one field of what was sent.
 func ProblemAt(where, name string, pairs ...any) *Problem {
-	p := NewProblem(CodeInvalid, name, pairs...)
+	p := NewProblem(wire.CodeInvalid, name, pairs...)
 	p.Where = where
 	return p
 }
 
-// Code names a kind of problem, for programs and tests.
-type Code string
-
-// The kinds of problems, each with its HTTP status in statusOf.
-const (
-	CodeInvalid     Code = "invalid"      // the request is not understood
-	CodeRefused     Code = "refused"      // understood, but breaks a rule
-	CodeForbidden   Code = "forbidden"    // this link or place has no power to do it
-	CodeNotFound    Code = "not_found"    // nothing stands at this address
-	CodeMethod      Code = "method"       // the address knows no such request
-	CodeConflict    Code = "conflict"     // out of step with what is stored
-	CodeTooLarge    Code = "too_large"    // the body is over the limit
-	CodeTooMuch     Code = "too_much"     // more than a link may ask for; to be tried again later
-	CodeHost        Code = "host"         // the request names a host that is not ours
-	CodeCrossOrigin Code = "cross_origin" // another site tried to write
-	CodeFull        Code = "full"         // no room left on the disk
-	CodeUnwritable  Code = "unwritable"   // the disk does not take what is to be saved
-	CodeDamaged     Code = "damaged"      // a figure that cannot be read
-	CodeStopped     Code = "stopped"      // the asker has gone, or the app stops
-	CodeInternal    Code = "internal"     // our own fault
-)
-
-var statusOf = map[Code]int{
-	CodeInvalid:     http.StatusBadRequest,
-	CodeRefused:     http.StatusUnprocessableEntity,
-	CodeForbidden:   http.StatusForbidden,
-	CodeNotFound:    http.StatusNotFound,
-	CodeMethod:      http.StatusMethodNotAllowed,
-	CodeConflict:    http.StatusConflict,
-	CodeTooLarge:    http.StatusRequestEntityTooLarge,
-	CodeTooMuch:     http.StatusTooManyRequests, // RFC 6585, 4
-	CodeHost:        http.StatusMisdirectedRequest,
-	CodeCrossOrigin: http.StatusForbidden,
-	CodeFull:        http.StatusInsufficientStorage, // RFC 4918, 11.5
-	CodeUnwritable:  http.StatusInternalServerError,
-	CodeDamaged:     http.StatusInternalServerError,
-	CodeStopped:     http.StatusServiceUnavailable,
-	CodeInternal:    http.StatusInternalServerError,
+var statusOf = map[wire.Code]int{
+	wire.CodeInvalid:     http.StatusBadRequest,
+	wire.CodeRefused:     http.StatusUnprocessableEntity,
+	wire.CodeForbidden:   http.StatusForbidden,
+	wire.CodeNotFound:    http.StatusNotFound,
+	wire.CodeMethod:      http.StatusMethodNotAllowed,
+	wire.CodeConflict:    http.StatusConflict,
+	wire.CodeTooLarge:    http.StatusRequestEntityTooLarge,
+	wire.CodeTooMuch:     http.StatusTooManyRequests, // RFC 6585, 4
+	wire.CodeHost:        http.StatusMisdirectedRequest,
+	wire.CodeCrossOrigin: http.StatusForbidden,
+	wire.CodeFull:        http.StatusInsufficientStorage, // RFC 4918, 11.5
+	wire.CodeUnwritable:  http.StatusInternalServerError,
+	wire.CodeDamaged:     http.StatusInternalServerError,
+	wire.CodeStopped:     http.StatusServiceUnavailable,
+	wire.CodeInternal:    http.StatusInternalServerError,
 }
 
 // Problem is the one error of this package: a code for programs, and for people a title, what is
 // wrong and what would be right. Where names the place, when there is one; Faults lists the faults
 // of a refused document; Expected is the number of the step that comes next, when steps came out of turn.
 type Problem struct {
-	Code     Code
+	Code     wire.Code
 	Title    words.Text
 	What     words.Text
 	Fix      words.Text
@@ -118,15 +96,15 @@ func (p *Problem) Status() int { return statusOf[p.Code] }
 
 // NewProblem makes a Problem whose sentences are problem.NAME.title, .what and .fix of the catalogue,
 // with the given values.
-func NewProblem(code Code, name string, pairs ...any) *Problem {
+func NewProblem(code wire.Code, name string, pairs ...any) *Problem {
 	key := "web.problem." + name
 	return &Problem{Code: code, Title: words.T(key + ".title"), What: words.T(key+".what", pairs...), Fix: words.T(key+".fix", pairs...)}
 }
 
-func NotFound() *Problem { return NewProblem(CodeNotFound, "not_found") }
+func NotFound() *Problem { return NewProblem(wire.CodeNotFound, "not_found") }
 
 func methodNotAllowed(method string) *Problem {
-	return NewProblem(CodeMethod, "method", "Method", method)
+	return NewProblem(wire.CodeMethod, "method", "Method", method)
 }
 
 // ProblemFrom finds the Problem in an error, or makes one: the one place where other packages'
@@ -138,7 +116,7 @@ func ProblemFrom(err error) *Problem {
 	}
 	var tooLarge *http.MaxBytesError
 	if errors.As(err, &tooLarge) {
-		return NewProblem(CodeTooLarge, "too_large")
+		return NewProblem(wire.CodeTooLarge, "too_large")
 	}
 	var refused *store.Error
 	if errors.As(err, &refused) {
@@ -146,11 +124,11 @@ func ProblemFrom(err error) *Problem {
 	}
 	var faults figure.Faults
 	if errors.As(err, &faults) {
-		p := NewProblem(CodeRefused, "document", "Count", faults.Count())
+		p := NewProblem(wire.CodeRefused, "document", "Count", faults.Count())
 		p.Faults = faults
 		return p
 	}
-	return NewProblem(CodeInternal, "internal")
+	return NewProblem(wire.CodeInternal, "internal")
 }
 
 // fromStore puts a refusal of the store under its status; the store's own sentences say what is wrong, unless they
@@ -158,28 +136,28 @@ func ProblemFrom(err error) *Problem {
 func fromStore(e *store.Error) *Problem {
 	switch e.Code {
 	case store.NotFound:
-		return &Problem{Code: CodeNotFound, Title: words.T("web.problem.not_found.title"), What: e.What, Fix: e.Fix}
+		return &Problem{Code: wire.CodeNotFound, Title: words.T("web.problem.not_found.title"), What: e.What, Fix: e.Fix}
 	case store.Conflict:
-		return &Problem{Code: CodeConflict, Title: words.T("web.problem.conflict.title"), What: e.What, Fix: e.Fix, Expected: e.Expected}
+		return &Problem{Code: wire.CodeConflict, Title: words.T("web.problem.conflict.title"), What: e.What, Fix: e.Fix, Expected: e.Expected}
 	case store.Damaged:
-		return &Problem{Code: CodeDamaged, Title: words.T("web.problem.damaged.title"), What: e.What, Fix: e.Fix}
+		return &Problem{Code: wire.CodeDamaged, Title: words.T("web.problem.damaged.title"), What: e.What, Fix: e.Fix}
 	case store.Full:
-		return NewProblem(CodeFull, "full")
+		return NewProblem(wire.CodeFull, "full")
 	case store.Unwritable, store.InUse:
-		return NewProblem(CodeUnwritable, "unwritable")
+		return NewProblem(wire.CodeUnwritable, "unwritable")
 	}
-	return NewProblem(CodeInternal, "internal")
+	return NewProblem(wire.CodeInternal, "internal")
 }
 
 // fail answers a request with its problem: JSON for a program, a page for a person.
 func (s *App) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p := ProblemFrom(err)
 	if stopped(r, err) {
-		p = NewProblem(CodeStopped, "stopped")
+		p = NewProblem(wire.CodeStopped, "stopped")
 	}
 	s.logProblem(r, p, err)
 	retryAfter(w.Header(), p.Wait)
-	if p.Code == CodeStopped { // as a rule nobody hears it; a page would not be made for who has gone
+	if p.Code == wire.CodeStopped { // as a rule nobody hears it; a page would not be made for who has gone
 		http.Error(w, Speaker(r).Say(p.What), p.Status())
 		return
 	}
@@ -214,7 +192,7 @@ func (s *App) logProblem(r *http.Request, p *Problem, err error) {
 	if errors.As(err, &refused) && refused.Cause != nil {
 		about = append(about, "cause", refused.Cause)
 	}
-	if p.Code == CodeStopped {
+	if p.Code == wire.CodeStopped {
 		s.Log.Debug("nobody waits for the answer any more", about...)
 		return
 	}
@@ -223,7 +201,7 @@ func (s *App) logProblem(r *http.Request, p *Problem, err error) {
 
 // refusal is the problem as programs get it.
 func (p *Problem) refusal(say *words.Speaker) wire.Problem {
-	out := wire.Problem{Code: string(p.Code), What: say.Say(p.What), Fix: say.Say(p.Fix), Where: p.Where, Expected: max(0, p.Expected)}
+	out := wire.Problem{Code: p.Code, What: say.Say(p.What), Fix: say.Say(p.Fix), Where: p.Where, Expected: max(0, p.Expected)}
 	if len(p.Faults) > 0 {
 		out.Faults = wire.FaultsOf(say, p.Faults)
 	}

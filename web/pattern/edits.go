@@ -96,7 +96,7 @@ func (s *room) answer(r *http.Request, answers []store.Answer, who store.Person)
 // announce tells everybody who watches of a step (store.Watch). It holds the figure: totals for which a layout has to
 // be searched are told later.
 func (s *room) announce(n store.Now, step store.Step) (stored func()) {
-	settings := s.settingsNow(n)
+	settings, _ := kernel.SettingsOf(n)
 	totals, known := report.TotalsAtOnce(context.Background(), n.Figure, settings)
 	e := wire.StepEvent{Rev: step.Rev, Client: step.Client, Seq: step.Seq, Person: step.Person.ID, Name: step.Person.Name,
 		Label: words.English.Say(step.Label), Change: wire.ChangeOf(n.Figure, step.Change)}
@@ -106,19 +106,19 @@ func (s *room) announce(n store.Now, step store.Step) (stored func()) {
 	if step.Kind == store.KindUndo || step.Kind == store.KindRedo {
 		e.Undoes = step.Target
 	}
-	told := live.Event{Name: live.Step, Rev: step.Rev}
+	event := live.Event{Name: live.Step, Rev: step.Rev}
 	var err error
-	if told.Data, err = json.Marshal(e); err != nil {
+	if event.Data, err = json.Marshal(e); err != nil {
 		s.Log.Error("a step cannot be told", "design", n.ID, "rev", step.Rev, "error", err)
-		told.Name, told.Data = live.Resync, []byte("{}")
+		event.Name, event.Data = live.Resync, []byte("{}")
 	}
 	return func() {
-		s.Live.Publish(n.ID, told)
+		s.Live.Publish(n.ID, event)
 		if !known {
 			s.counter.later(n.ID, s.tellTotals)
 			return
 		}
-		s.told.Store(n.ID, lastTotals{step.Rev, string(n.Settings), settings, totals})
+		s.last.Store(n.ID, stepTotals{step.Rev, string(n.Settings), totals})
 	}
 }
 

@@ -46,7 +46,7 @@ func (s *room) events(w http.ResponseWriter, r *http.Request) error {
 	}
 	defer watcher.Leave()
 	if !s.stillOpen(r) { // it was turned off just before the watcher joined
-		return kernel.NewProblem(kernel.CodeNotFound, "no_link")
+		return kernel.NewProblem(wire.CodeNotFound, "no_link")
 	}
 	w.Header().Set("Content-Type", "text/event-stream")
 	w.Header().Set("Cache-Control", "no-store")

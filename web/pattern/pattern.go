@@ -18,9 +18,9 @@ import (
 // room answers for the place: the kernel, as its handlers use it, and what it remembers.
 type room struct {
 	*kernel.App
-	told    sync.Map                      // the lastTotals of figures that were changed, by design
+	last    sync.Map                      // the stepTotals of figures that were changed, by design
 	counter counter                       // whose totals are being counted
-	reckon  func(store.Now) report.Totals // totalsOf
+	reckon  func(store.Now) report.Totals // TotalsOf
 }
 
 // Room is the place with its addresses, for the app to open.
@@ -51,8 +51,8 @@ func (s *room) open() kernel.Room {
 	}}
 }
 
-// PatternShell is what the pattern editor needs to know before it asks for the figure's state.
-type PatternShell struct {
+// Shell is what the pattern editor needs to know before it asks for the figure's state.
+type Shell struct {
 	Base    string // address of the figure under the reader's power
 	Power   string // "view", "build" or "edit"
 	Title   string
@@ -66,21 +66,21 @@ func (s *room) pattern(w http.ResponseWriter, r *http.Request) error {
 	if !a.May(store.PowerEdit) {
 		return s.view(w, r)
 	}
-	var shell PatternShell
+	var shell Shell
 	err := s.Store.Look(r.Context(), a.Design, func(n store.Now) error {
 		rev := strconv.FormatInt(n.Rev, 10)
-		shell = PatternShell{Base: a.Base, Power: string(a.Power), Title: n.Figure.Title, Picture: a.Base + "/picture.svg?rev=" + rev}
+		shell = Shell{Base: a.Base, Power: string(a.Power), Title: n.Figure.Title, Picture: a.Base + "/picture.svg?rev=" + rev}
 		return nil
 	})
 	if err != nil {
 		return err
 	}
 	kernel.Person(w, r) // now, so that the editor's first requests, which come together, find one cookie
-	return kernel.Render(w, r, http.StatusOK, PatternPage(s.FigurePage(r, shell.Title, kernel.Tab{}), shell))
+	return kernel.Render(w, r, http.StatusOK, Page(s.FigurePage(r, shell.Title, kernel.Tab{}), shell))
 }
 
 // patternPage adds what the editor needs to a page of the figure.
-func patternPage(p kernel.Page, e PatternShell) kernel.Page {
+func patternPage(p kernel.Page, e Shell) kernel.Page {
 	p.Title = e.Title
 	p.Wide = true
 	p.Client = true

@@ -11,10 +11,10 @@ import templruntime "github.com/a-h/templ/runtime"
 
 import "tuckring/web/kernel"
 
-// PatternPage is the shell of the pattern editor: what stands here is shown until the scripts take
+// Page is the shell of the pattern editor: what stands here is shown until the scripts take
 // over, and says what to do where they are off. The editor reads its settings from the data-
 // attributes and the ready papers from the block beside it.
-func PatternPage(p kernel.Page, e PatternShell) templ.Component {
+func Page(p kernel.Page, e Shell) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

@@ -43,18 +43,17 @@ func TotalsOf(n store.Now) report.Totals {
 	return report.TotalsOf(context.Background(), n.Figure, settings)
 }
 
-// lastTotals are the totals of a design as its last step told them.
-type lastTotals struct {
+// stepTotals are the totals of a design as its last step told them.
+type stepTotals struct {
 	rev      int64
-	raw      string // the settings as they are stored
-	settings report.Settings
+	settings string // as they are stored
 	totals   report.Totals
 }
 
-// lastTold are the totals that a design's last step told, if any.
-func (s *room) lastTold(design string) lastTotals {
-	known, _ := s.told.Load(design)
-	last, _ := known.(lastTotals)
+// lastTotals are the totals that a design's last step told, if any.
+func (s *room) lastTotals(design string) stepTotals {
+	known, _ := s.last.Load(design)
+	last, _ := known.(stepTotals)
 	return last
 }
 
@@ -70,11 +69,12 @@ func (s *room) totals(n store.Now) func() report.Totals {
 
 // totalsAtOnce are the totals of a design where its last step told them, or where nothing has to be searched for.
 func (s *room) totalsAtOnce(n store.Now) (totals report.Totals, known bool) {
-	last := s.lastTold(n.ID)
-	if last.rev > 0 && last.rev == n.Rev && last.raw == string(n.Settings) {
+	last := s.lastTotals(n.ID)
+	if last.rev > 0 && last.rev == n.Rev && last.settings == string(n.Settings) {
 		return last.totals, true
 	}
-	return report.TotalsAtOnce(context.Background(), n.Figure, s.settingsNow(n))
+	settings, _ := kernel.SettingsOf(n)
+	return report.TotalsAtOnce(context.Background(), n.Figure, settings)
 }
 
 // tellTotals counts the totals of a design as it stands and tells them to everybody who watches.
@@ -132,15 +132,6 @@ func (c *counter) over(design string) (again bool) {
 		delete(c.busy, design)
 	}
 	return again
-}
-
-// settingsNow are the report's settings of a design, read only when they are others than at its last step.
-func (s *room) settingsNow(n store.Now) report.Settings {
-	if last := s.lastTold(n.ID); last.rev > 0 && last.raw == string(n.Settings) {
-		return last.settings
-	}
-	settings, _ := kernel.SettingsOf(n)
-	return settings
 }
 
 // past is what a person can take back and do again.

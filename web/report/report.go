@@ -56,5 +56,5 @@ func (s *room) renderReport(w http.ResponseWriter, r *http.Request, status int, 
 	page.Running = kernel.RunningAddress(page, "reportpage")
 	page.Styles = []string{"report", "print"}
 	page.Scripts = []string{"report"}
-	return kernel.Render(w, r, status, ReportPage(page, v))
+	return kernel.Render(w, r, status, Page(page, v))
 }

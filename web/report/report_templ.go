@@ -18,8 +18,8 @@ import (
 	"tuckring/web/kernel"
 )
 
-// ReportPage is the report: the numbers, what they rest on, pictures, tables. It works without scripts.
-func ReportPage(p kernel.Page, v ReportView) templ.Component {
+// Page is the report: the numbers, what they rest on, pictures, tables. It works without scripts.
+func Page(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -211,7 +211,7 @@ func ReportPage(p kernel.Page, v ReportView) templ.Component {
 }
 
 // numbers are the figures everybody asks for first; each says on request where it comes from.
-func numbers(p kernel.Page, v *ReportView) templ.Component {
+func numbers(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -304,7 +304,7 @@ func numbers(p kernel.Page, v *ReportView) templ.Component {
 	})
 }
 
-func reportLinks(p kernel.Page, v *ReportView) templ.Component {
+func reportLinks(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -545,7 +545,7 @@ func reportLinks(p kernel.Page, v *ReportView) templ.Component {
 	})
 }
 
-func reportPictures(p kernel.Page, v *ReportView) templ.Component {
+func reportPictures(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -695,7 +695,7 @@ func reportPictures(p kernel.Page, v *ReportView) templ.Component {
 	})
 }
 
-func colourSection(p kernel.Page, v *ReportView) templ.Component {
+func colourSection(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -770,7 +770,7 @@ func colourSection(p kernel.Page, v *ReportView) templ.Component {
 	})
 }
 
-func shoppingSection(p kernel.Page, v *ReportView) templ.Component {
+func shoppingSection(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -910,7 +910,7 @@ func shoppingSection(p kernel.Page, v *ReportView) templ.Component {
 	})
 }
 
-func offers(p kernel.Page, v *ReportView) templ.Component {
+func offers(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1201,7 +1201,7 @@ func offers(p kernel.Page, v *ReportView) templ.Component {
 }
 
 // sizesSection says which unit sizes close by would fill the sheet better.
-func sizesSection(p kernel.Page, v *ReportView) templ.Component {
+func sizesSection(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1358,7 +1358,7 @@ func sizesSection(p kernel.Page, v *ReportView) templ.Component {
 	})
 }
 
-func nearbySize(p kernel.Page, v *ReportView, n report.NearbySize, key string) templ.Component {
+func nearbySize(p kernel.Page, v *View, n report.NearbySize, key string) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1432,7 +1432,7 @@ func nearbySize(p kernel.Page, v *ReportView, n report.NearbySize, key string) t
 	})
 }
 
-func sizeForm(p kernel.Page, v *ReportView, long, wide float64, fold, label string) templ.Component {
+func sizeForm(p kernel.Page, v *View, long, wide float64, fold, label string) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1522,7 +1522,7 @@ func sizeForm(p kernel.Page, v *ReportView, long, wide float64, fold, label stri
 	})
 }
 
-func timeSection(p kernel.Page, v *ReportView) templ.Component {
+func timeSection(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1642,7 +1642,7 @@ func timeSection(p kernel.Page, v *ReportView) templ.Component {
 	})
 }
 
-func ringSection(p kernel.Page, v *ReportView) templ.Component {
+func ringSection(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1861,7 +1861,7 @@ func ringSection(p kernel.Page, v *ReportView) templ.Component {
 }
 
 // findingsSection is the list of the check page, to be read along with the numbers.
-func findingsSection(p kernel.Page, v *ReportView) templ.Component {
+func findingsSection(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1997,7 +1997,7 @@ func findingsSection(p kernel.Page, v *ReportView) templ.Component {
 	})
 }
 
-func filesSection(p kernel.Page, v *ReportView) templ.Component {
+func filesSection(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

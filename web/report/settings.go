@@ -31,7 +31,7 @@ func (s *room) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	if err := p.Replaceable(); err != nil {
 		return err
 	}
-	changed, faults := p.Settings.With(p.Figure, typed(r.PostForm))
+	changed, faults := p.Settings.With(p.Figure, lastValues(r.PostForm))
 	err = nil
 	if len(faults) > 0 {
 		err = faults
@@ -63,8 +63,8 @@ func (s *room) refuseSettings(w http.ResponseWriter, r *http.Request, p kernel.P
 	return s.renderReport(w, r, http.StatusUnprocessableEntity, p, made, form)
 }
 
-// typed takes the last value of each field: a box that may be ticked sends "false" before its "true".
-func typed(values map[string][]string) map[string]string {
+// lastValues takes the last value of each field: a box that may be ticked sends "false" before its "true".
+func lastValues(values map[string][]string) map[string]string {
 	out := make(map[string]string, len(values))
 	for name, v := range values {
 		if len(v) > 0 {
@@ -100,7 +100,7 @@ var formGroups = []string{string(report.GroupPaper), string(report.GroupTime), s
 func isOwnTime(f report.Field) bool { return strings.HasPrefix(f.Name, "time.") }
 
 // assumed says in one line what the numbers rest on.
-func (v *ReportView) assumed(say *words.Speaker) string {
+func (v *View) assumed(say *words.Speaker) string {
 	s := &v.Settings
 	return say.T("reportpage.assumed", "Sheet", s.Sheet, "Grammage", kernel.Digits(s.Grammage), "Spare", kernel.Digits(s.Spare),
 		"People", words.T("pace.people", "Count", s.People), "Pace", words.T("pace.profile."+s.Pace))

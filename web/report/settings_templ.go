@@ -18,7 +18,7 @@ import (
 
 // settings is one form for everything the numbers rest on. It opens in its place, and by itself when
 // something in it was refused.
-func settings(p kernel.Page, v *ReportView) templ.Component {
+func settings(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -164,7 +164,7 @@ func settings(p kernel.Page, v *ReportView) templ.Component {
 }
 
 // settingsWrong leads to every field that was refused.
-func settingsWrong(p kernel.Page, v *ReportView) templ.Component {
+func settingsWrong(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -259,7 +259,7 @@ func settingsWrong(p kernel.Page, v *ReportView) templ.Component {
 	})
 }
 
-func groups(p kernel.Page, v *ReportView) templ.Component {
+func groups(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1142,7 +1142,7 @@ func stopwatch(p kernel.Page) templ.Component {
 }
 
 // fixedSettings are the settings for somebody who may only look.
-func fixedSettings(p kernel.Page, v *ReportView) templ.Component {
+func fixedSettings(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/wire"
 	"tuckring/web/kernel"
 )
 
@@ -20,7 +21,7 @@ func (s *room) takeUnit(w http.ResponseWriter, r *http.Request) error {
 		Fold:    figure.Fold(form.Value("fold")),
 	}
 	if !form.OK() {
-		return kernel.NewProblem(kernel.CodeInvalid, "form")
+		return kernel.NewProblem(wire.CodeInvalid, "form")
 	}
 	before, err := s.Present(r)
 	if err != nil {

@@ -13,8 +13,8 @@ import (
 	"tuckring/web/kernel"
 )
 
-// ReportView is what the report page shows.
-type ReportView struct {
+// View is what the report page shows.
+type View struct {
 	common.Reckoning
 	Base     string
 	Form     *kernel.Form
@@ -38,9 +38,9 @@ type FieldGroup struct {
 	Open   bool
 }
 
-func (s *room) reportView(r *http.Request, p kernel.Present, made *report.Report, form *kernel.Form) (ReportView, error) {
+func (s *room) reportView(r *http.Request, p kernel.Present, made *report.Report, form *kernel.Form) (View, error) {
 	a := kernel.AccessOf(r)
-	v := ReportView{
+	v := View{
 		Reckoning: common.Reckon(p, made), Base: a.Base, Form: form,
 		MayEdit: a.May(store.PowerEdit), Saved: r.URL.Query().Get("saved") != "", Unread: p.Unread,
 		Was: oldUnit(r.URL.Query().Get("unit")),
@@ -58,7 +58,7 @@ func (s *room) reportView(r *http.Request, p kernel.Present, made *report.Report
 }
 
 // group sorts the fields of the settings into the parts of the form.
-func (v *ReportView) group(say *words.Speaker, p kernel.Present) {
+func (v *View) group(say *words.Speaker, p kernel.Present) {
 	at := map[string]int{}
 	for _, field := range p.Settings.Fields(p.Figure) {
 		key := string(field.Group)
@@ -103,7 +103,7 @@ func runsText(m common.Marks, runs []report.Run) string {
 
 func tenths(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
 
-func massText(v *ReportView) words.Text {
+func massText(v *View) words.Text {
 	if v.Made.Shopping.PartSheets() > 0 {
 		return words.T("reportpage.mass.whole")
 	}
@@ -111,7 +111,7 @@ func massText(v *ReportView) words.Text {
 }
 
 // planText says how many sessions the work takes.
-func planText(v *ReportView) words.Text {
+func planText(v *View) words.Text {
 	plan := v.Made.Time.Plan
 	key := "reportpage.sessions"
 	if plan.CutBefore && v.Made.Cutting.Strokes > 0 {

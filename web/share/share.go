@@ -9,6 +9,7 @@ import (
 	qr "github.com/piglig/go-qr"
 
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 	"tuckring/internal/words"
 	"tuckring/web/common"
 	"tuckring/web/kernel"
@@ -97,14 +98,14 @@ func (s *room) linkCode(w http.ResponseWriter, r *http.Request) error {
 		_, _ = w.Write(svg) // the reader may be gone; nothing is left to do then
 		return nil
 	}
-	return kernel.NewProblem(kernel.CodeNotFound, "no_link")
+	return kernel.NewProblem(wire.CodeNotFound, "no_link")
 }
 
 // makeLink makes a link of the power that the form asks for.
 func (s *room) makeLink(w http.ResponseWriter, r *http.Request) error {
 	power := store.Power(r.PostFormValue("power"))
 	if power != store.PowerView && power != store.PowerEdit {
-		return kernel.NewProblem(kernel.CodeInvalid, "form")
+		return kernel.NewProblem(wire.CodeInvalid, "form")
 	}
 	if _, err := s.Store.MakeLink(r.Context(), kernel.AccessOf(r).Design, power); err != nil {
 		return err

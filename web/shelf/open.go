@@ -6,6 +6,7 @@ import (
 	"net/http"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/wire"
 	"tuckring/internal/words"
 	"tuckring/web/kernel"
 )
@@ -61,7 +62,7 @@ var errNoFile = errors.New("no file was chosen")
 func sentFile(r *http.Request, field string) (data []byte, name string, err error) {
 	parts, err := r.MultipartReader()
 	if err != nil {
-		return nil, "", kernel.NewProblem(kernel.CodeInvalid, "form")
+		return nil, "", kernel.NewProblem(wire.CodeInvalid, "form")
 	}
 	for {
 		part, err := parts.NextPart()

@@ -15,6 +15,7 @@ import (
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 	"tuckring/internal/words"
 	"tuckring/web/common"
 	"tuckring/web/kernel"
@@ -51,27 +52,27 @@ var mmOf = map[string]float64{measureMM: 1, measureCM: 10, measureInch: paper.MM
 // offered is how many ways to a wished size are shown.
 const offered = 6
 
-// SizeView is what the size page shows.
-type SizeView struct {
+// View is what the size page shows.
+type View struct {
 	Base         string
 	MayEdit      bool
 	Settings     report.Settings
 	Size         shape.Size
 	Known        words.Text // how well the size is known
 	Profile      string     // drawing of the rings' widths
-	Rows         []SizeRow
+	Rows         []Row
 	Calibrations []CalibrationChoice
 	Swatch       *kernel.Form
 	Wish         *kernel.Form
-	Candidates   []SizeCandidate
+	Candidates   []Candidate
 	Asked        bool // a size was wished
-	Pick         *SizePick
+	Pick         *Pick
 	Done         words.Text // what was just done, zero for nothing
 	Undo         bool
 }
 
-// SizeRow is a stretch of rings with one count.
-type SizeRow struct {
+// Row is a stretch of rings with one count.
+type Row struct {
 	From, To, Units int
 	Diameter, Top   words.Text
 }
@@ -82,16 +83,16 @@ type CalibrationChoice struct {
 	Chosen bool
 }
 
-// SizeCandidate is one way to come close to the wished size.
-type SizeCandidate struct {
+// Candidate is one way to come close to the wished size.
+type Candidate struct {
 	shape.Candidate
 	Nth  int
 	Link string // address that shows what would change
 }
 
-// SizePick is a way that was picked, and what it would change.
-type SizePick struct {
-	SizeCandidate
+// Pick is a way that was picked, and what it would change.
+type Pick struct {
+	Candidate
 	Lines   []words.Text
 	Refused words.Text // why it cannot be done, zero when it can
 	Nothing bool       // the figure is so already
@@ -126,7 +127,7 @@ func (s *room) size(w http.ResponseWriter, r *http.Request) error {
 func (s *room) renderSize(w http.ResponseWriter, r *http.Request, status int, p kernel.Present, swatch, wish *kernel.Form) error {
 	a := kernel.AccessOf(r)
 	say := kernel.Speaker(r)
-	v := SizeView{Base: a.Base, MayEdit: a.May(store.PowerEdit), Settings: p.Settings, Swatch: swatch, Wish: wish}
+	v := View{Base: a.Base, MayEdit: a.May(store.PowerEdit), Settings: p.Settings, Swatch: swatch, Wish: wish}
 	v.Size = shape.Estimate(p.Figure, p.Gauge())
 	v.Known = knownBy(p)
 	v.Profile = string(draw.Profile(v.Size, common.ProfileWidth, common.ProfileHeight, say).SVG())
@@ -145,7 +146,7 @@ func (s *room) renderSize(w http.ResponseWriter, r *http.Request, status int, p 
 	page := s.FigurePage(r, p.Figure.Title, tab)
 	page.Running = kernel.RunningAddress(page, tab.Page)
 	page.Styles = []string{"size"}
-	return kernel.Render(w, r, status, SizePage(page, v))
+	return kernel.Render(w, r, status, Page(page, v))
 }
 
 // sizeDone says what was just done, and whether it is a step that can be taken back.
@@ -186,14 +187,14 @@ func swatchName(w report.Swatch) any {
 }
 
 // sizeRows puts neighbouring rings of one width together.
-func sizeRows(size shape.Size, inches bool) []SizeRow {
-	var out []SizeRow
+func sizeRows(size shape.Size, inches bool) []Row {
+	var out []Row
 	var last shape.RingSize
 	for _, r := range size.Rings {
 		if n := len(out); n > 0 && last.Units == r.Units && last.Diameter == r.Diameter {
 			out[n-1].To, out[n-1].Top = r.Ring, report.ShowLength(r.Top, inches)
 		} else {
-			out = append(out, SizeRow{r.Ring, r.Ring, r.Units, report.ShowLength(r.Diameter, inches), report.ShowLength(r.Top, inches)})
+			out = append(out, Row{r.Ring, r.Ring, r.Units, report.ShowLength(r.Diameter, inches), report.ShowLength(r.Top, inches)})
 		}
 		last = r
 	}
@@ -318,7 +319,7 @@ func (s *room) chooseSwatch(w http.ResponseWriter, r *http.Request) error {
 		return s.useSwatch(w, r, p, report.Swatch{}, "memory")
 	}
 	if !kernel.AccessOf(r).Maker {
-		return kernel.NewProblem(kernel.CodeForbidden, "only_here")
+		return kernel.NewProblem(wire.CodeForbidden, "only_here")
 	}
 	list, err := s.Store.Calibrations(r.Context())
 	if err != nil {
@@ -329,7 +330,7 @@ func (s *room) chooseSwatch(w http.ResponseWriter, r *http.Request) error {
 			return s.useSwatch(w, r, p, swatchOf(c), "use")
 		}
 	}
-	return kernel.NewProblem(kernel.CodeNotFound, "no_calibration")
+	return kernel.NewProblem(wire.CodeNotFound, "no_calibration")
 }
 
 func (s *room) useSwatch(w http.ResponseWriter, r *http.Request, p kernel.Present, swatch report.Swatch, done string) error {
@@ -353,7 +354,7 @@ func (s *room) keepSettings(w http.ResponseWriter, r *http.Request, p kernel.Pre
 func (s *room) forgetSwatch(w http.ResponseWriter, r *http.Request) error {
 	id, err := strconv.ParseInt(r.PostFormValue("calibration"), 10, 64)
 	if err != nil {
-		return kernel.NewProblem(kernel.CodeInvalid, "form")
+		return kernel.NewProblem(wire.CodeInvalid, "form")
 	}
 	if err := s.Store.RemoveCalibration(r.Context(), id); err != nil {
 		return err
@@ -389,7 +390,7 @@ func wishForm(values url.Values, p kernel.Present) *kernel.Form {
 }
 
 // wished finds the ways to a wished size, and what the picked one would change.
-func (v *SizeView) wished(p kernel.Present) {
+func (v *View) wished(p kernel.Present) {
 	nth := v.Wish.Value("pick")
 	if v.Wish.Value("asked") == "" {
 		return
@@ -398,7 +399,7 @@ func (v *SizeView) wished(p kernel.Present) {
 	list := waysTo(v.Wish, p)
 	for i, c := range list {
 		link := url.Values{"asked": {"1"}, "height": {v.Wish.Value("height")}, "wide": {v.Wish.Value("wide")}, "in": {v.Wish.Value("in")}, "pick": {strconv.Itoa(i)}}
-		k := SizeCandidate{c, i, v.Base + "/size?" + link.Encode() + "#picked"}
+		k := Candidate{c, i, v.Base + "/size?" + link.Encode() + "#picked"}
 		v.Candidates = append(v.Candidates, k)
 		if nth == strconv.Itoa(i) {
 			v.Pick = pickOf(k, p)
@@ -432,8 +433,8 @@ func cutsFor(own figure.Unit) []shape.Cut {
 }
 
 // pickOf works out what a way would change of the figure, without changing it.
-func pickOf(k SizeCandidate, p kernel.Present) *SizePick {
-	pick := &SizePick{SizeCandidate: k}
+func pickOf(k Candidate, p kernel.Present) *Pick {
+	pick := &Pick{Candidate: k}
 	edit, err := figure.Resize(p.Figure, k.Unit, k.Units, k.Rings)
 	if err != nil {
 		pick.Refused = firstFault(err)
@@ -502,7 +503,7 @@ func (s *room) applySize(w http.ResponseWriter, r *http.Request) error {
 	list := waysTo(form, p)
 	nth, err := strconv.Atoi(form.Value("pick"))
 	if err != nil || nth < 0 || nth >= len(list) {
-		return kernel.NewProblem(kernel.CodeInvalid, "form")
+		return kernel.NewProblem(wire.CodeInvalid, "form")
 	}
 	edit, err := figure.Resize(p.Figure, list[nth].Unit, list[nth].Units, list[nth].Rings)
 	if err == nil && edit != nil {

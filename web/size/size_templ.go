@@ -18,9 +18,9 @@ import (
 	"tuckring/web/kernel"
 )
 
-// SizePage says how large the figure becomes, ring by ring, keeps the maker's calibrations and finds ways
+// Page says how large the figure becomes, ring by ring, keeps the maker's calibrations and finds ways
 // to a wished size. It works without scripts.
-func SizePage(p kernel.Page, v SizeView) templ.Component {
+func Page(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -512,7 +512,7 @@ func stretch(from, to int) string {
 }
 
 // wishes takes a wished size and shows the ways to it.
-func wishes(p kernel.Page, v SizeView) templ.Component {
+func wishes(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -853,7 +853,7 @@ func wishes(p kernel.Page, v SizeView) templ.Component {
 }
 
 // wayTitle names a way by its paper.
-func wayTitle(p kernel.Page, c SizeCandidate) string {
+func wayTitle(p kernel.Page, c Candidate) string {
 	paper := paperText(c.Unit)
 	if c.Sheet == "" {
 		return p.Say.T("hold.wish.own", "Paper", paper)
@@ -862,7 +862,7 @@ func wayTitle(p kernel.Page, c SizeCandidate) string {
 }
 
 // picked shows what a way would change, and does it at a press.
-func picked(p kernel.Page, v SizeView) templ.Component {
+func picked(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1048,7 +1048,7 @@ func picked(p kernel.Page, v SizeView) templ.Component {
 }
 
 // calibrations lists the maker's calibrations, to be chosen for this figure, and takes a new one.
-func calibrations(p kernel.Page, v SizeView) templ.Component {
+func calibrations(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1411,7 +1411,7 @@ func calibrations(p kernel.Page, v SizeView) templ.Component {
 	})
 }
 
-func swatchForm(p kernel.Page, v SizeView) templ.Component {
+func swatchForm(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

@@ -43,6 +43,9 @@ export interface Change {
   unit?: UnitPaper;
 }
 
+/** Code names a kind of problem, for programs and tests. */
+export type Code = "invalid" | "refused" | "forbidden" | "not_found" | "method" | "conflict" | "too_large" | "too_much" | "host" | "cross_origin" | "full" | "unwritable" | "damaged" | "stopped" | "internal";
+
 /** Colour is a paper of the figure. */
 export interface Colour {
   id: string;
@@ -314,7 +317,7 @@ export type Power = "view" | "build" | "edit";
 
 /** Problem is the answer to a request that could not be carried out at all. Expected is the number of the step that comes next, when steps came out of turn. */
 export interface Problem {
-  code: string;
+  code: Code;
   expected?: number;
   faults?: Fault[];
   fix: string;
@@ -675,6 +678,7 @@ export interface Wire {
   Ask: Ask;
   Batch: Batch;
   Change: Change;
+  Code: Code;
   Colour: Colour;
   ColourTotal: ColourTotal;
   DuplicateRings: DuplicateRings;
@@ -771,6 +775,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Ask: { kinds: { add_colour: "AddColour", add_extra: "AddExtra", batch: "Batch", duplicate_rings: "DuplicateRings", edit_colour: "EditColour", edit_extra: "EditExtra", fill_in: "FillIn", insert_ring: "InsertRing", leave_free: "LeaveFree", leave_out: "LeaveOut", move_rings: "MoveRings", order_colours: "OrderColours", paint: "Paint", redo: "Redo", remove_colour: "RemoveColour", remove_extra: "RemoveExtra", remove_rings: "RemoveRings", reshape: "Reshape", restore: "Restore", ring_note: "RingNote", set_count: "SetCount", set_counts: "SetCounts", set_front: "SetFront", set_title: "SetTitle", set_unit: "SetUnit", take: "Take", turn: "Turn", undo: "Undo" } },
   Batch: { fields: { do: { one: ["batch"] }, edits: { list: { of: "Edit" } } }, may: {} },
   Change: { fields: {}, may: { paint: { list: { of: "PaintedRun" } }, rings: { list: { of: "RingWire" } }, order: { list: "number" }, colours: { list: { of: "Colour" } }, extras: { list: { of: "Extra" } }, looks: { list: { of: "Look" } }, front: "number", front_turn: "number", title: "string", unit: { of: "UnitPaper" } } },
+  Code: { one: ["invalid","refused","forbidden","not_found","method","conflict","too_large","too_much","host","cross_origin","full","unwritable","damaged","stopped","internal"] },
   Colour: { fields: { id: "string", name: "string", hex: "string", sign: "string" }, may: { own_sign: "boolean" } },
   ColourTotal: { fields: { colour: "string", units: "number", sheets: "number" }, may: {} },
   DuplicateRings: { fields: { do: { one: ["duplicate_rings"] }, rings: { list: "number" } }, may: {} },
@@ -806,7 +811,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   PaintedRun: { fields: { ring: "number", at: "number", n: "number" }, may: { colour: "number", side: { one: ["long","short"] } } },
   Person: { fields: { client: "string", name: "string", tint: "number", ring: "number", unit: "number" }, may: {} },
   Power: { one: ["view","build","edit"] },
-  Problem: { fields: { code: "string", fix: "string", what: "string", where: "string" }, may: { expected: "number", faults: { list: { of: "Fault" } } } },
+  Problem: { fields: { code: { of: "Code" }, fix: "string", what: "string", where: "string" }, may: { expected: "number", faults: { list: { of: "Fault" } } } },
   Range: { fields: { low: "number", best: "number", high: "number" }, may: {} },
   ReadyPaper: { fields: { id: "string", name: "string", hex: "string" }, may: {} },
   Redo: { fields: { do: { one: ["redo"] } }, may: {} },
