@@ -14,6 +14,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -30,15 +31,33 @@ type app struct {
 	t    testing.TB
 	cmd  *exec.Cmd
 	base string
-	errs *bytes.Buffer
+	errs *said
 	http http.Client // remembers who it is
 	seq  int
+}
+
+// said keeps what the app writes, which may be read while the app still runs.
+type said struct {
+	mu   sync.Mutex
+	text bytes.Buffer
+}
+
+func (s *said) Write(p []byte) (int, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.text.Write(p)
+}
+
+func (s *said) String() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.text.String()
 }
 
 // serving starts the app on a database and waits until it says where it is.
 func serving(t testing.TB, db string) *app {
 	t.Helper()
-	a := &app{t: t, cmd: exec.Command(binary, "serve", "--listen", "127.0.0.1:0", "--db", db), errs: &bytes.Buffer{}}
+	a := &app{t: t, cmd: exec.Command(binary, "serve", "--listen", "127.0.0.1:0", "--db", db), errs: &said{}}
 	a.cmd.Stderr = a.errs
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)
