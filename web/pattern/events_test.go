@@ -109,9 +109,14 @@ func TestEventsBeginWhereTheReaderStands(t *testing.T) {
 	assert.Equal(t, 404, webtest.Ask(t, s, webtest.Get("/d/nothing/events?since=0")).Code)
 }
 
-// events collects what one page hears until it has heard so many.
+// events collects what one page hears until it has heard so many. Like a page it fetches the state first; the totals are
+// then counted and come with the steps.
 func events(t *testing.T, url string, person byte, n int) <-chan []string {
 	t.Helper()
+	base, _, _ := strings.Cut(url, "/events")
+	state, err := http.Get(base + "/state")
+	require.NoError(t, err)
+	require.NoError(t, state.Body.Close())
 	r, err := http.NewRequest("GET", url, nil)
 	require.NoError(t, err)
 	w, err := http.DefaultClient.Do(webtest.By(person, r))

@@ -121,13 +121,17 @@ test("an action that is off does nothing, by key or by name, and says why where 
   const actions = new Actions(off, true, (why) => said.push(why));
   done.length = 0;
   for (const name of ["quiet", "told"]) assert.equal(actions.run(name, at), false);
-  for (const name of ["m", "n"])
-    assert.equal(
-      actions.press(key(name), ["grid"], () => at),
-      false,
-    );
+  const press = (name: string) => actions.press(key(name), ["grid"], () => at);
+  assert.equal(press("m"), false);
+  assert.equal(press("n"), true, "a key that was answered with a reason is the page's, not the browser's");
   assert.deepEqual(done, []);
   assert.deepEqual(said, ["not now", "not now"]);
+});
+
+test("undo and redo say why there is nothing to take back", () => {
+  const d = desk();
+  const actions = new Actions(allActions(d), true, () => undefined);
+  for (const name of ["undo", "redo"]) assert.match(String(actions.why(actions.get(name), at)), /step of yours/);
 });
 
 test("every action of the editor that is off does nothing", () => {

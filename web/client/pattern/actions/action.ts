@@ -140,12 +140,12 @@ export class Actions {
     return !why;
   }
 
-  /** Does what a key means in the first of the situations in which it means something; false where it means nothing now. */
+  /** Does what a key means in the first of the situations in which it means something, or says why not; false where it means nothing now. */
   press(ev: KeyEvent, situations: readonly Situation[], at: () => Where): boolean {
     for (const situation of situations) {
       for (const key of namesOf(ev)) {
         const a = this.byKey.get(`${situation}: ${key}`);
-        if (a) return this.run(a.name, at(), { key: ev.key, shift: ev.shiftKey });
+        if (a) return this.run(a.name, at(), { key: ev.key, shift: ev.shiftKey }) || (this.offered(a) && this.why(a, at()) !== true);
       }
     }
     return false;

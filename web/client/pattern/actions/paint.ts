@@ -127,7 +127,7 @@ export function paintActions(desk: Desk): Action[] {
       situation: "page",
       help: "help.paint.undo",
       paints: true,
-      off: () => !history.can_undo && !placing.pending,
+      off: () => !history.can_undo && !placing.pending && say("no_undo"),
       run: () => e.undo(),
     },
     {
@@ -139,7 +139,7 @@ export function paintActions(desk: Desk): Action[] {
       situation: "page",
       help: "help.paint.redo",
       paints: true,
-      off: () => !history.can_redo,
+      off: () => !history.can_redo && say("no_redo"),
       run: () => e.redo(),
     },
     {
