@@ -187,9 +187,9 @@ func (s *Settings) swatchRefused() words.Text {
 	}
 	var name any = s.Swatch.Name
 	if s.Swatch.Name == "" {
-		name = words.T("hold.size.unnamed")
+		name = words.T("sizepage.unnamed")
 	}
-	return words.T("hold.size.refused", "Swatch", name, "Why", refused.Text)
+	return words.T("sizepage.refused", "Swatch", name, "Why", refused.Text)
 }
 
 // Gauge is how large a unit comes out in the wall: from the swatch if there is one whose measures can be.

@@ -249,7 +249,7 @@ func namedInAll(forms map[string]string) []string {
 var neverOne = map[string]string{
 	"Max": "", "Min": "", "Most": "", "High": "", "Few": "", "Timed": "", "Minutes": "", "Total": "", "Bytes": "",
 	"Length": "figure.text.long", "Units": "", "BelowUnits": "", "Found": "", "Times": "paper.layout.stops.again",
-	"Rings": "shape.swatch.height.unlikely findings.straight hold.swatch.about",
+	"Rings": "shape.swatch.height.unlikely findings.straight sizepage.swatch.about",
 }
 
 func TestNumbersThatCanBeOneChooseTheForm(t *testing.T) {

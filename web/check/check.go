@@ -21,7 +21,7 @@ type room struct{ *kernel.App }
 // Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
-	return kernel.Room{Name: "check", Heads: map[string]words.Text{"check": words.T("hold.check.title")}, Routes: []kernel.Route{
+	return kernel.Room{Name: "check", Heads: map[string]words.Text{"check": words.T("checkpage.title")}, Routes: []kernel.Route{
 		kernel.Get(kernel.OfFigure+"/check", kernel.NeedsView, s.Kept(s.check)),
 		kernel.Post(kernel.OfFigure+"/check", kernel.NeedsEdit, s.InTurn(s.putRight)),
 		kernel.Post(kernel.OfFigure+"/check/undo", kernel.NeedsEdit, s.TakeBackOn(tab.Page)),
@@ -65,9 +65,9 @@ func (s *room) renderCheck(w http.ResponseWriter, r *http.Request, status int, w
 	c := Check{Counts: common.CountFindings(list), Groups: groupsOf(list, p.Figure, a.Base, a.May(store.PowerEdit)), Base: a.Base, Wrong: wrong}
 	switch r.URL.Query().Get("done") {
 	case "fix":
-		c.Done, c.Undo = words.T("hold.check.fixed"), a.May(store.PowerEdit)
+		c.Done, c.Undo = words.T("checkpage.fixed"), a.May(store.PowerEdit)
 	case "undo", "stuck":
-		c.Done = words.T(words.Among("hold.done.", r.URL.Query().Get("done"), "undo", "stuck"))
+		c.Done = words.T(words.Among("checkpage.done.", r.URL.Query().Get("done"), "undo", "stuck"))
 	}
 	page := s.FigurePage(r, p.Figure.Title, tab)
 	page.Running = kernel.RunningAddress(page, tab.Page)
@@ -125,10 +125,10 @@ func (s *room) putRight(w http.ResponseWriter, r *http.Request) error {
 			if err != nil {
 				return err
 			}
-			return s.renderCheck(w, r, http.StatusUnprocessableEntity, words.T("hold.check.refused", "What", faults[0].What, "Fix", faults[0].Fix))
+			return s.renderCheck(w, r, http.StatusUnprocessableEntity, words.T("checkpage.refused", "What", faults[0].What, "Fix", faults[0].Fix))
 		}
 		http.Redirect(w, r, kernel.AccessOf(r).Base+"/check?done=fix", http.StatusSeeOther)
 		return nil
 	}
-	return s.renderCheck(w, r, http.StatusConflict, words.T("hold.check.gone"))
+	return s.renderCheck(w, r, http.StatusConflict, words.T("checkpage.gone"))
 }

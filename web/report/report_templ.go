@@ -482,9 +482,9 @@ func reportLinks(p kernel.Page, v *View) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var25 string
-		templ_7745c5c3_Var25, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("hold.size.title"))
+		templ_7745c5c3_Var25, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("sizepage.title"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 76, Col: 90}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 76, Col: 89}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var25))
 		if templ_7745c5c3_Err != nil {
@@ -508,9 +508,9 @@ func reportLinks(p kernel.Page, v *View) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var27 string
-		templ_7745c5c3_Var27, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("hold.check.title"))
+		templ_7745c5c3_Var27, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("checkpage.title"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 77, Col: 92}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 77, Col: 91}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var27))
 		if templ_7745c5c3_Err != nil {
@@ -1883,9 +1883,9 @@ func findingsSection(p kernel.Page, v *View) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var101 string
-		templ_7745c5c3_Var101, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("hold.check.title"))
+		templ_7745c5c3_Var101, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("checkpage.title"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 306, Col: 55}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 306, Col: 54}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var101))
 		if templ_7745c5c3_Err != nil {
@@ -1919,9 +1919,9 @@ func findingsSection(p kernel.Page, v *View) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var103 string
-				templ_7745c5c3_Var103, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("hold.level."+string(f.Level), "Count", 1) + ":")
+				templ_7745c5c3_Var103, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("checkpage.level."+string(f.Level), "Count", 1) + ":")
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 312, Col: 74}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 312, Col: 79}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var103))
 				if templ_7745c5c3_Err != nil {

@@ -29,7 +29,7 @@ type room struct{ *kernel.App }
 // Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
-	return kernel.Room{Name: "size", Heads: map[string]words.Text{"size": words.T("hold.size.title")}, Routes: []kernel.Route{
+	return kernel.Room{Name: "size", Heads: map[string]words.Text{"size": words.T("sizepage.title")}, Routes: []kernel.Route{
 		kernel.Get(kernel.OfFigure+"/size", kernel.NeedsView, s.InTurn(s.size)),
 		kernel.Post(kernel.OfFigure+"/size/undo", kernel.NeedsEdit, s.TakeBackOn(tab.Page)),
 		kernel.Post(kernel.OfFigure+"/size/apply", kernel.NeedsEdit, s.InTurn(s.applySize)),
@@ -153,11 +153,11 @@ func (s *room) renderSize(w http.ResponseWriter, r *http.Request, status int, p 
 func sizeDone(what string) (said words.Text, undo bool) {
 	switch what {
 	case "size":
-		return words.T("hold.size.applied"), true
+		return words.T("sizepage.applied"), true
 	case "undo", "stuck":
-		return words.T(words.Among("hold.done.", what, "undo", "stuck")), false
+		return words.T(words.Among("checkpage.done.", what, "undo", "stuck")), false
 	case "swatch", "use", "memory", "forget":
-		return words.T(words.Among("hold.size.done.", what, "swatch", "use", "memory", "forget")), false
+		return words.T(words.Among("sizepage.done.", what, "swatch", "use", "memory", "forget")), false
 	}
 	return words.Text{}, false
 }
@@ -166,22 +166,22 @@ func sizeDone(what string) (said words.Text, undo bool) {
 func knownBy(p kernel.Present) words.Text {
 	w := p.Settings.Swatch
 	if w == (report.Swatch{}) {
-		return words.T("hold.size.memory")
+		return words.T("sizepage.memory")
 	}
 	if refused := w.Fault(); refused != nil {
-		return words.T("hold.size.refused", "Swatch", swatchName(w), "Why", refused.Text)
+		return words.T("sizepage.refused", "Swatch", swatchName(w), "Why", refused.Text)
 	}
 	switch g := p.Gauge(); {
 	case !g.Calibrated:
-		return words.T("hold.size.other", "Swatch", swatchName(w))
+		return words.T("sizepage.other", "Swatch", swatchName(w))
 	default:
-		return words.T("hold.size.calibrated", "Swatch", swatchName(w))
+		return words.T("sizepage.calibrated", "Swatch", swatchName(w))
 	}
 }
 
 func swatchName(w report.Swatch) any {
 	if w.Name == "" {
-		return words.T("hold.size.unnamed")
+		return words.T("sizepage.unnamed")
 	}
 	return w.Name
 }
@@ -300,7 +300,7 @@ func measured(f *kernel.Form, field string, low, high float64, measure string) f
 		mm, measure = 1, measureMM
 	}
 	if v *= mm; !ok || v < low-1e-9 || v > high+1e-9 {
-		f.Refuse(field, words.T("hold.form.length", "Low", rounded(low/mm), "High", rounded(high/mm), "Measure", measure))
+		f.Refuse(field, words.T("sizepage.form.length", "Low", rounded(low/mm), "High", rounded(high/mm), "Measure", measure))
 		return 0
 	}
 	return v
@@ -452,7 +452,7 @@ func pickOf(k Candidate, p kernel.Present) *Pick {
 	}
 	line := func(key string, was, is any) {
 		if was != is {
-			pick.Lines = append(pick.Lines, words.T("hold.size.line."+key, "Was", was, "Is", is))
+			pick.Lines = append(pick.Lines, words.T("sizepage.line."+key, "Was", was, "Is", is))
 		}
 	}
 	line("unit", paperText(p.Figure.Unit), paperText(then.Unit))
@@ -474,7 +474,7 @@ func firstFault(err error) words.Text {
 	if err != nil {
 		return words.T("web.problem.internal.what")
 	}
-	return words.T("hold.check.refused", "What", faults[0].What, "Fix", faults[0].Fix)
+	return words.T("checkpage.refused", "What", faults[0].What, "Fix", faults[0].Fix)
 }
 
 func widest(f *figure.Figure) int {
@@ -487,7 +487,7 @@ func widest(f *figure.Figure) int {
 
 // paperText says the paper of a unit and its fold in English, for comparing and for showing.
 func paperText(u figure.Unit) string {
-	return words.T("hold.size.paper", "Long", kernel.Digits(u.LongMM), "Short", kernel.Digits(u.ShortMM), "Fold", words.T("findings.fold."+string(u.Fold))).String()
+	return words.T("sizepage.paper", "Long", kernel.Digits(u.LongMM), "Short", kernel.Digits(u.ShortMM), "Fold", words.T("findings.fold."+string(u.Fold))).String()
 }
 
 // applySize brings the figure to a picked size as one step.
