@@ -57,9 +57,13 @@ func (s *App) pageTag(r *http.Request) (tag string, err error) {
 	return tag, err
 }
 
-// InTurn makes a costly answer that is not kept when nothing else that is costly is being made.
+// InTurn makes a costly answer that is not kept when nothing else that is costly is being made. What the request brings
+// is read before, so that one that comes slowly holds nobody up.
 func (s *App) InTurn(h Handler) Handler {
 	return func(w http.ResponseWriter, r *http.Request) error {
+		if err := readAhead(r); err != nil {
+			return err
+		}
 		rec := &recorded{header: http.Header{}, status: http.StatusOK}
 		err := s.answers.inTurn(r.Context(), func() error { return h(rec, r) })
 		if err != nil {
@@ -67,6 +71,20 @@ func (s *App) InTurn(h Handler) Handler {
 		}
 		return rec.send(w)
 	}
+}
+
+// readAhead reads the body of a request, as long as limitBody lets it be, for its handler to find it at hand. Its errors
+// are those of CutShort.
+func readAhead(r *http.Request) error {
+	if r.Body == nil {
+		return nil
+	}
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		return CutShort(err)
+	}
+	r.Body = io.NopCloser(bytes.NewReader(body))
+	return nil
 }
 
 // recorded is an answer before it is sent, so that a reader that takes it slowly holds nobody up.
