@@ -484,12 +484,15 @@ func (b *Batch) label(f *Figure) words.Text {
 	return words.T("figure.did.batch", "Count", len(b.Edits))
 }
 
-func (b *Batch) apply(f *Figure) (Edit, Change, error) {
+func (b *Batch) apply(f *Figure) (Edit, Change, error) { return b.applyEach(f, Edit.apply) }
+
+// applyEach carries out the edits one after the other, each by do; when one fails, none was.
+func (b *Batch) applyEach(f *Figure, do func(Edit, *Figure) (Edit, Change, error)) (Edit, Change, error) {
 	var ch Change
 	back := &Batch{}
 	saved := [2]int{int(f.NextRing), int(f.NextExtra)}
 	for _, e := range b.Edits {
-		inverse, d, err := e.apply(f)
+		inverse, d, err := do(e, f)
 		if err != nil {
 			for _, undo := range back.Edits {
 				if _, _, broken := undo.apply(f); broken != nil {

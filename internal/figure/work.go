@@ -1,5 +1,10 @@
 package figure
 
+import (
+	"context"
+	"errors"
+)
+
 // Work estimates how many units an edit reads or writes before it is carried out: those it paints, and for
 // anything that may seat rings anew or check the whole, all that stand, several times over where rings get
 // other counts. It is a measure to bound requests by, not a time.
@@ -24,4 +29,27 @@ func Work(f *Figure, e Edit) int {
 		return 4 * (all + min(max(e.Count, 1), MaxRings)*len(f.Rings[0].Cells))
 	}
 	return all
+}
+
+// ErrTooMuch tells that an edit takes more work than it may.
+var ErrTooMuch = errors.New("figure: an edit that takes too much work")
+
+// ApplyWithin is Apply for an edit that may take so much work and no more, as each of its parts finds the figure: what
+// is little on a small figure may be much once the parts before it have made it large. It fails with ErrTooMuch, and with
+// ctx's error when ctx ends between two parts; then too the figure is as it was.
+func ApplyWithin(ctx context.Context, f *Figure, e Edit, most int) (inverse Edit, ch Change, err error) {
+	var do func(Edit, *Figure) (Edit, Change, error)
+	do = func(e Edit, f *Figure) (Edit, Change, error) {
+		if batch, ok := e.(*Batch); ok {
+			return batch.applyEach(f, do)
+		}
+		if err := ctx.Err(); err != nil {
+			return nil, Change{}, err
+		}
+		if most -= Work(f, e); most < 0 {
+			return nil, Change{}, ErrTooMuch
+		}
+		return e.apply(f)
+	}
+	return do(e, f)
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"math"
 	"strings"
 	"time"
 
@@ -199,6 +200,30 @@ func inOrder(asks []Ask, last int64) error {
 // usual one. So a figure is held for about a second, and memory stays bounded, whatever is sent.
 const maxWork = 3_000_000
 
+// batchWork is how much one step of several edits may do in the end, when those before have made the figure larger than
+// it was as its work was estimated: room for one that makes it four times as large.
+const batchWork = 4 * maxWork
+
+// tooHeavy is the refusal of a step that would do more than a request may.
+func tooHeavy() figure.Faults {
+	return figure.Faults{{Where: "edits", What: words.T("store.heavy"), Fix: words.T("store.heavy.fix")}}
+}
+
+// Try carries out an edit on a figure that nobody else has, within what one step may do, and tells the work that it
+// was estimated to take. Its error is figure.Faults when the figure refuses the edit or it would do too much, and ctx's
+// when ctx ends before it is done.
+func Try(ctx context.Context, f *figure.Figure, e figure.Edit) (change figure.Change, took int, err error) {
+	took = figure.Work(f, e)
+	if took > maxWork {
+		return figure.Change{}, 0, tooHeavy()
+	}
+	_, change, err = figure.ApplyWithin(ctx, f, e, batchWork)
+	if errors.Is(err, figure.ErrTooMuch) {
+		return figure.Change{}, batchWork, tooHeavy()
+	}
+	return change, took, err
+}
+
 // carryOut answers the asks, changing the figure in memory: all of them, or as many as a request may do. It stops
 // after one of them when nobody waits for the answer any more.
 func (w *work) carryOut(ctx context.Context, asks []Ask, last int64) error {
@@ -266,7 +291,7 @@ func (w *work) ask(a Ask) (Answer, error) {
 	switch a.Kind {
 	case KindEdit:
 		if figure.Work(w.d.figure, a.Edit) > maxWork {
-			return w.refuse(a, 0, figure.Faults{{Where: "edits", What: words.T("store.heavy"), Fix: words.T("store.heavy.fix")}}), nil
+			return w.refuse(a, 0, tooHeavy()), nil
 		}
 		return w.edit(a, a.Edit, figure.Label(w.d.figure, a.Edit), 0)
 	case KindUndo, KindRedo:
@@ -281,7 +306,14 @@ func (w *work) ask(a Ask) (Answer, error) {
 func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answer, error) {
 	f := w.d.figure
 	nextRing, nextExtra := f.NextRing, f.NextExtra
-	inverse, change, err := figure.Apply(f, e)
+	most := batchWork
+	if a.Kind != KindEdit {
+		most = math.MaxInt // what was done can be undone
+	}
+	inverse, change, err := figure.ApplyWithin(context.Background(), f, e, most)
+	if errors.Is(err, figure.ErrTooMuch) {
+		return w.refuse(a, target, tooHeavy()), nil
+	}
 	var faults figure.Faults
 	if errors.As(err, &faults) {
 		return w.refuse(a, target, faults), nil

@@ -131,6 +131,13 @@ func (a *Allowance) Begin(r *http.Request) (done func(amount float64), err error
 	}, nil
 }
 
+// TakeFor notes what a request took beside Begin: with Check it bounds what is done one at a time.
+func (a *Allowance) TakeFor(r *http.Request, work int) {
+	if link := chi.URLParam(r, "token"); link != "" {
+		a.Take(link, stepWork+float64(max(r.ContentLength, 0))*byteWork+float64(work), time.Now())
+	}
+}
+
 func (a *Allowance) turns(asker string) chan struct{} {
 	a.mu.Lock()
 	defer a.mu.Unlock()

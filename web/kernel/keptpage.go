@@ -65,12 +65,18 @@ func (s *App) InTurn(h Handler) Handler {
 			return err
 		}
 		rec := &recorded{header: http.Header{}, status: http.StatusOK}
-		err := s.answers.inTurn(r.Context(), func() error { return h(rec, r) })
+		err := s.WaitTurn(r, func() error { return h(rec, r) })
 		if err != nil {
 			return err
 		}
 		return rec.send(w)
 	}
+}
+
+// WaitTurn does something costly for a request when nothing else that is costly is being made. What the request brings
+// must have been read. It fails with the context's error when the asker goes first.
+func (s *App) WaitTurn(r *http.Request, what func() error) error {
+	return s.answers.inTurn(r.Context(), what)
 }
 
 // readAhead reads the body of a request, as long as limitBody lets it be, for its handler to find it at hand. Its errors
