@@ -22,7 +22,7 @@ type room struct{ *kernel.App }
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "check", Heads: map[string]words.Text{"check": words.T("checkpage.title")}, Routes: []kernel.Route{
-		kernel.Get(kernel.OfFigure+"/check", kernel.NeedsView, s.Kept(s.check)),
+		kernel.Get(kernel.OfFigure+"/check", kernel.NeedsView, s.Kept(s.check, kernel.Asks{Name: "done", Values: []string{"fix", "undo", "stuck"}})),
 		kernel.Post(kernel.OfFigure+"/check", kernel.NeedsEdit, s.InTurn(s.putRight)),
 		kernel.Post(kernel.OfFigure+"/check/undo", kernel.NeedsEdit, s.TakeBackOn(tab.Page)),
 	}}

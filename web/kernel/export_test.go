@@ -1,5 +1,7 @@
 package kernel
 
+import "context"
+
 // What the tests of the whole app set and see of the kernel.
 
 // LimitWork sets what a link may ask for; with nothing it is as ever. Nobody has taken anything yet.
@@ -15,8 +17,11 @@ func (s *App) LimitHands(perSecond, most float64) { s.Hands = Allowance{limit: l
 
 // Occupy begins to make something costly, until free is called.
 func (s *App) Occupy() (free func()) {
-	s.answers.turn <- struct{}{}
-	return func() { <-s.answers.turn }
+	free, err := s.answers.line.take(context.Background(), "")
+	if err != nil {
+		panic(err) // the maker's is never refused
+	}
+	return free
 }
 
 // WithAccess is a request that reached a figure.

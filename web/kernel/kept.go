@@ -15,6 +15,7 @@ import (
 
 	"golang.org/x/sync/singleflight"
 
+	"tuckring/internal/figure"
 	"tuckring/internal/store"
 )
 
@@ -30,7 +31,7 @@ const (
 type answers struct {
 	start  string // of the program: what an earlier one made may differ
 	making singleflight.Group
-	turn   chan struct{}
+	line   line
 
 	mu    sync.Mutex
 	of    map[string]*list.Element // of *answerKept
@@ -44,7 +45,7 @@ type answerKept struct {
 }
 
 func newAnswers() *answers {
-	return &answers{start: time.Now().Format(time.RFC3339Nano), turn: make(chan struct{}, 1), of: map[string]*list.Element{}, order: list.New()}
+	return &answers{start: time.Now().Format(time.RFC3339Nano), of: map[string]*list.Element{}, order: list.New()}
 }
 
 // tag names an answer: the design as it is now, what is asked of it and the reader's language.
@@ -53,16 +54,20 @@ func (a *answers) tag(n store.Now, what, language string) string {
 	return hex.EncodeToString(sum[:12])
 }
 
-// get gives the answer of a tag, made by maker when it is not kept. Whoever waited for one that was given up because
-// its first asker went away makes it.
-func (a *answers) get(ctx context.Context, tag string, maker func() ([]byte, error)) ([]byte, error) {
+// get gives the answer of a tag, made by maker when it is not kept. Those of one asker wait for it together. Whoever
+// waited for one that was given up because its first asker went away makes it.
+func (a *answers) get(ctx context.Context, asker, tag string, maker func() ([]byte, error)) ([]byte, error) {
 	for {
 		if body, ok := a.look(tag); ok {
 			return body, nil
 		}
-		made, err, _ := a.making.Do(tag, func() (any, error) {
+		made, err, _ := a.making.Do(asker+" "+tag, func() (any, error) {
 			var body []byte
-			err := a.inTurn(ctx, func() (err error) {
+			err := a.inTurn(ctx, asker, func() (err error) {
+				if kept, ok := a.look(tag); ok { // another asker had it made
+					body = kept
+					return nil
+				}
 				if body, err = maker(); err == nil {
 					a.keep(tag, body)
 				}
@@ -79,14 +84,13 @@ func (a *answers) get(ctx context.Context, tag string, maker func() ([]byte, err
 	}
 }
 
-// inTurn does what is costly when nothing else is being made. It fails with ctx's error when ctx ends first.
-func (a *answers) inTurn(ctx context.Context, what func() error) error {
-	select {
-	case a.turn <- struct{}{}:
-		defer func() { <-a.turn }()
-	case <-ctx.Done():
-		return ctx.Err()
+// inTurn does what is costly when nothing else is being made. It fails as line.take does.
+func (a *answers) inTurn(ctx context.Context, asker string, what func() error) error {
+	done, err := a.line.take(ctx, asker)
+	if err != nil {
+		return err
 	}
+	defer done()
 	if ctx.Err() != nil {
 		return ctx.Err() // nobody waits for it any more
 	}
@@ -140,7 +144,7 @@ func (s *App) SendKept(w http.ResponseWriter, r *http.Request, what, mediaType, 
 	if err != nil {
 		return err
 	}
-	body, err := s.answers.get(r.Context(), tag, func() ([]byte, error) {
+	body, err := s.answers.get(r.Context(), askerOf(r), tag, func() ([]byte, error) {
 		if now.Figure == nil { // it was kept a moment ago
 			again, err := s.Present(r)
 			if err != nil {
@@ -158,6 +162,36 @@ func (s *App) SendKept(w http.ResponseWriter, r *http.Request, what, mediaType, 
 		w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": FileName(title) + ending}))
 	}
 	w.Header().Set("ETag", `W/"`+tag+`"`)
+	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(body))
+	return nil
+}
+
+// SendPast answers with what maker makes of the figure as it was at a revision, which never changes, or with 304 when
+// the reader has it already. what names it as in SendKept; its language is nobody's.
+func (s *App) SendPast(w http.ResponseWriter, r *http.Request, rev int64, what, mediaType string, maker func(*figure.Figure) ([]byte, error)) error {
+	design := AccessOf(r).Design
+	err := s.Store.Look(r.Context(), design, func(store.Now) error { return nil })
+	var refused *store.Error
+	if errors.As(err, &refused) && refused.Code == store.Damaged {
+		err = nil // what it was may be whole
+	}
+	if err != nil {
+		return err // of one that was deleted nothing is shown that was kept
+	}
+	tag := s.answers.tag(store.Now{ID: design, Rev: rev}, what+" of the past", "")
+	body, err := s.answers.get(r.Context(), askerOf(r), tag, func() ([]byte, error) {
+		f, err := s.Store.At(r.Context(), design, rev)
+		if err != nil {
+			return nil, err
+		}
+		return maker(f)
+	})
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", mediaType)
+	w.Header().Set("ETag", `W/"`+tag+`"`)
+	w.Header().Set("Cache-Control", "private, max-age=86400")
 	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(body))
 	return nil
 }

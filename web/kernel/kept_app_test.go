@@ -31,11 +31,11 @@ func TestCostlyPagesAreMadeOneAtATime(t *testing.T) {
 		_, err := w.Write([]byte("page"))
 		return err
 	}
-	page, form := s.App.Kept(work), s.App.InTurn(work)
+	page, form := s.App.Kept(work, kernel.Asks{Name: "nth"}), s.App.InTurn(work)
 	var all sync.WaitGroup
 	for i := range 48 {
 		all.Go(func() {
-			h, path := page, fmt.Sprint("/d/", d.ID, "/check?", i%4)
+			h, path := page, fmt.Sprint("/d/", d.ID, "/check?nth=", i%4)
 			if i%3 == 0 {
 				h, path = form, "/d/"+d.ID+"/size"
 			}
@@ -54,7 +54,7 @@ func TestEveryCostlyAddressWaitsForItsTurn(t *testing.T) {
 	d := webtest.KeepLighthouse(t, kept)
 	free := s.App.Occupy() // something costly is being made
 	asked := make([]*http.Request, 0, 20)
-	for _, path := range append(webtest.CostlyPages, "/size", "/picture.svg", "/figure.glb") {
+	for _, path := range append(webtest.CostlyPages, "/size", "/picture.svg", "/figure.glb", "/at/0.svg") {
 		asked = append(asked, webtest.Get("/d/"+d.ID+path))
 	}
 	asked = append(asked, webtest.Post("/d/"+d.ID+"/report", url.Values{"people": {"3"}}), webtest.Post("/d/"+d.ID+"/check", url.Values{"finding": {"x"}}))

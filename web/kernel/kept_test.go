@@ -18,7 +18,7 @@ func TestCostlyAnswersAreMadeOneAtATime(t *testing.T) {
 	var all sync.WaitGroup
 	for i := range 24 {
 		all.Go(func() {
-			body, err := a.get(context.Background(), fmt.Sprint(i%8), func() ([]byte, error) {
+			body, err := a.get(context.Background(), "", fmt.Sprint(i%8), func() ([]byte, error) {
 				most.Store(max(most.Load(), busy.Add(1)))
 				defer busy.Add(-1)
 				made.Add(1)
@@ -37,7 +37,7 @@ func TestCostlyAnswersAreMadeOneAtATime(t *testing.T) {
 func TestKeptAnswersStayWithinTheirRoom(t *testing.T) {
 	a := newAnswers()
 	for i := range 20 {
-		body, err := a.get(context.Background(), fmt.Sprint(i), func() ([]byte, error) { return make([]byte, keepAnswer), nil })
+		body, err := a.get(context.Background(), "", fmt.Sprint(i), func() ([]byte, error) { return make([]byte, keepAnswer), nil })
 		require.NoError(t, err)
 		assert.Len(t, body, keepAnswer)
 		assert.LessOrEqual(t, a.bytes, keepAnswers)
@@ -47,14 +47,15 @@ func TestKeptAnswersStayWithinTheirRoom(t *testing.T) {
 	_, latest := a.look("19")
 	assert.False(t, oldest)
 	assert.True(t, latest)
-	_, err := a.get(context.Background(), "huge", func() ([]byte, error) { return make([]byte, keepAnswer+1), nil })
+	_, err := a.get(context.Background(), "", "huge", func() ([]byte, error) { return make([]byte, keepAnswer+1), nil })
 	require.NoError(t, err)
 	_, huge := a.look("huge")
 	assert.False(t, huge, "too large to be kept")
 	gone, cancel := context.WithCancel(context.Background())
-	a.turn <- struct{}{}
+	_, err = a.line.take(t.Context(), "")
+	require.NoError(t, err)
 	cancel()
-	_, err = a.get(gone, "never", func() ([]byte, error) { return nil, nil })
+	_, err = a.get(gone, "", "never", func() ([]byte, error) { return nil, nil })
 	assert.ErrorIs(t, err, context.Canceled)
 }
 
@@ -65,7 +66,7 @@ func TestAnAnswerIsMadeForWhoStillWaits(t *testing.T) {
 	begun := make(chan struct{})
 	var all sync.WaitGroup
 	all.Go(func() {
-		_, err := a.get(gone, "page", func() ([]byte, error) {
+		_, err := a.get(gone, "", "page", func() ([]byte, error) {
 			close(begun)
 			<-gone.Done()
 			time.Sleep(5 * time.Millisecond) // so that the other one waits for this
@@ -75,7 +76,7 @@ func TestAnAnswerIsMadeForWhoStillWaits(t *testing.T) {
 	})
 	<-begun
 	all.Go(func() {
-		body, err := a.get(t.Context(), "page", func() ([]byte, error) { return []byte("whole"), nil })
+		body, err := a.get(t.Context(), "", "page", func() ([]byte, error) { return []byte("whole"), nil })
 		assert.NoError(t, err)
 		assert.Equal(t, "whole", string(body))
 	})

@@ -7,6 +7,8 @@ import (
 	"io"
 	"net/http"
 	"net/textproto"
+	"net/url"
+	"slices"
 	"time"
 
 	"tuckring/internal/store"
@@ -14,14 +16,15 @@ import (
 
 // Kept makes of a costly page one that is made once for all who ask for the same, one at a time, and kept until the
 // figure changes (see answers). The page must show nothing but the figure, its settings, what its address asks for
-// and what whoever comes by that address may see.
-func (s *App) Kept(h Handler) Handler {
+// and what whoever comes by that address may see. asks are all that its address may ask for after the question mark.
+func (s *App) Kept(h Handler, asks ...Asks) Handler {
 	return func(w http.ResponseWriter, r *http.Request) error {
+		r = onlyAsking(r, asks)
 		tag, err := s.pageTag(r)
 		if err != nil {
 			return err
 		}
-		packed, err := s.answers.get(r.Context(), tag, func() ([]byte, error) {
+		packed, err := s.answers.get(r.Context(), askerOf(r), tag, func() ([]byte, error) {
 			rec := &recorded{header: http.Header{}, status: http.StatusOK}
 			if err := h(rec, r); err != nil {
 				return nil, err
@@ -47,9 +50,30 @@ func (s *App) Kept(h Handler) Handler {
 	}
 }
 
+// Asks is something that the address of a page may ask for (?name=value).
+type Asks struct {
+	Name   string
+	Values []string // that mean something; nil when any may
+}
+
+// onlyAsking leaves of a request's query what its page knows, each once, so that no end of addresses shows one page.
+func onlyAsking(r *http.Request, asks []Asks) *http.Request {
+	given, known := r.URL.Query(), url.Values{}
+	for _, a := range asks {
+		if given.Has(a.Name) && (a.Values == nil || slices.Contains(a.Values, given.Get(a.Name))) {
+			known.Set(a.Name, given.Get(a.Name))
+		}
+	}
+	address := *r.URL
+	address.RawQuery = known.Encode()
+	r = r.WithContext(r.Context())
+	r.URL = &address
+	return r
+}
+
 // pageTag names the page that a request asks for, of the figure as it is now.
 func (s *App) pageTag(r *http.Request) (tag string, err error) {
-	what := fmt.Sprintf("page %s %t %s", r.URL.RequestURI(), fromHere(r), AccessOf(r).Power)
+	what := fmt.Sprintf("page %s %t %s", r.URL.Path+"?"+r.URL.RawQuery, fromHere(r), AccessOf(r).Power)
 	err = s.Store.Look(r.Context(), AccessOf(r).Design, func(n store.Now) error {
 		tag = s.answers.tag(n, what, Speaker(r).Lang())
 		return nil
@@ -76,7 +100,7 @@ func (s *App) InTurn(h Handler) Handler {
 // WaitTurn does something costly for a request when nothing else that is costly is being made. What the request brings
 // must have been read. It fails with the context's error when the asker goes first.
 func (s *App) WaitTurn(r *http.Request, what func() error) error {
-	return s.answers.inTurn(r.Context(), what)
+	return s.answers.inTurn(r.Context(), askerOf(r), what)
 }
 
 // readAhead reads the body of a request, as long as limitBody lets it be, for its handler to find it at hand. Its errors

@@ -18,7 +18,7 @@ type room struct{ *kernel.App }
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "kits", Heads: map[string]words.Text{"kits": words.T("kits.title")}, Routes: []kernel.Route{
-		kernel.Get(kernel.OfFigure+"/kits", kernel.NeedsView, s.Kept(s.kits)),
+		kernel.Get(kernel.OfFigure+"/kits", kernel.NeedsView, s.Kept(s.kits, kernel.Asks{Name: "people"})),
 	}}
 }
 

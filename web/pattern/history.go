@@ -7,6 +7,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"tuckring/internal/draw"
+	"tuckring/internal/figure"
 	"tuckring/internal/wire"
 	"tuckring/web/kernel"
 )
@@ -47,16 +48,7 @@ func (s *room) pictureAt(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return kernel.NotFound()
 	}
-	f, err := s.Store.At(r.Context(), kernel.AccessOf(r).Design, rev)
-	if err != nil {
-		return err
-	}
-	svg, err := draw.Thumbnail(f, thumbnailMM).Encode(draw.SVG, 0)
-	if err != nil {
-		return err
-	}
-	w.Header().Set("Content-Type", kernel.MediaTypes[".svg"])
-	w.Header().Set("Cache-Control", "private, max-age=86400")
-	_, _ = w.Write(svg) // the reader may be gone; nothing is left to do then
-	return nil
+	return s.SendPast(w, r, rev, "picture", kernel.MediaTypes[".svg"], func(f *figure.Figure) ([]byte, error) {
+		return draw.Thumbnail(f, thumbnailMM).Encode(draw.SVG, 0)
+	})
 }

@@ -19,7 +19,7 @@ type room struct{ *kernel.App }
 func Room(app *kernel.App) kernel.Room {
 	s := &room{App: app}
 	return kernel.Room{Name: "report", Tab: &tab, Heads: map[string]words.Text{"reportpage": words.T("reportpage.title")}, Routes: []kernel.Route{
-		kernel.Get(kernel.OfFigure+"/report", kernel.NeedsView, s.Kept(s.report)),
+		kernel.Get(kernel.OfFigure+"/report", kernel.NeedsView, s.Kept(s.report, kernel.Asks{Name: "saved", Values: []string{"1"}}, kernel.Asks{Name: "unit"})),
 		kernel.Get(kernel.OfFigure+"/report.json", kernel.NeedsView, s.Kept(s.reportJSON)),
 		kernel.Get(kernel.OfFigure+"/report.xlsx", kernel.NeedsView, s.Kept(s.reportXLSX)),
 		kernel.Get(kernel.OfFigure+"/report/{table}.csv", kernel.NeedsView, s.Kept(s.reportCSV)),
