@@ -76,10 +76,8 @@ func (s *App) onlyHere(next http.Handler) http.Handler {
 // own addresses, as when the app listens on one of them.
 // A request that something on this machine passes on for somebody else does not.
 func fromHere(r *http.Request) bool {
-	for _, name := range forwardingHeaders {
-		if r.Header.Get(name) != "" {
-			return false
-		}
+	if passedOn(r.Header) {
+		return false
 	}
 	peer, err := netip.ParseAddrPort(r.RemoteAddr)
 	if err != nil {
@@ -89,8 +87,23 @@ func fromHere(r *http.Request) bool {
 	return addr.IsLoopback() || ownAddress(addr)
 }
 
-// forwardingHeaders are set by whatever passes requests on for others (RFC 7239, RFC 9110 7.6.3, and common practice).
-var forwardingHeaders = []string{"Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-Ip", "Via"}
+// passedOn tells a request that something passes on for somebody else. That a header is there says so, whatever it
+// holds: who passes on and hides for whom leaves it empty.
+func passedOn(h http.Header) bool {
+	for name := range h {
+		name = http.CanonicalHeaderKey(name)
+		if forwardingHeaders[name] || strings.HasPrefix(name, "X-Forwarded-") {
+			return true
+		}
+	}
+	return false
+}
+
+// forwardingHeaders are set by whatever passes requests on for others (RFC 7239, RFC 9110 7.6.3, and common practice),
+// beside all that begin with X-Forwarded-. They are written as http.CanonicalHeaderKey writes them.
+var forwardingHeaders = map[string]bool{
+	"Forwarded": true, "Via": true, "X-Real-Ip": true, "X-Client-Ip": true, "X-Cluster-Client-Ip": true, "True-Client-Ip": true, "Cf-Connecting-Ip": true,
+}
 
 // bodyTime is how long the body of a request may take to come: 4 MiB over a line of 40 kB/s.
 const bodyTime = 2 * time.Minute

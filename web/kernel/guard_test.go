@@ -86,3 +86,22 @@ func TestOnlyThisMachineMayPassOnlyHere(t *testing.T) {
 		assert.Equal(t, want, w.Code, peer)
 	}
 }
+
+// RFC 7239, RFC 9110 7.6.3 and, for all that begins with X- and what services in front of sites set, common practice.
+func TestWhatIsPassedOnDoesNotComeFromThisMachine(t *testing.T) {
+	for _, name := range []string{
+		"Forwarded", "Via", "X-Forwarded-For", "X-Forwarded-Host", "X-Forwarded-Proto", "X-Forwarded-Port", "X-Forwarded-Server",
+		"X-Forwarded-Prefix", "X-Real-IP", "X-Client-IP", "True-Client-IP", "CF-Connecting-IP", "X-Cluster-Client-IP",
+	} {
+		for _, value := range []string{"203.0.113.9", ""} { // a header that is there and empty was set by somebody too
+			r := httptest.NewRequest("GET", "/", nil)
+			r.RemoteAddr = "127.0.0.1:5"
+			r.Header.Set(name, value)
+			assert.False(t, fromHere(r), "%s: %q", name, value)
+		}
+	}
+	r := httptest.NewRequest("GET", "/", nil)
+	r.RemoteAddr = "127.0.0.1:5"
+	r.Header.Set("X-Requested-With", "fetch") // what a page of ours may send
+	assert.True(t, fromHere(r))
+}
