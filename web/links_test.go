@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"context"
+	"net/http"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -61,6 +62,19 @@ func TestWhatIsPassedOnDoesNotComeFromHere(t *testing.T) {
 	link, err := kept.MakeLink(t.Context(), d.ID, store.PowerView)
 	require.NoError(t, err)
 	assert.Equal(t, 200, webtest.Ask(t, s, webtest.Asking("/v/"+link.Token, "X-Forwarded-For", "203.0.113.9")).Code)
+}
+
+// RFC 9110, 15.5.6
+func TestAFiguresAddressesSayWhatTheyAnswer(t *testing.T) {
+	s, kept := webtest.Keeping(t)
+	d := webtest.KeepLighthouse(t, kept)
+	for address, allow := range map[string]string{"/d/" + d.ID + "/list": "GET, HEAD", "/d/" + d.ID + "/edits": "POST"} {
+		r := webtest.Asking(address)
+		r.Method = http.MethodDelete
+		w := webtest.Ask(t, s, r)
+		assert.Equal(t, http.StatusMethodNotAllowed, w.Code, address)
+		assert.Equal(t, allow, w.Header().Get("Allow"), address)
+	}
 }
 
 func TestViewLinkShowsAndChangesNothing(t *testing.T) {

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"cmp"
 	"fmt"
 	"net/http"
 	"strings"
@@ -59,7 +60,10 @@ func (s *App) mount(rooms []Room) chi.Router {
 	r.Use(withLanguage, s.recoverPanics, securityHeaders, s.checkHost, s.checkOrigin, s.limitBody)
 	r.Use(headAsGet, compress)
 	r.NotFound(s.Handle(func(http.ResponseWriter, *http.Request) error { return NotFound() }))
-	r.MethodNotAllowed(s.Handle(func(_ http.ResponseWriter, r *http.Request) error { return methodNotAllowed(r.Method) }))
+	r.MethodNotAllowed(s.Handle(func(w http.ResponseWriter, asked *http.Request) error {
+		w.Header().Set("Allow", strings.Join(allowed(r, asked), ", ")) // RFC 9110, 15.5.6
+		return methodNotAllowed(asked.Method)
+	}))
 	var routes []Route
 	for _, room := range rooms {
 		routes = append(routes, room.Routes...)
@@ -85,6 +89,21 @@ func (s *App) mount(rooms []Room) chi.Router {
 		s.answerTo(r, routes, OfFigure, NeedsView, NeedsBuild, NeedsEdit)
 	})
 	return r
+}
+
+// allowed are the methods that the address of a request answers, as Allow lists them.
+func allowed(all chi.Routes, r *http.Request) []string {
+	path := cmp.Or(r.URL.RawPath, r.URL.Path) // as chi finds its way
+	var methods []string
+	if all.Match(chi.NewRouteContext(), http.MethodGet, path) {
+		methods = append(methods, http.MethodGet, http.MethodHead) // headAsGet
+	}
+	for _, method := range []string{http.MethodPost, http.MethodPut, http.MethodPatch, http.MethodDelete} {
+		if all.Match(chi.NewRouteContext(), method, path) {
+			methods = append(methods, method)
+		}
+	}
+	return methods
 }
 
 // answerTo registers the routes that stand below a base and have one of some needs.

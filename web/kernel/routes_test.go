@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"net/http"
+	"net/http/httptest"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -21,4 +22,27 @@ func TestNoAddressIsOpenForWantOfAWord(t *testing.T) {
 	assert.NotPanics(t, func() {
 		s.mount([]Room{{Name: "attic", Routes: []Route{{"GET", OfFigure + "/open", NeedsView, answer}, {"GET", "/attic", NeedsMaker, answer}}}})
 	})
+}
+
+// RFC 9110, 15.5.6: an answer 405 must say in Allow what the address does answer; 9.3.2: HEAD is GET without the body.
+func TestARefusedMethodIsToldWhichAreAllowed(t *testing.T) {
+	answer := func(w http.ResponseWriter, _ *http.Request) error { w.WriteHeader(204); return nil }
+	s := bare()
+	h := s.mount([]Room{{Name: "attic", Routes: []Route{
+		Get("/attic", NeedsMaker, answer), Post("/attic/box", NeedsMaker, answer),
+		Get("/attic/lamp", NeedsMaker, answer), Post("/attic/lamp", NeedsMaker, answer), Get("/open/*", NeedsNothing, answer),
+	}}})
+	for _, c := range []struct{ method, path, allow string }{
+		{"POST", "/attic", "GET, HEAD"},
+		{"GET", "/attic/box", "POST"},
+		{"HEAD", "/attic/box", "POST"},
+		{"DELETE", "/attic/lamp", "GET, HEAD, POST"},
+		{"PUT", "/open/any%2Fthing", "GET, HEAD"},
+		{"BREW", "/attic/lamp", "GET, HEAD, POST"},
+	} {
+		w := ask(t, h, httptest.NewRequest(c.method, c.path, nil))
+		assert.Equal(t, 405, w.Code, c)
+		assert.Equal(t, []string{c.allow}, w.Header().Values("Allow"), c)
+	}
+	assert.NotContains(t, ask(t, h, httptest.NewRequest("GET", "/attic", nil)).Header(), "Allow")
 }
