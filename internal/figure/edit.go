@@ -133,7 +133,7 @@ func init() {
 
 // DecodeEdit reads an edit that somebody sends, from JSON: an object whose "do" names the kind. Unknown
 // kinds and fields are refused, and so are the kinds that only the log holds (Splice, Become), however
-// deep in a batch, and names that show nothing or read otherwise than they are written (NameFault). Errors are Faults.
+// deep in a batch, and names and notes that show nothing or read otherwise than they are written (NameFault, NoteFault). Errors are Faults.
 func DecodeEdit(raw []byte) (Edit, error) { return decodeEdit(raw, 0, false) }
 
 // decodeLogged reads an edit of the log, of any kind.

@@ -20,6 +20,10 @@ var names = []string{
 	"\u200Eabc\u200F", // implicit marks are part of ordinary text in mixed scripts (UAX #9, 2.6)
 	"\U0001F3F4\U000E0067\U000E0062\U000E0073\U000E0063\U000E0074\U000E007F", // a flag written with tags (UTS #51)
 	"e\u0301",
+	"42", "№ 7", "★", "?", // a number, a sign or a mark alone shows too
+	"1\uFE0F\u20E3", // a keycap
+	"\U0001FAE9",    // an emoji of Unicode 16: the place was kept for one (Extended_Pictographic)
+	"crown \uE000",  // private use beside what everybody sees
 }
 
 func TestNamesOfEveryScriptAreFine(t *testing.T) {
@@ -42,6 +46,19 @@ func TestNamesThatShowNothingOrReadOtherwiseAreNone(t *testing.T) {
 		"\uFE0F\U000E0100":       "show nothing",
 		"\U000E0041":             "show nothing",
 		"\u2061\u2064":           "show nothing",
+		"\u0301":                 "show nothing", // General_Category M: a mark stands on a letter
+		"\u0301\u0308\u20DD":     "show nothing",
+		"\u0903":                 "show nothing",
+		"\uE000":                 "show nothing", // Co: every machine shows it in its own way, or not
+		"\U000F0000 \U0010FFFD":  "show nothing",
+		"\uFFF9\uFFFA\uFFFB":     "show nothing",    // interlinear annotation (The Unicode Standard, 23.8)
+		"\u0378":                 "show nothing",    // no character yet
+		"tower\uFFFE":            "cannot be shown", // noncharacters (The Unicode Standard, 23.7)
+		"\uFFFF":                 "cannot be shown",
+		"a\uFDD0b":               "cannot be shown",
+		"a\uFDEF":                "cannot be shown",
+		"\U0001FFFEa":            "cannot be shown",
+		"a\U0010FFFF":            "cannot be shown",
 		"\u3000":                 "empty",
 		"\u202Eegamad":           "direction",
 		"tower\u202C":            "direction",
@@ -127,4 +144,56 @@ func TestNameFaultsOfADocumentNameTheirPlace(t *testing.T) {
 	assert.Equal(t, []string{"title", "colours[1].name", "extras[0].name"}, where)
 	f.Title, f.Colours[1].Name, f.Extras[0].Name = names[0], names[1], names[2]
 	assert.Empty(t, f.NameFaults())
+}
+
+// A note is text like a name: what hides or turns its direction is refused from outside. It may have lines, and be empty.
+func TestNotesFromOutsideReadAsTheyAreWritten(t *testing.T) {
+	send := func(after, note string) []byte {
+		raw, err := json.Marshal(map[string]any{"do": "ring_note", "ring": 1, "after": after, "note": note})
+		require.NoError(t, err)
+		return raw
+	}
+	for bad, says := range map[string]string{
+		"turn \u202Etfel": "direction", "\u2068turn": "direction", "\u200B": "show nothing", "\n\u200B": "show nothing",
+		"\u0301": "show nothing", "turn\uFFFE": "cannot be shown",
+	} {
+		for where, raw := range map[string][]byte{"after": send(bad, "fine"), "note": send("fine", bad)} {
+			for _, sent := range []string{string(raw), `{"do":"batch","edits":[` + string(raw) + `]}`} {
+				_, err := DecodeEdit([]byte(sent))
+				var faults Faults
+				require.True(t, errors.As(err, &faults), "%q", bad)
+				assert.Contains(t, faults[0].Where, where)
+				assert.Contains(t, faults[0].What.String(), says, "%q", bad)
+				assert.Contains(t, faults[0].What.String(), map[bool]string{true: "text", false: "note"}[says == "cannot be shown"])
+			}
+			logged, err := decodeLogged(raw) // the log of a version that allowed it
+			require.NoError(t, err)
+			read, err := UnpackEdit(PackEdit(logged))
+			require.NoError(t, err)
+			assert.Equal(t, logged, read)
+		}
+	}
+	for _, fine := range append([]string{"", "open out\nover two rows", "\n"}, names...) {
+		_, err := DecodeEdit(send(fine, fine))
+		assert.NoError(t, err, "%q", fine)
+	}
+}
+
+func TestNoteFaultsOfADocumentNameTheirPlace(t *testing.T) {
+	f := Tube("tower", Unit{52, 37, Doubled}, []Colour{{ID: "a", Name: "A", Hex: "#112233"}}, 12, 3)
+	f.Rings[1].After, f.Rings[2].Note = "\u202Eturn", "two\nlines\u2068"
+	stored, err := Read(f.Write())
+	require.NoError(t, err, "a figure that is stored already stays readable")
+	assert.Equal(t, f.Write(), stored.Write())
+	var where []string
+	for _, fault := range f.NameFaults() {
+		where = append(where, fault.Where)
+	}
+	assert.Equal(t, []string{"rings[1].after", "rings[2].note"}, where)
+	tall := Tube("tower", Unit{52, 37, Doubled}, []Colour{{ID: "a", Name: "A", Hex: "#112233"}}, 3, MaxFaults+5)
+	for i := range tall.Rings {
+		tall.Rings[i].Note = "\u202E"
+	}
+	assert.Equal(t, MaxFaults+5, tall.NameFaults().Count())
+	assert.Len(t, tall.NameFaults(), MaxFaults+1, "the last stands for the rest")
 }

@@ -24,12 +24,8 @@ func Read(data []byte) (*Figure, error) {
 	}
 	r := &reader{}
 	f := r.document(root)
-	if r.found > MaxFaults {
-		rest := r.found - MaxFaults
-		r.faults = append(r.faults, Fault{Rest: rest, What: words.T("figure.more_faults", "Count", rest), Fix: words.T("figure.more_faults.fix")})
-	}
-	if len(r.faults) > 0 {
-		return nil, r.faults
+	if faults := r.told(); len(faults) > 0 {
+		return nil, faults
 	}
 	return f, nil
 }
@@ -61,6 +57,15 @@ func (r *reader) note(f Fault) {
 		f.Where = clipWhere(f.Where)
 		r.faults = append(r.faults, f)
 	}
+}
+
+// told are the faults found, at most MaxFaults and one that stands for the rest.
+func (r *reader) told() Faults {
+	rest := r.found - MaxFaults
+	if rest <= 0 {
+		return r.faults
+	}
+	return append(r.faults, Fault{Rest: rest, What: words.T("figure.more_faults", "Count", rest), Fix: words.T("figure.more_faults.fix")})
 }
 
 // clipWhere keeps a place short enough to be shown: names of unknown fields stand in it.
