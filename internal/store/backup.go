@@ -50,6 +50,11 @@ func copyInto(ctx context.Context, from, to string, accept func(damaged []words.
 	if err != nil {
 		return did, err
 	}
+	held, err := holdNames(source)
+	if err != nil {
+		return did, err
+	}
+	defer held() // when the copy is made: closing a file drops SQLite's locks on it
 	if err := mustBeOurs(ctx, source); err != nil {
 		return did, err
 	}

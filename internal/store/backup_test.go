@@ -1,6 +1,8 @@
 package store
 
 import (
+	"context"
+	"database/sql"
 	"os"
 	"path/filepath"
 	"strings"
@@ -129,4 +131,55 @@ func TestBackupAndRestoreRefuseWhatTheyMustNotTouch(t *testing.T) {
 		require.NoError(t, err)
 		assert.Empty(t, left, c.what)
 	}
+}
+
+func TestOnlyFilesAreCopiedAndReplaced(t *testing.T) {
+	dir := t.TempDir()
+	ours := filepath.Join(dir, "designs.db")
+	require.NoError(t, openAt(t, ours).Close())
+	for what, special := range unusualFiles(t, dir) {
+		for did, do := range map[string]func() error{
+			"backup to":    func() error { _, err := Backup(ctx, ours, special); return err },
+			"backup of":    func() error { _, err := Backup(ctx, special, filepath.Join(dir, "a.db")); return err },
+			"restore to":   func() error { _, err := Restore(ctx, ours, special, false); return err },
+			"restore from": func() error { _, err := Restore(ctx, special, ours, false); return err },
+			"opening of":   func() error { _, err := Open(ctx, special); return err },
+		} {
+			err := do()
+			require.Error(t, err, "%s %s", did, what)
+			if !assert.Equal(t, NotOurs, code(t, err), "%s %s", did, what) {
+				continue
+			}
+			assert.Contains(t, err.Error(), "is no file that can be kept", "%s %s", did, what)
+		}
+		left, err := filepath.Glob(special + ".*")
+		require.NoError(t, err)
+		assert.Empty(t, left, what)
+	}
+}
+
+func TestACopyThatIsStoppedLeavesNothing(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "designs.db")
+	require.NoError(t, openAt(t, path).Close())
+	db, err := sql.Open("sqlite3", path)
+	require.NoError(t, err)
+	_, err = db.Exec(`CREATE TABLE ballast AS WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i+1 FROM n WHERE i < 60) SELECT randomblob(1000000) AS b FROM n`)
+	require.NoError(t, err)
+	require.NoError(t, db.Close())
+	dir := t.TempDir()
+	out := filepath.Join(dir, "copy.db")
+	until, stop := context.WithCancel(ctx)
+	go func() { // stopped as soon as the copy is begun
+		defer stop()
+		for until.Err() == nil {
+			if begun, _ := filepath.Glob(out + partMark + "*"); len(begun) > 0 { // the pattern is a good one
+				return
+			}
+		}
+	}()
+	_, err = Backup(until, path, out)
+	require.Error(t, err)
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Empty(t, left)
 }

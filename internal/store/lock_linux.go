@@ -104,6 +104,41 @@ func otherName(info os.FileInfo, path string) error {
 	return nil
 }
 
+// holdNames refuses a database that is to be copied under one of its names while its latest steps are kept under another.
+// Until held is called, no Tuckring opens a file that has several names and no log beside this one.
+func holdNames(path string) (held func(), err error) {
+	locking.Lock()
+	defer locking.Unlock()
+	none := func() {}
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() || info.Sys().(*syscall.Stat_t).Nlink < 2 || walStands(path) { //nolint:errcheck // always so on Linux
+		return none, nil // what else is wrong with it, inspect says
+	}
+	elsewhere := refuse(InUse, "store.open_elsewhere", "File", path)
+	if locked[idOf(info)] {
+		return nil, elsewhere
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return none, nil // it is read later, and refused then
+	}
+	if faraway(f) {
+		_ = f.Close() // nothing was written
+		return none, nil
+	}
+	err = syscall.Flock(int(f.Fd()), syscall.LOCK_SH|syscall.LOCK_NB)
+	if errors.Is(err, syscall.EWOULDBLOCK) {
+		err = elsewhere
+	} else {
+		err = otherName(info, path)
+	}
+	if err != nil {
+		_ = f.Close() // nothing was written
+		return nil, err
+	}
+	return func() { _ = f.Close() }, nil // nothing was written
+}
+
 // faraway tells a file on another machine (statfs(2)): there the system turns locks of files into locks of
 // their bytes, and SQLite's own would meet ours.
 func faraway(f *os.File) bool {

@@ -106,3 +106,22 @@ func TestOpeningSweepsUpAfterAKilledRestore(t *testing.T) {
 	assert.FileExists(t, atWork, "its maker is still at work")
 	require.NoError(t, lock.release())
 }
+
+// unusualFiles makes what stands under names but is no file with contents of its own (inode(7)).
+func unusualFiles(t *testing.T, dir string) map[string]string {
+	t.Helper()
+	pipe, socket := filepath.Join(dir, "pipe"), filepath.Join(dir, "socket")
+	require.NoError(t, syscall.Mkfifo(pipe, 0o600))
+	fd, err := syscall.Socket(syscall.AF_UNIX, syscall.SOCK_STREAM, 0)
+	require.NoError(t, err)
+	t.Cleanup(func() { _ = syscall.Close(fd) }) // nothing was sent
+	require.NoError(t, syscall.Bind(fd, &syscall.SockaddrUnix{Name: socket}))
+	link := filepath.Join(dir, "link")
+	require.NoError(t, os.Symlink(pipe, link))
+	found := map[string]string{"a pipe": pipe, "a socket": socket, "a link to a pipe": link}
+	device := filepath.Join(dir, "device") // one of our own: were it not refused, the machine's would be replaced
+	if syscall.Mknod(device, syscall.S_IFCHR|0o600, 1<<8|3) == nil {
+		found["a device"] = device
+	}
+	return found
+}

@@ -12,3 +12,6 @@ func (l *fileLock) release() error {
 	}
 	return l.file.Close()
 }
+
+// holdNames cannot tell here under which of its names a file is open.
+func holdNames(string) (held func(), err error) { return func() {}, nil }

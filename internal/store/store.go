@@ -266,6 +266,9 @@ func inspect(ctx context.Context, path string) (inspection, error) {
 	if info.IsDir() {
 		return inspection{}, refuse(NotOurs, "store.folder", "File", path)
 	}
+	if !info.Mode().IsRegular() {
+		return inspection{}, refuse(NotOurs, "store.no_regular_file", "File", path)
+	}
 	if info.Size() == 0 {
 		return inspection{exists: true, empty: true}, nil
 	}
