@@ -17,7 +17,7 @@ SENTENCES := web/client/base/sentences.d.ts
 DB ?=
 LISTEN ?= 127.0.0.1:8080
 
-.PHONY: run build client generate test check test-client test-go test-race test-edits faults fuzz bench fmt clean tools pictures
+.PHONY: run build client generate test check test-client test-go test-edits faults fuzz bench fmt clean tools pictures
 
 ## Use it
 
@@ -79,11 +79,7 @@ test-client: client ## unit tests of the browser's side
 	node web/client/build.mjs --tests
 	node --test $$(find tmp/client-tests -name "*.test.mjs")
 
-test-go: client ## Go tests, the browsers' among them, with the fuzz corpora
-	@.ci/check-tools test
-	go test ./...
-
-test-race: client ## the same under the race detector
+test-go: client ## Go tests under the race detector, the browsers' among them, with the fuzz corpora
 	@.ci/check-tools test
 	go test -race -timeout 30m ./...
 
