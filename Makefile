@@ -79,9 +79,13 @@ test-client: client ## unit tests of the browser's side
 	node web/client/build.mjs --tests
 	node --test $$(find tmp/client-tests -name "*.test.mjs")
 
-test-go: client ## Go tests under the race detector, the browsers' among them, with the fuzz corpora
+# The browsers' tests wait more than they reckon, so they run beside the others. They are not under the race detector,
+# which would make every page slow; the app's own tests are.
+test-go: client ## Go tests under the race detector, with the fuzz corpora, and the browsers' beside them
 	@.ci/check-tools test
-	go test -race -timeout 30m ./...
+	@failed=0; go test -timeout 30m ./web/e2e/... & browsers=$$!; \
+	go test -race -timeout 30m $$(go list ./... | grep -v '^tuckring/web/e2e$$') || failed=1; \
+	wait $$browsers || failed=1; exit $$failed
 
 # Sequential, so the race detector has nothing to find here.
 test-edits: ## random edits, 10 000 times over
