@@ -12,9 +12,9 @@ import (
 // Names as people give them in many scripts; every one must stay allowed.
 var names = []string{
 	"Lighthouse",
-	"👩\u200d👩\u200d👧\u200d👦",                      // a family, joined by ZWJ (UTS #51)
+	"👩\u200d👩\u200d👧\u200d👦",       // a family, joined by ZWJ (UTS #51)
 	"\u200D\U0001F525 warm",        // a joiner beside what shows
-	"می\u200cخواهم",                     // Persian with ZWNJ (UAX #31, 2.3)
+	"می\u200cخواهم",                // Persian with ZWNJ (UAX #31, 2.3)
 	"منارة", "מגדלור", "灯台", "ไทย", // right to left, and scripts without spaces
 	"❤️",              // a sign with a variation selector
 	"\u200Eabc\u200F", // implicit marks are part of ordinary text in mixed scripts (UAX #9, 2.6)
