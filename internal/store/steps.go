@@ -50,6 +50,7 @@ type Answer struct {
 	Nothing bool         // it changed nothing, and is no step
 	Remarks []words.Text // what the maker should know; not told again when an ask is repeated
 	Work    int          // what it took (see figure.Work); 0 when an ask is repeated
+	Written int          // bytes of the step and of what takes it back, as they are kept; 0 when an ask is repeated
 }
 
 // Step is an entry of the log.
@@ -350,7 +351,7 @@ func (w *work) edit(a Ask, e figure.Edit, label words.Text, target int64) (Answe
 	if w.s.watch != nil {
 		w.stored = append(w.stored, w.s.watch(w.d.now(), step.Step))
 	}
-	return Answer{Seq: a.Seq, Rev: step.Rev, Remarks: remarks}, nil
+	return Answer{Seq: a.Seq, Rev: step.Rev, Remarks: remarks, Written: len(step.edit) + len(step.inverse)}, nil
 }
 
 // refuse answers an ask that changes nothing; without faults there was nothing to change. target is the

@@ -42,7 +42,7 @@ func TestStepsAreKeptAndFoundAgain(t *testing.T) {
 // workless are answers as they are when they are given again: that takes no work.
 func workless(answers []Answer) []Answer {
 	for i := range answers {
-		answers[i].Work = 0
+		answers[i].Work, answers[i].Written = 0, 0
 	}
 	return answers
 }
@@ -67,6 +67,8 @@ func TestAskSentTwiceIsDoneOnce(t *testing.T) {
 	assert.Empty(t, first[2].Faults)
 	assert.Equal(t, "do", first[4].Faults[0].Where)
 	assert.Equal(t, 18, first[3].Work, "an undo may read every unit")
+	assert.Positive(t, first[0].Written)
+	assert.Zero(t, first[1].Written, "what was refused is no step")
 	first = workless(first)
 
 	check := func(s *Store) {

@@ -19,10 +19,12 @@ var (
 	handLimit = limit{perSecond: 600, most: 1200}
 )
 
-// What a step and the bytes of a request take beside the work of the edit, in the same measure.
+// What a step, the bytes of a request and the bytes that are kept of a step take beside the work of the edit, in the
+// same measure: what a link keeps on the disk grows by 4 MB a second at most.
 const (
-	stepWork = 500
-	byteWork = 1.0 / 16
+	stepWork    = 500
+	byteWork    = 1.0 / 16
+	writtenWork = 1.0 / 4
 )
 
 // limit is how much may be taken from an allowance: so much a second, and so much at once after a rest.
@@ -155,7 +157,7 @@ func Crowd() *Problem {
 func WorkOf(r *http.Request, answers []store.Answer) float64 {
 	sum := float64(max(r.ContentLength, 0)) * byteWork
 	for _, a := range answers {
-		sum += stepWork + float64(a.Work)
+		sum += stepWork + float64(a.Work) + float64(a.Written)*writtenWork
 	}
 	return sum
 }
