@@ -73,7 +73,7 @@ func TestALinkFillsTheDiskOnlySoFast(t *testing.T) {
 	for r, ring := range f.Rings {
 		ids = append(ids, ring.ID)
 		for i := range ring.Cells {
-			f.Rings[r].Cells[i].Colour = uint8(i*(r+2)/3%3) //nolint:gosec // below 3
+			f.Rings[r].Cells[i].Colour = uint8(i * (r + 2) / 3 % 3) //nolint:gosec // below 3
 		}
 	}
 	d, err := kept.Create(t.Context(), f)

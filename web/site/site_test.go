@@ -42,6 +42,18 @@ func puffin(t *testing.T) (*figure.Figure, []byte) {
 	return f, data
 }
 
+// puffinFiles are made once, for the tests that only read them.
+var puffinFiles map[string][]byte
+
+func puffinSite(t *testing.T) map[string][]byte {
+	t.Helper()
+	if puffinFiles == nil {
+		f, _ := puffin(t)
+		puffinFiles = siteOf(t, f)
+	}
+	return puffinFiles
+}
+
 // voids are the elements that have no end tag (HTML Living Standard, 13.1.2).
 var voids = map[string]bool{"meta": true, "link": true, "img": true, "br": true, "hr": true, "input": true}
 
@@ -83,8 +95,7 @@ func tagsOf(t *testing.T, page []byte) (tags []html.Token, ids map[string]bool) 
 // Every address in the page is relative, without leaving the folder, and leads to a file of the site or to
 // a place in the page; every file is reached from somewhere.
 func TestEveryLinkOfASiteLeadsToAFileOfIt(t *testing.T) {
-	f, _ := puffin(t)
-	files := siteOf(t, f)
+	files := puffinSite(t)
 	tags, ids := tagsOf(t, files["index.html"])
 	reached := map[string]bool{"index.html": true}
 	follow := func(from, address string) {
@@ -122,8 +133,7 @@ func TestEveryLinkOfASiteLeadsToAFileOfIt(t *testing.T) {
 // Nothing in a site runs, and nothing in it comes from elsewhere: the only addresses with a host are the
 // names of XML's own vocabularies.
 func TestASiteHasNoScriptsAndAsksNobody(t *testing.T) {
-	f, _ := puffin(t)
-	files := siteOf(t, f)
+	files := puffinSite(t)
 	tags, _ := tagsOf(t, files["index.html"])
 	for _, tag := range tags {
 		assert.NotContains(t, []string{"script", "iframe", "object", "embed", "form", "base", "style"}, tag.Data)
@@ -143,15 +153,14 @@ func TestASiteHasNoScriptsAndAsksNobody(t *testing.T) {
 }
 
 func TestASiteHandsOutTheDocumentByteForByte(t *testing.T) {
-	f, data := puffin(t)
-	assert.Equal(t, string(data), string(siteOf(t, f)["figure.tuckring.json"]))
+	_, data := puffin(t)
+	assert.Equal(t, string(data), string(puffinSite(t)["figure.tuckring.json"]))
 }
 
 // The cautions stand at the step where something can hurt: the blade before the first ring, hot glue at the ring
 // where the first piece is glued on (the puffin's eyes, ring 18), candles at the end.
 func TestCautionsOfASiteStandAtTheStep(t *testing.T) {
-	f, _ := puffin(t)
-	page := string(siteOf(t, f)["index.html"])
+	page := string(puffinSite(t)["index.html"])
 	at := -1
 	for _, text := range []string{`id="build"`, "Trimmer and knife blades cut", "choking hazard", `id="ring-1"`, "left foot: Tuck into",
 		`id="ring-18"`, "Glue on", "Hot glue and its nozzle burn skin", `id="ring-19"`, "When the last ring is built", "away from candles"} {
@@ -182,9 +191,8 @@ func TestNamesInASiteAreText(t *testing.T) {
 }
 
 func TestASiteFitsTheNamesItMayHave(t *testing.T) {
-	f, _ := puffin(t)
 	plain := regexp.MustCompile(`^([A-Za-z0-9._-]+/)?[A-Za-z0-9._-]+$`)
-	for name := range siteOf(t, f) {
+	for name := range puffinSite(t) {
 		assert.Regexp(t, plain, name)
 		assert.NotEqual(t, site.Mark, name)
 	}
