@@ -201,9 +201,14 @@ func heardOfFirefox(method string, params json.RawMessage) {
 
 // firefoxWindow is a window of Firefox, driven by WebDriver BiDi.
 type firefoxWindow struct {
-	context   string // the browsing context
-	container string // the user context
+	context   string        // the browsing context
+	container string        // the user context
+	looks     time.Duration // how long a look may take
 }
+
+// firstLook is how long the first look for a thing may take. One that begins as the page makes room for the next is never
+// answered, so it is given up and begun anew, with more time.
+const firstLook = 3 * time.Second
 
 // tellsBreaches makes every page tell breaches of the content policy, which Firefox keeps for its own console.
 const tellsBreaches = `() => document.addEventListener("securitypolicyviolation", e =>
@@ -212,7 +217,7 @@ const tellsBreaches = `() => document.addEventListener("securitypolicyviolation"
 func openFirefoxWindow(ctx context.Context, p *Person) (*firefoxWindow, error) {
 	ctx, cancel := context.WithTimeout(ctx, 2*Patience)
 	defer cancel()
-	w := &firefoxWindow{}
+	w := &firefoxWindow{looks: firstLook}
 	var container struct {
 		UserContext string `json:"userContext"`
 	}
@@ -332,8 +337,15 @@ func (w *firefoxWindow) look(ctx context.Context, name string, wanted map[string
 			ID string `json:"sharedId"`
 		} `json:"nodes"`
 	}
-	err := w.call(ctx, "browsingContext.locateNodes", map[string]any{"context": w.context,
+	looking, cancel := context.WithTimeout(ctx, w.looks)
+	defer cancel()
+	err := w.call(looking, "browsingContext.locateNodes", map[string]any{"context": w.context,
 		"locator": map[string]any{"type": "accessibility", "value": map[string]any{"name": name}}}, &found)
+	if looking.Err() != nil {
+		w.looks *= 2
+	} else {
+		w.looks = firstLook
+	}
 	if err != nil {
 		return "", nil, err
 	}

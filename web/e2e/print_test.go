@@ -120,6 +120,9 @@ func TestPrintedPagesSayWhatTheyAre(t *testing.T) {
 			labels := e2e.Eval[[]string](maker, "[...document.querySelectorAll('button, .button')].map(b => b.textContent.trim())"+
 				".filter(s => s.length > 9 && ![...document.querySelectorAll('h1, h2, h3')].some(h => h.textContent === s))")
 			for name, size := range papers {
+				if figureName == "lighthouse" && name != "letter" {
+					continue // each page on each paper once, and the awkward figure, which has most to say, on both
+				}
 				text := keepPrint(t, "print-"+path+"-"+figureName+"-"+name, maker.Print(size))
 				pages := pdfPages(text)
 				assert.Contains(t, pages[0], map[string]string{"lighthouse": "Harbour lighthouse", "awkward": "WWWWWWWWWWWW"}[figureName], path)
