@@ -164,6 +164,9 @@ func decodeEdit(raw []byte, depth int, logged bool) (Edit, error) {
 		}
 		err := strictly(raw, &body)
 		e.Runs = body.Runs
+		if len(e.Runs) == 0 {
+			e.Runs = nil // as a packed stroke of nothing is read
+		}
 		return e, err
 	}
 	if err := strict(raw, e); err != nil {
