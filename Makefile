@@ -17,7 +17,7 @@ SENTENCES := web/client/base/sentences.d.ts
 DB ?=
 LISTEN ?= 127.0.0.1:8080
 
-.PHONY: run build client generate test check test-client test-go test-edits faults fuzz bench fmt clean tools pictures
+.PHONY: run build client generate test check test-client test-race test-browsers test-edits faults fuzz bench fmt clean tools pictures
 
 ## Use it
 
@@ -62,7 +62,7 @@ fmt: $(MODULES) ## format Go, templ, TypeScript and CSS
 test: ## everything: static checks, unit tests, real browsers; tells what each part took
 	@.ci/check-tools test
 	@go run ./web/e2e/browsers/found
-	@.ci/parts client check test-client test-edits test-go
+	@.ci/parts client check +test-browsers test-race test-edits test-client
 
 check: client ## static checks only
 	@.ci/check-tools test
@@ -79,13 +79,13 @@ test-client: client ## unit tests of the browser's side
 	node web/client/build.mjs --tests
 	node --test $$(find tmp/client-tests -name "*.test.mjs")
 
-# The browsers' tests wait more than they reckon, so they run beside the others. They are not under the race detector,
-# which would make every page slow; the app's own tests are.
-test-go: client ## Go tests under the race detector, with the fuzz corpora, and the browsers' beside them
+# Every Go test but those in the browsers, which the race detector would make slow; what they ask of the app is raced here.
+test-race: client ## Go tests under the race detector, with the fuzz corpora
+	go test -race -timeout 30m $$(go list ./... | grep -v '^tuckring/web/e2e$$')
+
+test-browsers: client ## the app in Chromium and Firefox, as a person uses it
 	@.ci/check-tools test
-	@failed=0; go test -timeout 30m ./web/e2e/... & browsers=$$!; \
-	go test -race -timeout 30m $$(go list ./... | grep -v '^tuckring/web/e2e$$') || failed=1; \
-	wait $$browsers || failed=1; exit $$failed
+	go test -timeout 30m ./web/e2e
 
 # Sequential, so the race detector has nothing to find here.
 test-edits: ## random edits, 10 000 times over
@@ -107,11 +107,12 @@ FUZZ_PARALLEL ?= 2
 fuzz: client ## look for input that breaks a reader, FUZZ_SECONDS in all
 	@all=$$(grep -rl --include=*_test.go '^func Fuzz' cmd internal web | sort); \
 	targets=$$(for file in $$all; do sed -n "s|^func \(Fuzz[A-Za-z]*\)(.*|./$$(dirname $$file) \1|p" $$file; done); \
-	each=$$(( $(FUZZ_SECONDS) / $$(wc -l <<< "$$targets") )); \
+	each=$$(( $(FUZZ_SECONDS) / $$(wc -l <<< "$$targets") )) failed=; \
 	while read -r package name; do \
 		echo "$$name in $$package, $$each s"; \
-		go test -run '^$$' -fuzz "^$$name$$" -fuzztime "$${each}s" -parallel $(FUZZ_PARALLEL) "$$package"; \
-	done <<< "$$targets"
+		go test -run '^$$' -fuzz "^$$name$$" -fuzztime "$${each}s" -parallel $(FUZZ_PARALLEL) "$$package" || failed+=" $$name"; \
+	done <<< "$$targets"; \
+	[ -z "$$failed" ] || { echo "Found something:$$failed"; exit 1; }
 
 # One package after the other; the figures come out as one table. A quiet machine gives quiet figures.
 FIGURES := tmp/figures
