@@ -157,37 +157,35 @@ func TestAnOrderHasALimitOfWorkOfItsOwn(t *testing.T) {
 	c := Cutting{Sheet: sheetOf(210.3, 297.1), LongMM: 8.06, ShortMM: 4.02}
 	n := Need{Units: 70_000, Grammage: 80, Cutting: c, Stock: Stock{Parts: fineParts(50)}}
 	var said []string
-	for range 2 {
-		for _, forget := range []bool{true, false} {
-			if forget {
-				recent = memory{by: map[question]*Layout{}}
-			}
-			ctx := Together(context.Background())
-			assert.Same(t, allowanceOf(ctx), allowanceOf(Together(ctx)))
-			list, err := Shop(ctx, []Need{n}, 5)
-			require.NoError(t, err)
-			assert.Zero(t, allowanceOf(ctx).left)
-			line := list.Lines[0]
-			weighed, short, given := 0, 0, 0
-			text := ""
-			for _, j := range line.Jobs(0.1) {
-				given += j.Units
-				text += fmt.Sprint(j.Layout.PerSheet, j.Layout.Bound, j.Layout.Weighed, " ")
-				if j.Layout.Weighed {
-					weighed++
-					continue
-				}
-				short++
-				assert.LessOrEqual(t, j.Layout.PerSheet, j.Layout.Bound)
-				if !j.Layout.Exact {
-					assert.Contains(t, j.Layout.Proof().String(), "too many fine sheets in this order")
-				}
-			}
-			assert.Equal(t, line.ToCut, given)
-			assert.LessOrEqual(t, weighed, 3)
-			assert.Positive(t, short)
-			said = append(said, text)
+	for _, forget := range []bool{true, false} {
+		if forget {
+			recent = memory{by: map[question]*Layout{}}
 		}
+		ctx := Together(context.Background())
+		assert.Same(t, allowanceOf(ctx), allowanceOf(Together(ctx)))
+		list, err := Shop(ctx, []Need{n}, 5)
+		require.NoError(t, err)
+		assert.Zero(t, allowanceOf(ctx).left)
+		line := list.Lines[0]
+		weighed, short, given := 0, 0, 0
+		text := ""
+		for _, j := range line.Jobs(0.1) {
+			given += j.Units
+			text += fmt.Sprint(j.Layout.PerSheet, j.Layout.Bound, j.Layout.Weighed, " ")
+			if j.Layout.Weighed {
+				weighed++
+				continue
+			}
+			short++
+			assert.LessOrEqual(t, j.Layout.PerSheet, j.Layout.Bound)
+			if !j.Layout.Exact {
+				assert.Contains(t, j.Layout.Proof().String(), "too many fine sheets in this order")
+			}
+		}
+		assert.Equal(t, line.ToCut, given)
+		assert.LessOrEqual(t, weighed, 3)
+		assert.Positive(t, short)
+		said = append(said, text)
 	}
 	for _, text := range said {
 		assert.Equal(t, said[0], text)
