@@ -68,7 +68,10 @@ func TestWhatIsPassedOnDoesNotComeFromHere(t *testing.T) {
 func TestAFiguresAddressesSayWhatTheyAnswer(t *testing.T) {
 	s, kept := webtest.Keeping(t)
 	d := webtest.KeepLighthouse(t, kept)
-	for address, allow := range map[string]string{"/d/" + d.ID + "/list": "GET, HEAD", "/d/" + d.ID + "/edits": "POST"} {
+	link, err := kept.MakeLink(t.Context(), d.ID, store.PowerView)
+	require.NoError(t, err)
+	for address, allow := range map[string]string{"/d/" + d.ID + "/list": "GET, HEAD", "/d/" + d.ID + "/edits": "POST",
+		"/d/" + d.ID: "GET, HEAD", "/d/" + d.ID + "/": "GET, HEAD", "/v/" + link.Token: "GET, HEAD"} {
 		r := webtest.Asking(address)
 		r.Method = http.MethodDelete
 		w := webtest.Ask(t, s, r)

@@ -60,8 +60,9 @@ func (s *App) mount(rooms []Room) chi.Router {
 	r.Use(withLanguage, s.recoverPanics, securityHeaders, s.checkHost, s.checkOrigin, s.limitBody)
 	r.Use(headAsGet, compress)
 	r.NotFound(s.Handle(func(http.ResponseWriter, *http.Request) error { return NotFound() }))
+	var figure chi.Router // that of one kind of base; all answer the same at the base itself
 	r.MethodNotAllowed(s.Handle(func(w http.ResponseWriter, asked *http.Request) error {
-		w.Header().Set("Allow", strings.Join(allowed(r, asked), ", ")) // RFC 9110, 15.5.6
+		w.Header().Set("Allow", strings.Join(allowed(r, figure, asked), ", ")) // RFC 9110, 15.5.6
 		return methodNotAllowed(asked.Method)
 	}))
 	var routes []Route
@@ -75,7 +76,7 @@ func (s *App) mount(rooms []Room) chi.Router {
 	r.Group(func(r chi.Router) {
 		r.Use(s.onlyHere)
 		s.answerTo(r, routes, "", NeedsMaker)
-		r.Route("/d/{id}", func(r chi.Router) {
+		figure = r.Route("/d/{id}", func(r chi.Router) {
 			r.Use(s.asMaker)
 			s.answerTo(r, routes, OfFigure, NeedsMaker, NeedsView, NeedsBuild, NeedsEdit)
 		})
@@ -91,10 +92,14 @@ func (s *App) mount(rooms []Room) chi.Router {
 	return r
 }
 
-// allowed are the methods that the address of a request answers, as Allow lists them.
-func allowed(all chi.Routes, r *http.Request) []string {
+// allowed are the methods that the address of a request answers, as Allow lists them. chi takes the base of a figure for
+// one that answers all of them, TRACE too: what it does answer, its own router knows.
+func allowed(all, figure chi.Routes, r *http.Request) []string {
 	path := cmp.Or(r.URL.RawPath, r.URL.Path) // as chi finds its way
 	var methods []string
+	if all.Match(chi.NewRouteContext(), http.MethodTrace, path) {
+		all, path = figure, "/"
+	}
 	if all.Match(chi.NewRouteContext(), http.MethodGet, path) {
 		methods = append(methods, http.MethodGet, http.MethodHead) // headAsGet
 	}
