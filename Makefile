@@ -110,7 +110,7 @@ fuzz: client ## look for input that breaks a reader, FUZZ_SECONDS in all
 	each=$$(( $(FUZZ_SECONDS) / $$(wc -l <<< "$$targets") )) failed=; \
 	while read -r package name; do \
 		echo "$$name in $$package, $$each s"; \
-		go test -run '^$$' -fuzz "^$$name$$" -fuzztime "$${each}s" -parallel $(FUZZ_PARALLEL) "$$package" || failed+=" $$name"; \
+		go test -run '^$$' -fuzz "^$$name$$" -fuzztime "$${each}s" -fuzzminimizetime 3s -parallel $(FUZZ_PARALLEL) "$$package" || failed+=" $$name"; \
 	done <<< "$$targets"; \
 	[ -z "$$failed" ] || { echo "Found something:$$failed"; exit 1; }
 
