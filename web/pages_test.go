@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"context"
+	"encoding/json"
 	"regexp"
 	"strings"
 	"testing"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	demos "tuckring/internal/shelf"
+	"tuckring/internal/store"
 	"tuckring/web/webtest"
 )
 
@@ -28,6 +30,30 @@ func TestEveryPageOfTheDemoFiguresSaysWholeSentences(t *testing.T) {
 		}
 		if demo.Name == "lighthouse" {
 			assert.Contains(t, webtest.ReadPage(t, s, "/d/"+d.ID+"/list", 200), "1 × disc of 16 mm")
+		}
+	}
+}
+
+// Whoever reads numbers is told that they do not rest on the settings saved with the figure; only the page whose form
+// replaces those says so.
+func TestPagesTellThatSettingsCannotBeRead(t *testing.T) {
+	s, kept := webtest.Keeping(t)
+	d := webtest.KeepLighthouse(t, kept)
+	link, err := kept.MakeLink(t.Context(), d.ID, store.PowerView)
+	require.NoError(t, err)
+	const told, replaced = "This version cannot read the settings saved with this figure, so the usual ones are used.", "Saving the form replaces them."
+	pages := []string{"/report", "/list", "/cut", "/kits", "/size", "/check", "/stand"}
+	for _, base := range []string{"/d/" + d.ID, "/v/" + link.Token} {
+		for _, page := range pages {
+			assert.NotContains(t, webtest.ReadPage(t, s, base+page, 200), told, base+page)
+		}
+	}
+	require.NoError(t, kept.SetSettings(t.Context(), d.ID, json.RawMessage(`{"sheet":"A3","laser":true}`)))
+	for _, base := range []string{"/d/" + d.ID, "/v/" + link.Token} {
+		for _, page := range pages {
+			text := webtest.ReadPage(t, s, base+page, 200)
+			assert.Contains(t, text, told, base+page)
+			assert.Equal(t, base+page == "/d/"+d.ID+"/report", strings.Contains(text, replaced), base+page)
 		}
 	}
 }

@@ -38,6 +38,7 @@ type Finding struct {
 // Check is what the check page shows.
 type Check struct {
 	Counts words.Text
+	Unread bool // usual settings stand in for those that cannot be read
 	Groups []CheckGroup
 	Base   string
 	Done   words.Text // what was just done, zero for nothing
@@ -62,7 +63,7 @@ func (s *room) renderCheck(w http.ResponseWriter, r *http.Request, status int, w
 		return err
 	}
 	a, list := kernel.AccessOf(r), findings.Check(p.Figure, p.Gauge())
-	c := Check{Counts: common.CountFindings(list), Groups: groupsOf(list, p.Figure, a.Base, a.May(store.PowerEdit)), Base: a.Base, Wrong: wrong}
+	c := Check{Counts: common.CountFindings(list), Unread: p.Unread, Groups: groupsOf(list, p.Figure, a.Base, a.May(store.PowerEdit)), Base: a.Base, Wrong: wrong}
 	switch r.URL.Query().Get("done") {
 	case "fix":
 		c.Done, c.Undo = words.T("checkpage.fixed"), a.May(store.PowerEdit)

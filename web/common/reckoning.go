@@ -15,11 +15,12 @@ type Reckoning struct {
 	Settings report.Settings
 	Marks    Marks
 	Unit     figure.Unit
+	Unread   bool // the stored settings cannot be read, so that the usual ones stand in for them
 }
 
 // Reckon is a report of a design.
 func Reckon(p kernel.Present, made *report.Report) Reckoning {
-	return Reckoning{Made: made, Settings: p.Settings, Marks: MarksOf(p.Figure), Unit: p.Figure.Unit}
+	return Reckoning{Made: made, Settings: p.Settings, Marks: MarksOf(p.Figure), Unit: p.Figure.Unit, Unread: p.Unread}
 }
 
 // source finds where a number comes from.

@@ -24,7 +24,6 @@ type View struct {
 	Was      *figure.Unit // the unit before a one-press change just now
 	MayEdit  bool
 	Saved    bool
-	Unread   bool
 	Pictures Pictures
 }
 
@@ -42,7 +41,7 @@ func (s *room) reportView(r *http.Request, p kernel.Present, made *report.Report
 	a := kernel.AccessOf(r)
 	v := View{
 		Reckoning: common.Reckon(p, made), Base: a.Base, Form: form,
-		MayEdit: a.May(store.PowerEdit), Saved: r.URL.Query().Get("saved") != "", Unread: p.Unread,
+		MayEdit: a.May(store.PowerEdit), Saved: r.URL.Query().Get("saved") != "",
 		Was: oldUnit(r.URL.Query().Get("unit")),
 	}
 	v.group(kernel.Speaker(r), p)

@@ -57,6 +57,7 @@ type View struct {
 	Base         string
 	MayEdit      bool
 	Settings     report.Settings
+	Unread       bool // usual settings stand in for those that cannot be read
 	Size         shape.Size
 	Known        words.Text // how well the size is known
 	Profile      string     // drawing of the rings' widths
@@ -127,7 +128,7 @@ func (s *room) size(w http.ResponseWriter, r *http.Request) error {
 func (s *room) renderSize(w http.ResponseWriter, r *http.Request, status int, p kernel.Present, swatch, wish *kernel.Form) error {
 	a := kernel.AccessOf(r)
 	say := kernel.Speaker(r)
-	v := View{Base: a.Base, MayEdit: a.May(store.PowerEdit), Settings: p.Settings, Swatch: swatch, Wish: wish}
+	v := View{Base: a.Base, MayEdit: a.May(store.PowerEdit), Settings: p.Settings, Unread: p.Unread, Swatch: swatch, Wish: wish}
 	v.Size = shape.Estimate(p.Figure, p.Gauge())
 	v.Known = knownBy(p)
 	v.Profile = string(draw.Profile(v.Size, common.ProfileWidth, common.ProfileHeight, say).SVG())

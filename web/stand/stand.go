@@ -42,6 +42,7 @@ type StandView struct {
 	Title       string
 	Picture     string // address of the still drawing
 	About       []words.Text
+	Unread      bool // usual settings stand in for those that cannot be read
 }
 
 // stand shows the page on which the figure is turned in 3D.
@@ -58,7 +59,7 @@ func (s *room) stand(w http.ResponseWriter, r *http.Request) error {
 	return kernel.Render(w, r, http.StatusOK, StandPage(page, StandView{
 		Base: a.Base, Power: string(a.Power), Title: p.Figure.Title,
 		Picture: a.Base + "/figure.svg?rev=" + strconv.FormatInt(p.Rev, 10),
-		About:   aboutStanding(p.Figure, shape.Estimate(p.Figure, p.Gauge())),
+		About:   aboutStanding(p.Figure, shape.Estimate(p.Figure, p.Gauge())), Unread: p.Unread,
 	}))
 }
 
