@@ -175,8 +175,9 @@ func rounds(many int) int {
 func kills(t *testing.T) *row {
 	r := &row{what: "kill -9 during work"}
 	path, id := fresh(t, t.TempDir(), 0)
+	program := program(t)
 	for round := range 200 {
-		child := exec.Command(self(t), "-test.run=^$")
+		child := exec.Command(program, "-test.run=^$")
 		child.Env = append(os.Environ(), "TUCKRING_FAULTS_PAINTER="+path)
 		out, err := child.StdoutPipe()
 		require.NoError(t, err)

@@ -148,7 +148,7 @@ func journals(t *testing.T) *row {
 	r := &row{what: "rollback journal damaged or cut off"}
 	dir := t.TempDir()
 	path, id := fresh(t, dir, 300)
-	killed := exec.Command(self(t), "-test.run=^$")
+	killed := exec.Command(program(t), "-test.run=^$")
 	killed.Env = append(os.Environ(), "TUCKRING_FAULTS_JOURNAL="+path)
 	out, err := killed.StdoutPipe()
 	require.NoError(t, err)

@@ -163,6 +163,7 @@ func TestAnOrderHasALimitOfWorkOfItsOwn(t *testing.T) {
 		}
 		ctx := Together(context.Background())
 		assert.Same(t, allowanceOf(ctx), allowanceOf(Together(ctx)))
+		allowanceOf(ctx).left /= 10 // less than one of these sheets takes, so that the race detector is not watched counting strips
 		list, err := Shop(ctx, []Need{n}, 5)
 		require.NoError(t, err)
 		assert.Zero(t, allowanceOf(ctx).left)
