@@ -23,8 +23,8 @@ func (f *Figure) carryExtras(s *stack, old *Unrolled, fresh [][]arc) ([]Extra, e
 			return nil, Faults{{Ring: x.Ring, Where: "extras", What: words.T("figure.extra_holds_ring", "Ring", x.Ring, "Name", x.Name), Fix: words.T("figure.extra_holds_ring.fix")}}
 		}
 		if len(was.Cells) != len(s.rings[n].Cells) {
-			off := fromFront(placeTurn(old.arcs[x.RingIndex()], x.At) - f.Front/float64(len(f.Rings[0].Cells)))
-			x.At = placeAside(fresh[n], s.front/float64(len(s.rings[0].Cells)), off)
+			off := fromFront(placeTurn(old.arcs[x.RingIndex()], x.At) - old.fronts[f.PartOf(x.RingIndex())])
+			x.At = placeAside(fresh[n], s.frontTurn(n), off)
 		}
 		x.Ring = n + 1
 	}
@@ -68,6 +68,47 @@ func carryPlace(at float64, from, to int) float64 {
 		return at
 	}
 	return min(math.Round(2*at*float64(to)/float64(from))/2, float64(to)-0.5)
+}
+
+// carryParts keeps the front of a part, and the place where it is set on, by angle where the count of the row changes
+// that they are counted on. It gives what they were.
+func (f *Figure) carryParts(s *stack) (was []PartPlace) {
+	for i := range s.parts {
+		part := &s.parts[i]
+		k, ok := f.PartIndex(part.ID)
+		if !ok || part.Twin != 0 {
+			continue
+		}
+		old := &f.Parts[k]
+		place := PartPlace{Part: part.ID}
+		if from, to := len(f.Rings[old.First].Cells), len(s.rings[part.First].Cells); (from != to || part.Front != old.Front) && !part.Open && i > 0 {
+			front := old.Front
+			if place.Front = &front; !s.exact && from != to {
+				part.Front = carryPlace(front, from, to)
+			}
+		}
+		if part.Set != nil && !part.Set.Centred && part.Set.On == old.Set.On {
+			before, _ := f.RingIndex(part.Set.On)
+			now, _ := s.indexOf(part.Set.On)
+			if from, to := len(f.Rings[before].Cells), len(s.rings[now].Cells); from != to || part.Set.At != old.Set.At {
+				at := old.Set.At
+				if place.At = &at; !s.exact && from != to {
+					part.Set.At = carryPlace(at, from, to)
+				}
+			}
+		}
+		if place != (PartPlace{Part: part.ID}) {
+			was = append(was, place)
+		}
+	}
+	return was
+}
+
+// PartPlace puts the front of a part back, and the place where it is set on.
+type PartPlace struct {
+	Part  PartID   `json:"part"`
+	Front *float64 `json:"front,omitempty"`
+	At    *float64 `json:"at,omitempty"`
 }
 
 // ExtraPlace puts an extra back to its place in its ring.

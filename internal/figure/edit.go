@@ -28,6 +28,7 @@ type Change struct {
 	Paint   []PaintRun // units that now have another colour or side, each run alike
 	Rings   []RingID   // rings that are new, or whose units, notes or places changed
 	Order   bool       // rings came, went or moved
+	Parts   bool       // parts came, went, or stand or are called otherwise
 	Colours bool
 	Extras  bool
 	Front   bool
@@ -39,7 +40,7 @@ type Change struct {
 
 // Empty says that nothing changed.
 func (c *Change) Empty() bool {
-	return len(c.Paint) == 0 && len(c.Rings) == 0 && !c.Order && !c.Colours && !c.Extras && !c.Front && !c.Title && !c.Unit
+	return len(c.Paint) == 0 && len(c.Rings) == 0 && !c.Order && !c.Parts && !c.Colours && !c.Extras && !c.Front && !c.Title && !c.Unit
 }
 
 func (c *Change) add(d Change) {
@@ -50,6 +51,7 @@ func (c *Change) add(d Change) {
 		}
 	}
 	c.Order = c.Order || d.Order
+	c.Parts = c.Parts || d.Parts
 	c.Colours = c.Colours || d.Colours
 	c.Extras = c.Extras || d.Extras
 	c.Front = c.Front || d.Front
@@ -69,7 +71,9 @@ func containsRing(ids []RingID, id RingID) bool {
 }
 
 // Apply carries out an edit. On an error, which is a Faults, the figure is as it was.
-func Apply(f *Figure, e Edit) (inverse Edit, ch Change, err error) { return e.apply(f) }
+func Apply(f *Figure, e Edit) (inverse Edit, ch Change, err error) {
+	return f.withTwins(e, func() (Edit, Change, error) { return e.apply(f) })
+}
 
 // Label names an edit for the history ("Painted 12 units"), seen from the figure before it.
 func Label(f *Figure, e Edit) words.Text { return e.label(f) }
@@ -493,7 +497,7 @@ func (b *Batch) apply(f *Figure) (Edit, Change, error) { return b.applyEach(f, E
 func (b *Batch) applyEach(f *Figure, do func(Edit, *Figure) (Edit, Change, error)) (Edit, Change, error) {
 	var ch Change
 	back := &Batch{}
-	saved := [2]int{int(f.NextRing), int(f.NextExtra)}
+	saved := [3]int{int(f.NextRing), int(f.NextExtra), int(f.NextPart)}
 	for _, e := range b.Edits {
 		inverse, d, err := do(e, f)
 		if err != nil {
@@ -502,7 +506,7 @@ func (b *Batch) applyEach(f *Figure, do func(Edit, *Figure) (Edit, Change, error
 					panic("figure: an inverse that cannot be applied: " + broken.Error())
 				}
 			}
-			f.NextRing, f.NextExtra = RingID(saved[0]), ExtraID(saved[1])
+			f.NextRing, f.NextExtra, f.NextPart = RingID(saved[0]), ExtraID(saved[1]), PartID(saved[2])
 			return nil, Change{}, err
 		}
 		back.Edits = append([]Edit{inverse}, back.Edits...)
@@ -511,23 +515,37 @@ func (b *Batch) applyEach(f *Figure, do func(Edit, *Figure) (Edit, Change, error
 	return back, ch, nil
 }
 
-// Keys are the identities of a figure's rings and extras, in order, and the next free ones. They
-// are kept beside the document, which does not carry them.
+// Keys are the identities of a figure's rings, extras and parts, in order, and the next free ones. They
+// are kept beside the document, which does not carry them. Those of twins follow from the parts that they mirror.
 type Keys struct {
 	Rings     []RingID  `json:"rings"`
 	Extras    []ExtraID `json:"extras"`
 	NextRing  RingID    `json:"next_ring"`
 	NextExtra ExtraID   `json:"next_extra"`
+	Parts     []PartID  `json:"parts,omitempty"` // none in a figure of one part
+	NextPart  PartID    `json:"next_part,omitempty"`
 }
 
 // Keys gives the identities of the figure.
 func (f *Figure) Keys() Keys {
 	k := Keys{NextRing: f.NextRing, NextExtra: f.NextExtra}
 	for i := range f.Rings {
-		k.Rings = append(k.Rings, f.Rings[i].ID)
+		if id := f.Rings[i].ID; id > 0 {
+			k.Rings = append(k.Rings, id)
+		}
 	}
 	for i := range f.Extras {
-		k.Extras = append(k.Extras, f.Extras[i].ID)
+		if id := f.Extras[i].ID; id > 0 {
+			k.Extras = append(k.Extras, id)
+		}
+	}
+	if len(f.Parts) > 0 {
+		k.NextPart = f.NextPart
+		for i := range f.Parts {
+			k.Parts = append(k.Parts, f.Parts[i].ID)
+		}
+	} else if f.NextPart > StandingPart+1 {
+		k.NextPart = f.NextPart
 	}
 	return k
 }
@@ -538,7 +556,9 @@ const maxIdentity = 1<<53 - 1
 
 // SetKeys gives a figure that was just read its identities back. It refuses keys that do not fit.
 func (f *Figure) SetKeys(k Keys) error {
-	seenRing, seenExtra := map[RingID]bool{}, map[ExtraID]bool{}
+	f.unmirror()
+	defer f.mirror()
+	seenRing, seenExtra, seenPart := map[RingID]bool{}, map[ExtraID]bool{}, map[PartID]bool{}
 	fit := len(k.Rings) == len(f.Rings) && len(k.Extras) == len(f.Extras) && k.NextRing <= maxIdentity && k.NextExtra <= maxIdentity
 	for _, id := range k.Rings {
 		fit = fit && id >= 1 && id < k.NextRing && !seenRing[id]
@@ -548,9 +568,15 @@ func (f *Figure) SetKeys(k Keys) error {
 		fit = fit && id >= 1 && id < k.NextExtra && !seenExtra[id]
 		seenExtra[id] = true
 	}
+	fit = fit && len(k.Parts) == len(f.Parts) && k.NextPart <= maxIdentity && k.NextPart >= 0
+	for i, id := range k.Parts {
+		fit = fit && id >= 1 && id < k.NextPart && !seenPart[id] && (id == StandingPart) == (i == 0)
+		seenPart[id] = true
+	}
 	if !fit {
 		return refuse("keys", words.T("figure.keys"), words.T("figure.keys.fix"))
 	}
+	f.renameParts(k)
 	for i, id := range k.Rings {
 		f.Rings[i].ID = id
 	}
@@ -580,7 +606,7 @@ func (b *Become) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, err
 	}
 	back := &Become{Document: string(f.Write()), Keys: f.Keys()}
-	g.NextRing, g.NextExtra = max(g.NextRing, f.NextRing), max(g.NextExtra, f.NextExtra)
+	g.NextRing, g.NextExtra, g.NextPart = max(g.NextRing, f.NextRing), max(g.NextExtra, f.NextExtra), max(g.NextPart, f.NextPart)
 	*f = *g
-	return back, Change{Rings: f.Keys().Rings, Order: true, Colours: true, Extras: true, Front: true, Title: true, Unit: true}, nil
+	return back, Change{Rings: f.Keys().Rings, Order: true, Parts: true, Colours: true, Extras: true, Front: true, Title: true, Unit: true}, nil
 }

@@ -218,6 +218,14 @@ func colourFault(name, hex string) error {
 }
 
 func (f *Figure) freshColourID(name string) string {
+	return freshID(name, "paper", func(id string) bool {
+		_, taken := f.ColourIndex(id)
+		return taken
+	})
+}
+
+// freshID makes an id of a name, of letters and digits, that is not taken yet; a name without any gets the plain one.
+func freshID(name, plain string, taken func(id string) bool) string {
 	var b strings.Builder
 	for _, c := range strings.ToLower(name) {
 		switch {
@@ -232,15 +240,13 @@ func (f *Figure) freshColourID(name string) string {
 	}
 	base := strings.Trim(b.String(), "-")
 	if base == "" {
-		base = "paper"
+		base = plain
 	}
 	id := base
-	for n := 2; ; n++ {
-		if _, taken := f.ColourIndex(id); !taken {
-			return id
-		}
+	for n := 2; taken(id); n++ {
 		id = base + "-" + strconv.Itoa(n)
 	}
+	return id
 }
 
 // EditColour changes the name and value of a paper, and its sign: nil leaves the sign as it is, as all edits did
@@ -438,10 +444,14 @@ func (f *Figure) extra(s ExtraState) (Extra, error) {
 	// A document of this one extra is checked by the same reader as every document.
 	probe.Rings = f.Rings[:1:1]
 	if i > 0 {
-		probe.Rings = []Ring{{Cells: make([]Cell, len(f.Rings[i].Cells))}}
+		probe.Rings = []Ring{{Cells: make([]Cell, max(len(f.Rings[i].Cells), MinUnits))}}
 		probe.Front = 0
 	}
+	probe.Parts = nil
 	probe.Extras[0].Ring = 1
+	if err := f.placeOnRow("extra.at", s.At, i); err != nil && f.Open(i) {
+		return Extra{}, err
+	}
 	if e.Kind == Glued && e.Units != 0 {
 		return Extra{}, refuse("extra.units", words.T("figure.unknown_field", "Name", "units"), words.T("figure.unknown_field.fix", "Names", "name, diameter_mm"))
 	}

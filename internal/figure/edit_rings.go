@@ -24,14 +24,14 @@ func (f *Figure) block(ids []RingID) (from, to int, err error) {
 		seen[id] = true
 		from, to = min(from, n), max(to, n)
 	}
-	if to-from+1 != len(ids) {
+	if to-from+1 != len(ids) || f.PartOf(from) != f.PartOf(to) {
 		return 0, 0, refuse("rings", words.T("figure.not_block"), words.T("figure.not_block.fix"))
 	}
 	return from, to + 1, nil
 }
 
 // InsertRing puts plain rings of one colour on top of ring Above (0: below all). They have as many
-// units as the ring they stand on, or as the bottom ring.
+// units as the ring they stand on, or as the bottom ring; open rows get narrower by one unit each, down to one.
 type InsertRing struct {
 	Above  RingID `json:"above"`
 	Colour string `json:"colour"`
@@ -68,7 +68,11 @@ func (e *InsertRing) apply(f *Figure) (Edit, Change, error) {
 	s := f.stack()
 	s.stay = true
 	for k := 0; k < count; k++ {
-		cells := make([]Cell, units)
+		n := units
+		if at > 0 && f.Open(at-1) {
+			n = max(units-k-1, MinOpenRow)
+		}
+		cells := make([]Cell, n)
 		for i := range cells {
 			cells[i] = Cell{Colour: uint8(colour), Takes: PlainTakes}
 		}
@@ -134,6 +138,9 @@ func (e *RemoveRings) apply(f *Figure) (Edit, Change, error) {
 	if to-from == len(f.Rings) {
 		return nil, Change{}, refuse("rings", words.T("figure.last_ring"), words.T("figure.last_ring.fix"))
 	}
+	if part := f.pile().part(from); part != nil && part.Rows == to-from {
+		return nil, Change{}, refuse("rings", words.T("figure.last_row", "Part", part.Name), words.T("figure.last_row.fix"))
+	}
 	s := f.stack()
 	s.stay = true
 	for i := from; i < to; i++ {
@@ -172,10 +179,18 @@ func (e *MoveRings) apply(f *Figure) (Edit, Change, error) {
 		if !ok || (i >= from && i < to) {
 			return nil, Change{}, refuse("above", words.T("figure.no_ring"), words.T("figure.move.fix"))
 		}
+		if f.PartOf(i) != f.PartOf(from) {
+			return nil, Change{}, refuse("above", words.T("figure.move.part"), words.T("figure.move.part.fix"))
+		}
 		at = i + 1
 		if i >= to {
 			at -= to - from
 		}
+	} else if f.PartOf(from) != 0 {
+		return nil, Change{}, refuse("above", words.T("figure.move.part"), words.T("figure.move.part.fix"))
+	}
+	if part := f.pile().part(from); part != nil && part.Rows == to-from {
+		return f.settle(f.stack()) // all of a part is where it was
 	}
 	s := f.stack()
 	s.stay = true
@@ -217,12 +232,12 @@ func (e *SetCount) apply(f *Figure) (Edit, Change, error) {
 	if err != nil {
 		return nil, Change{}, err
 	}
-	if err := countFault("units", from, e.Units); err != nil {
+	if err := f.countFault("units", from, e.Units); err != nil {
 		return nil, Change{}, err
 	}
 	top := e.Units
 	if e.Top != 0 {
-		if err := countFault("top", to-1, e.Top); err != nil {
+		if err := f.countFault("top", to-1, e.Top); err != nil {
 			return nil, Change{}, err
 		}
 		top = e.Top
@@ -253,8 +268,8 @@ func (e *Reshape) apply(f *Figure) (Edit, Change, error) {
 	was, foot := f.Rings[i], f.Footing(i)
 	state := RingState{ID: was.ID, Start: was.Start, Runs: e.Runs, After: was.After, Note: was.Note}
 	if e.Start != nil {
-		if foot.OnTable() {
-			return nil, Change{}, Faults{{Ring: 1, Where: "start", What: words.T("figure.ring1.takes"), Fix: words.T("figure.ring1.fix")}}
+		if foot.OnTable() || foot.Open() {
+			return nil, Change{}, Faults{{Ring: i + 1, Where: "start", What: words.T("figure.ring1.takes"), Fix: words.T("figure.ring1.fix")}}
 		}
 		if *e.Start < -1 || *e.Start >= foot.Offered() {
 			return nil, Change{}, wholeFault("start", *e.Start, -1, foot.Offered()-1)
@@ -305,27 +320,32 @@ func (e *Turn) apply(f *Figure) (Edit, Change, error) {
 	if e.By < -2*MaxUnits || e.By > 2*MaxUnits {
 		return nil, Change{}, refuse("by", words.T("figure.number", "Found", strconv.Itoa(e.By)), words.T("figure.whole.fix", "Low", strconv.Itoa(-2*MaxUnits), "High", strconv.Itoa(2*MaxUnits)))
 	}
+	if f.Open(from) {
+		return nil, Change{}, refuse("rings", words.T("figure.turn.open"), words.T("figure.turn.open.fix"))
+	}
 	s := f.stack()
 	shift := func(i, by int) {
 		s.rings[i] = f.Rings[i].Clone()
 		s.rings[i].Start = f.Footing(i).Point(f.Rings[i].Start + by)
 	}
 	base := f.Footing(from)
-	if base.OnTable() {
-		// Ring 1 is where places are counted from: turning it moves the front line the other way.
-		n := float64(len(f.Rings[0].Cells))
-		front := math.Mod(f.Front-float64(e.By)/2, n)
-		if front < 0 {
-			front += n
-		}
-		s.front = front
+	if base.ownCircle() {
+		// The first ring is where places are counted from: turning it moves the front line the other way.
+		n := float64(len(f.Rings[from].Cells))
+		s.turnFront(from, func(front float64) float64 {
+			front = math.Mod(front-float64(e.By)/2, n)
+			if front < 0 {
+				front += n
+			}
+			return front
+		})
 	} else {
 		shift(from, e.By)
 	}
-	if to < len(f.Rings) {
+	if _, ok := f.Upon(to - 1); ok {
 		// In points of the ring below the upper rings, which may have another count.
 		units := base.Units()
-		if base.OnTable() {
+		if base.ownCircle() {
 			units = len(f.Rings[from].Cells)
 		}
 		by := math.Round(float64(e.By) * float64(f.Footing(to).Units()) / float64(units))

@@ -39,6 +39,9 @@ func (e *Take) apply(f *Figure) (Edit, Change, error) {
 	if e.Unit < 0 || e.Unit >= n {
 		return nil, Change{}, wholeFault("unit", e.Unit, 0, n-1)
 	}
+	if foot := f.Footing(i); foot.Open() || foot.Grows() {
+		return f.takeInLine(i, foot, e.Unit, e.Takes)
+	}
 	b := newBalance(f.Footing(i), f.Rings[i])
 	was := int(b.ring.Cells[e.Unit].Takes)
 	step := 1
@@ -99,6 +102,9 @@ func (e *LeaveFree) apply(f *Figure) (Edit, Change, error) {
 	if e.Points < 0 || e.Points > 2*MaxUnits {
 		return nil, Change{}, wholeFault("points", e.Points, 0, 2*MaxUnits)
 	}
+	if foot := f.Footing(i); foot.Open() || foot.Grows() {
+		return f.freeInLine(i, foot, e.Unit, e.Points)
+	}
 	b := newBalance(f.Footing(i), f.Rings[i])
 	step := 1
 	if e.Points < b.free(e.Unit) {
@@ -151,8 +157,8 @@ func (e *LeaveOut) apply(f *Figure) (Edit, Change, error) {
 	if e.At < 0 || e.N < 1 || e.N > n || e.At > n-e.N {
 		return nil, Change{}, refuse("at", words.T("figure.paint.range", "At", e.At, "N", e.N), words.T("figure.leave_out.range.fix", "Count", n))
 	}
-	if n-e.N < MinUnits {
-		return nil, Change{}, refuse("n", words.T("figure.leave_out.few", "Ring", i+1, "Count", n-e.N), words.T("figure.leave_out.few.fix", "Min", MinUnits))
+	if least := f.pile().least(i); n-e.N < least {
+		return nil, Change{}, refuse("n", words.T("figure.leave_out.few", "Ring", i+1, "Count", n-e.N), words.T("figure.leave_out.few.fix", "Min", least))
 	}
 	r := f.Rings[i].Clone()
 	points := 0
@@ -164,6 +170,9 @@ func (e *LeaveOut) apply(f *Figure) (Edit, Change, error) {
 		r.Cells[e.At].Free += uint16(points)
 	} else {
 		r.FreeEnd += points
+	}
+	if foot := f.Footing(i); foot.Grows() {
+		trimEdges(&r, foot)
 	}
 	return f.settleRing(i, r, nil)
 }
@@ -213,6 +222,115 @@ func (e *FillIn) apply(f *Figure) (Edit, Change, error) {
 	}
 	r.Cells = slices.Insert(r.Cells, e.Unit, fresh...)
 	return f.settleRing(i, r, nil)
+}
+
+// line shifts points within a row that has ends: what a unit or an opening gains, the points left free at the ends give
+// up, the nearer end first, and then the nearest units; what it loses comes free at the nearer end. The first row of a part that
+// grows has no such ends: it takes more or fewer points in all.
+type line struct {
+	ring  Ring
+	grows bool
+}
+
+// ends are the nearer end of a unit or opening and the other, as openings before a unit; n is the one after the last.
+func (l *line) ends(unit int) [2]int {
+	if n := len(l.ring.Cells); 2*unit >= n {
+		return [2]int{n, 0}
+	} else {
+		return [2]int{0, n}
+	}
+}
+
+func (l *line) free(unit int) int {
+	if unit == len(l.ring.Cells) {
+		return l.ring.FreeEnd
+	}
+	return int(l.ring.Cells[unit].Free)
+}
+
+func (l *line) addFree(unit, points int) {
+	if unit == len(l.ring.Cells) {
+		l.ring.FreeEnd += points
+		return
+	}
+	l.ring.Cells[unit].Free = uint16(int(l.ring.Cells[unit].Free) + points)
+}
+
+// give finds one point for a unit or an opening, but not from the unit or opening that gets it; ok is false where there is none.
+func (l *line) give(near, butUnit, butFree int) (ok bool) {
+	if l.grows {
+		return true
+	}
+	for _, end := range l.ends(near) {
+		if end != butFree && l.free(end) > 0 {
+			l.addFree(end, -1)
+			return true
+		}
+	}
+	n := len(l.ring.Cells)
+	for away := range n {
+		for _, u := range []int{near + away, near - away} {
+			if u >= 0 && u < n && u != butUnit && l.ring.Cells[u].Takes > MinTakes {
+				l.ring.Cells[u].Takes--
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// drop leaves one point more free at the nearer end, or at the other when the nearer is the opening that loses it.
+func (l *line) drop(near, butFree int) {
+	if l.grows {
+		return
+	}
+	for _, end := range l.ends(near) {
+		if end != butFree {
+			l.addFree(end, 1)
+			return
+		}
+	}
+}
+
+// trimEdges lets the first row of a part that grows begin and end with a unit.
+func trimEdges(r *Ring, foot Footing) {
+	r.Start = foot.Point(r.Start + int(r.Cells[0].Free))
+	r.Cells[0].Free, r.FreeEnd = 0, 0
+}
+
+// takeInLine is Take for a row that has ends.
+func (f *Figure) takeInLine(i int, foot Footing, unit, takes int) (Edit, Change, error) {
+	l := &line{f.Rings[i].Clone(), foot.Grows()}
+	for int(l.ring.Cells[unit].Takes) < takes {
+		if !l.give(unit, unit, -1) {
+			return nil, Change{}, f.stuck(i, unit, 1)
+		}
+		l.ring.Cells[unit].Takes++
+	}
+	for int(l.ring.Cells[unit].Takes) > takes {
+		l.ring.Cells[unit].Takes--
+		l.drop(unit, -1)
+	}
+	return f.settleRing(i, l.ring, nil)
+}
+
+// freeInLine is LeaveFree for a row that has ends.
+func (f *Figure) freeInLine(i int, foot Footing, unit, points int) (Edit, Change, error) {
+	l := &line{f.Rings[i].Clone(), foot.Grows()}
+	if l.grows && (unit == 0 || unit == len(l.ring.Cells)) && points > 0 {
+		return nil, Change{}, Faults{{Ring: i + 1, Where: "unit", What: words.T("figure.part.edge"), Fix: words.T("figure.part.edge.fix")}}
+	}
+	for l.free(unit) < points {
+		if !l.give(min(unit, len(l.ring.Cells)-1), -1, unit) {
+			return nil, Change{}, f.closed(i, 1)
+		}
+		l.addFree(unit, 1)
+	}
+	for l.free(unit) > points {
+		l.addFree(unit, -1)
+		l.drop(unit, unit)
+	}
+	return f.settleRing(i, l.ring, nil)
 }
 
 // takingRing finds a ring that takes points: any but the bottom one.
@@ -384,7 +502,7 @@ func (e *SetCounts) apply(f *Figure) (Edit, Change, error) {
 		if _, twice := counts[i]; !ok || twice {
 			return nil, Change{}, refuse(at+".ring", words.T("figure.no_ring"), words.T("figure.no_ring.fix"))
 		}
-		if err := countFault(at+".units", i, c.Units); err != nil {
+		if err := f.countFault(at+".units", i, c.Units); err != nil {
 			return nil, Change{}, err
 		}
 		counts[i] = c.Units
@@ -392,11 +510,12 @@ func (e *SetCounts) apply(f *Figure) (Edit, Change, error) {
 	return f.recount(counts)
 }
 
-func countFault(where string, ring, units int) error {
-	if units >= MinUnits && units <= MaxUnits {
+func (f *Figure) countFault(where string, ring, units int) error {
+	least := f.pile().least(ring)
+	if units >= least && units <= MaxUnits {
 		return nil
 	}
-	return Faults{{Ring: ring + 1, Where: where, What: words.T("figure.ring.units", "Count", units), Fix: words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits)}}
+	return Faults{{Ring: ring + 1, Where: where, What: words.T("figure.ring.units", "Count", units), Fix: words.T("figure.ring.units.fix", "Min", least, "Max", MaxUnits)}}
 }
 
 // recount gives rings, by index, another number of units. The pattern is carried over by angle.
@@ -418,7 +537,7 @@ func (f *Figure) recount(counts map[int]int) (Edit, Change, error) {
 		s.front = carryPlace(f.Front, len(f.Rings[0].Cells), units)
 	}
 	old := plan(f)
-	fresh, err := f.seatAll(&stack{rings: slices.Clone(s.rings), seat: s.seat, front: s.front}, old)
+	fresh, err := f.seatAll(&stack{pile: pile{slices.Clone(s.rings), s.parts}, seat: s.seat, front: s.front}, old)
 	if err != nil {
 		return nil, Change{}, err
 	}

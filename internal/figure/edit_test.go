@@ -237,9 +237,10 @@ func TestUndoOfAnInsertedRingThatWasPaintedIsRefused(t *testing.T) {
 func drawEdit(t *rapid.T, f *Figure) Edit {
 	ring := func() RingID { return f.Rings[rapid.IntRange(0, len(f.Rings)-1).Draw(t, "ring")].ID }
 	block := func() []RingID {
-		from := rapid.IntRange(0, len(f.Rings)-1).Draw(t, "from")
-		n := rapid.IntRange(1, min(4, len(f.Rings)-from)).Draw(t, "height")
-		return f.Keys().Rings[from : from+n]
+		all := f.Keys().Rings
+		from := rapid.IntRange(0, len(all)-1).Draw(t, "from")
+		n := rapid.IntRange(1, min(4, len(all)-from)).Draw(t, "height")
+		return all[from : from+n]
 	}
 	colour := func() string { return f.Colours[rapid.IntRange(0, len(f.Colours)-1).Draw(t, "colour")].ID }
 	extra := func() ExtraState {

@@ -135,19 +135,22 @@ const (
 	Bar      Outline = "bar"
 )
 
-// Figure is a whole figure: ring 1, the bottom one, is Rings[0].
+// Figure is a whole figure: ring 1, the bottom one, is Rings[0]. Rings holds the rows of all parts, one part after another, so
+// that whoever counts them all counts the figure.
 type Figure struct {
 	Title   string
 	Unit    Unit
 	Colours []Colour
 	Rings   []Ring
+	Parts   []Part  // two or more; none when all rings are one part
 	Front   float64 // place around ring 1, in units from the seam; 0 = middle of unit 0
 	Extras  []Extra
 
-	// NextRing and NextExtra are the identities that the next new ring and extra get. An identity
-	// is never used again, so that an undo can bring back exactly what was removed.
+	// NextRing, NextExtra and NextPart are the identities that the next new ring, extra and part get; 0 is StandingPart+1 for
+	// the last. An identity is never used again, so that an undo can bring back exactly what was removed.
 	NextRing  RingID
 	NextExtra ExtraID
+	NextPart  PartID
 }
 
 // Units counts the units in all rings.
@@ -184,6 +187,7 @@ func (f *Figure) Clone() *Figure {
 	g := *f
 	g.Colours = append([]Colour(nil), f.Colours...)
 	g.Extras = append([]Extra(nil), f.Extras...)
+	g.Parts = cloneParts(f.Parts)
 	g.Rings = make([]Ring, len(f.Rings))
 	for i := range f.Rings {
 		g.Rings[i] = f.Rings[i].Clone()

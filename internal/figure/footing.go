@@ -4,40 +4,109 @@ import "iter"
 
 // Footing is what a row of units stands on: the table, or the row below and the points that it offers. It alone
 // knows which row that is, how many points there are, which unit each belongs to, how they follow one another and which
-// a row leaves free. Points are numbered 0 … Offered−1 to the right: left and right point of unit 0, of unit 1, …;
-// they lie in a circle, so that numbers outside count on around it.
+// a row leaves free. Points are numbered 0 … Offered−1 to the right: left and right point of unit 0, of unit 1, …. Those of
+// a closed ring lie in a circle, so that numbers outside count on around it; those of an open row lie in a line. The first
+// row of a part that grows takes some of the points, from the row's Start on; every other row takes or skips all of them.
 //
 // Whatever reads, places, checks or tells a row asks its footing, so that rows which stand otherwise need only
-// another footing. The zero Footing is the table, which offers nothing.
+// another footing. The zero Footing is the table, which offers nothing; a part that is set on stands on nothing else.
 type Footing struct {
-	number int // of the ring below, from 1; 0 on the table
-	units  int // of the ring below
+	row    int  // of the row below, from 1, in the list of all rows; 0 on the table
+	number int  // of the row below in its part, from 1
+	units  int  // of the row below
+	line   bool // its points lie in a line
+	grows  bool // the row is the first of a part that grows: it takes some of the points and has no balance
+	open   bool // the units of the row itself stand in a line
 }
 
-// Footing gives what a ring (from 0) stands on.
-func (f *Figure) Footing(ring int) Footing { return footingOn(f.Rings[:ring]) }
+// Footing gives what a row (from 0) stands on.
+func (f *Figure) Footing(row int) Footing { return f.pile().footing(row) }
 
-// footingOn is what a ring stands on that is put on top of the given ones.
-func footingOn(rings []Ring) Footing {
-	if len(rings) == 0 {
+// footing is what a row stands on or is about to: all that it may stand on has to be in the pile.
+func (p pile) footing(row int) Footing {
+	part := p.part(row)
+	if part == nil {
+		if row == 0 {
+			return Footing{}
+		}
+		return Footing{row: row, number: row, units: len(p.rings[row-1].Cells)}
+	}
+	if row > part.First {
+		return Footing{row: row, number: row - part.First, units: len(p.rings[row-1].Cells), line: part.Open, open: part.Open}
+	}
+	if !part.grown() {
 		return Footing{}
 	}
-	return Footing{number: len(rings), units: len(rings[len(rings)-1].Cells)}
+	on, ok := p.indexOf(part.Grows)
+	if !ok {
+		return Footing{}
+	}
+	return Footing{row: on + 1, number: p.number(on), units: len(p.rings[on].Cells), line: p.open(on), grows: true, open: part.Open}
 }
 
-// Upon gives the ring (from 0) that stands on a ring; ok is false when none does.
-func (f *Figure) Upon(ring int) (above int, ok bool) { return upon(f.Rings, ring) }
+// Upon gives the row (from 0) of the same part that stands on a row; ok is false when none does. Other parts may grow on
+// that row too: see Growing.
+func (f *Figure) Upon(row int) (above int, ok bool) { return f.pile().upon(row) }
 
-func upon(rings []Ring, ring int) (above int, ok bool) { return ring + 1, ring+1 < len(rings) }
+func (p pile) upon(row int) (above int, ok bool) {
+	end := len(p.rings)
+	if part := p.part(row); part != nil {
+		end = part.First + part.Rows
+	}
+	return row + 1, row+1 < end
+}
 
-// OnTable says that the row takes no points: it stands on the table.
-func (g Footing) OnTable() bool { return g.number == 0 }
+// Growing gives the first rows (from 0) of the parts that grow on a row.
+func (f *Figure) Growing(row int) []int { return f.pile().growing(row) }
 
-// Ring gives the ring below, from 0; −1 on the table.
-func (g Footing) Ring() int { return g.number - 1 }
+func (p pile) growing(row int) (rows []int) {
+	for i := range p.parts {
+		if part := &p.parts[i]; part.grown() && part.Grows == p.rings[row].ID {
+			rows = append(rows, part.First)
+		}
+	}
+	return rows
+}
 
-// Number gives the ring below, from 1, as people count; 0 on the table.
+// Standing gives all rows (from 0) that take points of a row: the next of its part, and the first ones of parts that grow on it.
+func (f *Figure) Standing(row int) []int {
+	rows := f.Growing(row)
+	if above, ok := f.Upon(row); ok {
+		rows = append([]int{above}, rows...)
+	}
+	return rows
+}
+
+// listed gives the identity of the row that stands before one in the list of all, 0 for the first.
+func (p pile) listed(row int) RingID {
+	if row == 0 {
+		return 0
+	}
+	return p.rings[row-1].ID
+}
+
+// OnTable says that the row takes no points: it stands on the table, or is set on something.
+func (g Footing) OnTable() bool { return g.row == 0 }
+
+// Ring gives the row below, from 0 in the list of all rows; −1 on the table.
+func (g Footing) Ring() int { return g.row - 1 }
+
+// Number gives the row below as people count, from 1 in its part; 0 on the table.
 func (g Footing) Number() int { return g.number }
+
+// Grows says that the row is the first of a part that grows: it takes some of the points, from its Start on, and no balance
+// binds it.
+func (g Footing) Grows() bool { return g.grows }
+
+// Line says that the points lie in a line, from first to last, and not in a circle.
+func (g Footing) Line() bool { return g.line }
+
+// Open says that the row itself is open: its last unit is no neighbour of its first.
+func (g Footing) Open() bool { return g.open }
+
+// ownCircle says that the row stands in a circle that does not follow from what it stands on: on the table, or as the first of
+// a tube that grows from a stretch of points.
+func (g Footing) ownCircle() bool { return g.OnTable() || g.grows && !g.open }
 
 // Units is how many units the row below has.
 func (g Footing) Units() int { return g.units }
@@ -45,8 +114,11 @@ func (g Footing) Units() int { return g.units }
 // Offered is how many points the row below offers: two of each unit.
 func (g Footing) Offered() int { return 2 * g.units }
 
-// Point brings a point's number, counted on around the circle, to 0 … Offered−1.
+// Point brings a point's number, counted on around the circle, to 0 … Offered−1. In a line it changes nothing.
 func (g Footing) Point(p int) int {
+	if g.line {
+		return p
+	}
 	offered := g.Offered()
 	if p %= offered; p < 0 {
 		p += offered
@@ -62,21 +134,27 @@ func (g Footing) Owner(p int) (unit, side, lap int) {
 }
 
 // Gap gives the two points to either side of the gap after a unit of the row below: the unit's right one and its
-// neighbour's left one.
-func (g Footing) Gap(unit int) (left, right int) { return 2*unit + 1, g.Point(2*unit + 2) }
+// neighbour's left one. ok is false where a line ends.
+func (g Footing) Gap(unit int) (left, right int, ok bool) {
+	return 2*unit + 1, g.Point(2*unit + 2), !g.line || 2*unit+2 < g.Offered()
+}
 
 // Seam is the point that a ring's seam takes, counted back from before the circle when it lies in its left half.
 func (g Footing) Seam(start int) int {
-	if start > g.units {
+	if start > g.units && !g.line {
 		return start - g.Offered()
 	}
 	return start
 }
 
 // Usual is the point that the seam takes when a document does not say: 1 for even-numbered rings, the last for odd-numbered
-// ones, so that plain rings come to stand half a unit to the right and to the left by turns.
+// ones, so that plain rings come to stand half a unit to the right and to the left by turns. An open row begins at the
+// first point.
 func (g Footing) Usual() int {
-	if g.number%2 == 1 {
+	switch {
+	case g.line:
+		return 0
+	case g.number%2 == 1:
 		return 1
 	}
 	return g.Offered() - 1
@@ -111,10 +189,17 @@ func (g Footing) TakenBy(ring *Ring) []int {
 }
 
 // Over is by how many points a ring takes and leaves free more than there are, negative when fewer: 0 is the rule of
-// the points.
+// the points. The first row of a part that grows is only over when it reaches beyond the end of a line, or once around a circle.
 func (g Footing) Over(ring *Ring) int {
 	taken, free := ring.Points()
-	return taken + free - g.Offered()
+	if !g.grows {
+		return taken + free - g.Offered()
+	}
+	end := g.Offered()
+	if g.line {
+		end -= ring.Start
+	}
+	return max(0, taken+free-end)
 }
 
 // Counts is how few and how many units can take all points, when each takes MinTakes to MaxTakes.

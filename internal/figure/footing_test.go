@@ -22,7 +22,8 @@ func TestFootingNumbersPointsAsTheDocumentDoes(t *testing.T) {
 		unit, side, lap := foot.Owner(c.point)
 		assert.Equal(t, c, struct{ point, unit, side, lap int }{c.point, unit, side, lap})
 	}
-	left, right := foot.Gap(11)
+	left, right, ok := foot.Gap(11)
+	assert.True(t, ok)
 	assert.Equal(t, []int{23, 0}, []int{left, right}, "the gap between the last unit and the first")
 	fewest, most := foot.Counts()
 	assert.Equal(t, []int{6, 24}, []int{fewest, most}, "each takes 1 to 4 of 24")

@@ -10,9 +10,12 @@ import "math"
 // as can be to the middle of its points, none closer to its neighbour than paper allows, and points that go into one
 // unit a little pulled together. So a plain ring comes to lie half a unit off the ring below. Neighbours share the room
 // between them, so the arcs of a ring tile the circle but for its openings.
+//
+// A part that closes has a circle of its own, in which turns are counted from the middle of its first row's unit 0. An open
+// part stands in the circle of what it grows on: its units keep the width that units have there.
 type Unrolled struct {
-	arcs  [][]arc
-	front float64
+	arcs   [][]arc
+	fronts []float64 // of each part
 }
 
 // arc is the room of a unit, where its middle stands in it, and how far to either side its points stand.
@@ -31,10 +34,42 @@ func Unroll(f *Figure) *Unrolled {
 		}
 		u.arcs[i] = rows[i].arcs
 	}
-	if len(f.Rings) > 0 {
-		u.front = frontOf(u.arcs[0], f.Front)
-	}
+	f.stand(u, frontOf)
 	return u
+}
+
+// stand finds the fronts of all parts, by a rule for those that close, and puts twins where the mirror image of their part is.
+func (f *Figure) stand(u *Unrolled, of func(ring []arc, front float64) float64) {
+	u.fronts = f.fronts(u.arcs, of)
+	if f.hasTwins() {
+		f.reflect(u.arcs, u.fronts)
+		u.fronts = f.fronts(u.arcs, of)
+	}
+}
+
+// fronts is where the front of every part stands, by a rule for those that close; that of an open part is the middle of its
+// first row.
+func (f *Figure) fronts(rows [][]arc, of func(ring []arc, front float64) float64) []float64 {
+	if len(rows) == 0 {
+		return nil
+	}
+	out := []float64{of(rows[0], f.Front)}
+	for i := range f.Parts {
+		part := &f.Parts[i]
+		if part.Rows == 0 { // a twin that is not made
+			out = append(out[:i:i], 0)
+			continue
+		}
+		first := rows[part.First]
+		switch {
+		case i == 0:
+		case part.Open:
+			out = append(out, (first[0].from+first[len(first)-1].to)/2)
+		default:
+			out = append(out, of(first, part.Front))
+		}
+	}
+	return out
 }
 
 // frontOf is where the front stands once the units of ring 1 have settled: between the middles of the units that it lies
@@ -56,9 +91,7 @@ func plan(f *Figure) *Unrolled {
 	for i := range f.Rings {
 		u.arcs[i] = plannedArcs(groundOf(f.Footing(i), u.arcs), &f.Rings[i])
 	}
-	if len(f.Rings) > 0 {
-		u.front = f.Front / float64(len(f.Rings[0].Cells))
-	}
+	f.stand(u, func(ring []arc, front float64) float64 { return front / float64(len(ring)) })
 	return u
 }
 
@@ -96,20 +129,49 @@ func naturalArcs(g ground, ring *Ring) []arc {
 		_, to := g.pointArc(last)
 		out[i] = arc{from: from, to: to, mid: (g.tip(first) + g.tip(last)) / 2}
 	}
+	if g.open {
+		g.atEnds(out, ring)
+	}
 	return out
+}
+
+// atEnds lets the end units of an open row reach beyond the point that they take, where they take but one: it goes into
+// their inner pocket.
+func (g ground) atEnds(arcs []arc, ring *Ring) {
+	last := len(arcs) - 1
+	if last < 1 {
+		return
+	}
+	beyond := func(i int, way float64) {
+		if ring.Cells[i].Takes == 1 {
+			by := way * g.width() / 4
+			arcs[i] = arc{from: arcs[i].from + min(by, 0), to: arcs[i].to + max(by, 0), mid: arcs[i].mid + by}
+		}
+	}
+	beyond(0, -1)
+	beyond(last, 1)
+}
+
+// width is how wide the units of the row below are, on the average.
+func (g ground) width() float64 {
+	sum := 0.0
+	for _, a := range g.arcs {
+		sum += a.to - a.from
+	}
+	return sum / float64(len(g.arcs))
 }
 
 // plannedArcs places a ring on the ground as it is planned. The seam's unit is kept within half a turn
 // of 0, so that leaning figures do not wind their numbers up.
 func plannedArcs(g ground, ring *Ring) []arc {
-	if g.OnTable() {
+	if g.ownCircle() {
 		return bottomArcs(len(ring.Cells))
 	}
 	out := naturalArcs(g, ring)
 	if len(out) == 0 {
 		return out
 	}
-	if closed(ring) {
+	if !g.open && closed(ring) {
 		level(out)
 	}
 	shift := math.Round((out[0].from + out[0].to) / 2)
@@ -163,8 +225,11 @@ func (u *Unrolled) Middle(ring, unit int) float64 {
 	return u.arcs[ring][unit].mid
 }
 
-// FrontTurn gives the front line, in turns.
-func (u *Unrolled) FrontTurn() float64 { return u.front }
+// FrontTurn gives the front line of the part that stands on the table, in turns.
+func (u *Unrolled) FrontTurn() float64 { return u.fronts[0] }
+
+// PartFront gives the front line of a part, by its index, in turns of the circle that the part stands in.
+func (u *Unrolled) PartFront(part int) float64 { return u.fronts[part] }
 
 // Even says whether all units of the ring are equally wide and leave no opening.
 func (u *Unrolled) Even(ring int) bool {

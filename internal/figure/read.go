@@ -11,18 +11,24 @@ import (
 	"tuckring/internal/words"
 )
 
-// Version is the version of the figure document that this package reads and writes.
+// Version is the newest version of the figure document that this package reads. Figures of one part are written as version 1,
+// those of several as version 2.
 const Version = 1
 
-// Read reads a figure document, version 1. A document that breaks a rule is refused whole: the
+// partsVersion is the version from which documents have parts.
+const partsVersion = 2
+
+// Read reads a figure document of any version up to Version. A document that breaks a rule is refused whole: the
 // error is then a Faults with every fault found, each naming its place, what stands there and what
 // is allowed. Rings and extras are given the identities 1, 2, … in document order.
-func Read(data []byte) (*Figure, error) {
+func Read(data []byte) (*Figure, error) { return readUpTo(data, Version) }
+
+func readUpTo(data []byte, version int) (*Figure, error) {
 	root, bad := parse(data)
 	if bad != nil {
 		return nil, Faults{*bad}
 	}
-	r := &reader{}
+	r := &reader{newest: version}
 	f := r.document(root)
 	if faults := r.told(); len(faults) > 0 {
 		return nil, faults
@@ -32,13 +38,14 @@ func Read(data []byte) (*Figure, error) {
 
 // Validate reports every rule of the document that the figure breaks, nil when it keeps them all.
 func (f *Figure) Validate() Faults {
-	if _, err := Read(f.Write()); err != nil {
+	if _, err := readUpTo(f.Write(), partsVersion); err != nil {
 		return err.(Faults)
 	}
 	return nil
 }
 
 type reader struct {
+	newest int    // version that is read
 	faults Faults // the first MaxFaults
 	found  int    // how many there are
 	colour map[string]int
@@ -195,15 +202,21 @@ func shortest(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 func (r *reader) document(n *node) *Figure {
 	f := &Figure{}
+	several := false
 	if n.kind == isObject && n.get("tuckring") != nil {
 		v := n.get("tuckring")
-		if found, ok := v.number(); v.kind == isNumber && ok && found > Version && found == math.Trunc(found) {
-			r.bad("tuckring", words.T("figure.newer", "Found", clip(v.text)), words.T("figure.newer.fix", "Version", Version))
+		if found, ok := v.number(); v.kind == isNumber && ok && found > float64(r.newest) && found == math.Trunc(found) {
+			r.bad("tuckring", words.T("figure.newer", "Found", clip(v.text)), words.T("figure.newer.fix", "Version", r.newest))
 			return f
 		}
-		r.whole(v, Version, Version)
+		found, ok := r.whole(v, 1, r.newest)
+		several = ok && found >= partsVersion
 	}
-	if !r.object(n, "tuckring title unit colours rings", "front extras") && n.kind != isObject {
+	required, optional := "tuckring title unit colours rings", "front extras"
+	if several {
+		required, optional = "tuckring title unit colours parts", "extras"
+	}
+	if !r.object(n, required, optional) && n.kind != isObject {
 		return f
 	}
 	f.Title = r.text(n.get("title"), MaxTitle, true)
@@ -211,15 +224,24 @@ func (r *reader) document(n *node) *Figure {
 		f.Unit = r.unit(u)
 	}
 	r.colours(f, n.get("colours"))
-	known := r.rings(f, n.get("rings"))
-	if front := n.get("front"); front != nil && len(f.Rings) > 0 && known[0] {
-		f.Front = r.half(front, len(f.Rings[0].Cells))
+	list, known := "rings", []bool{false}
+	if several {
+		list = "parts"
+		if parts := n.get(list); parts != nil {
+			known = r.parts(f, parts)
+		}
+	} else {
+		known = r.rings(f, n.get(list))
+		if front := n.get("front"); front != nil && len(f.Rings) > 0 && known[0] {
+			f.Front = r.half(front, len(f.Rings[0].Cells))
+		}
 	}
 	r.extras(f, n.get("extras"), known)
-	if total := f.Units() + f.extraUnits(); total > MaxAllUnits {
-		r.bad("rings", words.T("figure.too_many_units", "Found", total), words.T("figure.too_many_units.fix", "Max", MaxAllUnits))
-	}
 	f.NextRing, f.NextExtra = RingID(len(f.Rings)+1), ExtraID(len(f.Extras)+1)
+	r.together(f)
+	if total := f.Units() + f.extraUnits(); total > MaxAllUnits {
+		r.bad(list, words.T("figure.too_many_units", "Found", total), words.T("figure.too_many_units.fix", "Max", MaxAllUnits))
+	}
 	return f
 }
 
@@ -372,11 +394,7 @@ func (r *reader) rings(f *Figure, n *node) (known []bool) {
 		if i >= MaxRings {
 			break
 		}
-		foot := f.Footing(i)
-		ring, ok := r.ring(item, foot, foot.OnTable() || known[foot.Ring()])
-		ring.ID = RingID(i + 1)
-		f.Rings = append(f.Rings, ring)
-		known = append(known, ok)
+		known = append(known, r.ring(f, item, known))
 	}
 	if len(known) == 0 {
 		known = []bool{false}
@@ -384,43 +402,49 @@ func (r *reader) rings(f *Figure, n *node) (known []bool) {
 	return known
 }
 
-// ring reads a ring on a footing; counted says that the ring below could be counted. ok is false when this one could not.
-func (r *reader) ring(n *node, foot Footing, counted bool) (ring Ring, ok bool) {
+// ring reads the next row and adds it to the figure; known tells which of those before could be counted. ok is false
+// when this one could not.
+func (r *reader) ring(f *Figure, n *node, known []bool) (ok bool) {
+	at := len(f.Rings)
+	foot := f.Footing(at)
+	ring := &Ring{ID: RingID(at + 1)}
+	defer func() { f.Rings = append(f.Rings, *ring) }()
 	optional := "start after note"
-	if foot.OnTable() {
+	if foot.OnTable() || foot.open || foot.grows {
 		optional = "after note"
 	}
 	if !r.object(n, "runs", optional) {
-		return ring, false
+		return false
 	}
 	ring.After = r.text(n.get("after"), MaxNote, false)
 	ring.Note = r.text(n.get("note"), MaxNote, false)
-	number := foot.Number() + 1
-	ok = r.runs(&ring, n.get("runs"), foot)
-	if units := len(ring.Cells); ok && (units < MinUnits || units > MaxUnits) {
-		r.badRing(number, join(n.where, "runs"), words.T("figure.ring.units", "Count", units), words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits))
+	ok = r.runs(ring, n.get("runs"), foot, at+1)
+	least := f.pile().least(at)
+	if units := len(ring.Cells); ok && (units < least || units > MaxUnits) {
+		r.badRing(at+1, join(n.where, "runs"), words.T("figure.ring.units", "Count", units), words.T("figure.ring.units.fix", "Min", least, "Max", MaxUnits))
 		ok = false
 	}
-	if foot.OnTable() || !counted {
-		return ring, ok
+	if foot.OnTable() || !known[foot.Ring()] {
+		return ok
 	}
 	ring.Start = foot.Usual()
-	if s := n.get("start"); s != nil {
+	if s := n.get("start"); s != nil && !foot.open {
 		if v, fine := r.whole(s, -1, foot.Offered()-1); fine {
 			ring.Start = foot.Point(v)
 		}
 	}
-	if ok {
-		if f := balanceFault(&ring, number-1, foot); f != nil {
-			f.Where = n.where
-			r.note(*f)
+	if ok && !foot.grows {
+		if fault := (pile{append(f.Rings[:at:at], *ring), f.Parts}).balanceFault(at); fault != nil {
+			fault.Where = n.where
+			r.note(*fault)
 		}
 	}
-	return ring, ok
+	return ok
 }
 
-// balanceFault checks the rule of the points for the ring of an index: taken + left free = 2 × units below.
-func balanceFault(ring *Ring, index int, foot Footing) *Fault {
+// balanceFault checks the rule of the points for a row: taken + left free = 2 × units below.
+func (p pile) balanceFault(row int) *Fault {
+	ring, foot := &p.rings[row], p.footing(row)
 	off := foot.Over(ring)
 	if off == 0 {
 		return nil
@@ -430,9 +454,9 @@ func balanceFault(ring *Ring, index int, foot Footing) *Fault {
 		key, off = "figure.balance.few", -off
 	}
 	taken, free := ring.Points()
-	return &Fault{Ring: index + 1, Where: "rings[" + strconv.Itoa(index) + "]",
-		What: words.T("figure.balance", "Ring", index+1, "Units", len(ring.Cells), "Taken", words.T("figure.points", "Count", taken), "Free", free,
-			"Below", foot.Number(), "Offered", foot.Offered(), "BelowUnits", foot.Units()),
+	return &Fault{Ring: row + 1, Where: p.where(row),
+		What: words.T("figure.balance", "Ring", p.name(row), "Units", len(ring.Cells), "Taken", words.T("figure.points", "Count", taken), "Free", free,
+			"Below", p.name(foot.Ring()), "Offered", foot.Offered(), "BelowUnits", foot.Units()),
 		Fix: words.T(key, "Off", off, "Offered", foot.Offered())}
 }
 
@@ -466,14 +490,18 @@ func (r *reader) extra(f *Figure, n *node, known []bool) Extra {
 		return e
 	}
 	e.Outline = Disc
+	part := ""
+	if len(f.Parts) > 0 {
+		part = " part"
+	}
 	switch {
 	case e.Kind == Tucked:
-		r.object(n, "kind name colour units ring at", "shaping")
+		r.object(n, "kind name colour units ring at", "shaping"+part)
 	case n.get("outline") != nil && !(n.get("outline").kind == isString && n.get("outline").text == string(Disc)):
 		e.Outline = Outline(r.choice(n.get("outline"), string(Disc), string(Oval), string(Triangle), string(Bar)))
-		r.object(n, "kind name width_mm height_mm ring at", "colour shaping outline")
+		r.object(n, "kind name width_mm height_mm ring at", "colour shaping outline"+part)
 	default:
-		r.object(n, "kind name diameter_mm ring at", "colour shaping outline")
+		r.object(n, "kind name diameter_mm ring at", "colour shaping outline"+part)
 	}
 	if e.Kind == Tucked {
 		e.Outline = ""
@@ -508,12 +536,23 @@ func (r *reader) place(f *Figure, e *Extra, n, ring *node, known []bool) {
 	if len(f.Rings) == 0 {
 		return
 	}
-	v, ok := r.whole(ring, 1, len(f.Rings))
+	first, rows := 0, len(f.Rings)
+	if len(f.Parts) > 0 {
+		part, ok := r.extraPart(f, n.get("part"))
+		if !ok {
+			return
+		}
+		first, rows = part.First, part.Rows
+	}
+	v, ok := r.whole(ring, 1, rows)
 	if !ok {
 		return
 	}
-	e.Ring = v
+	e.Ring = first + v
 	if at := n.get("at"); at != nil && known[e.RingIndex()] {
 		e.At = r.half(at, len(f.Rings[e.RingIndex()].Cells))
+		if f.Open(e.RingIndex()) && e.At > float64(len(f.Rings[e.RingIndex()].Cells)-1) {
+			r.bad(at.where, words.T("figure.number", "Found", clip(at.text)), words.T("figure.place_in_line.fix", "High", len(f.Rings[e.RingIndex()].Cells)-1))
+		}
 	}
 }

@@ -29,6 +29,7 @@ type row struct {
 	least []float64 // how far each unit is at least from the next
 	foot  Footing
 	spans []span // the points of the ring below that each unit takes; nil on the table
+	open  bool   // its units stand in a line: the last is not next to the first
 	still bool   // nothing of it was out of place at the last look
 }
 
@@ -37,35 +38,39 @@ type row struct {
 type span struct {
 	first, last     int
 	atFirst, atLast float64
+	loose           float64 // −1 where nothing goes into the left pocket, 1 into the right: an end unit of a line that takes one point
 }
 
 // rowOn seats a ring on its footing, which is among the rows: every unit at the middle of the points it takes, or as near to
 // standing evenly and as near there as can be without standing too close to another.
 func rowOn(rows []row, foot Footing, ring *Ring) row {
-	if foot.OnTable() {
+	if foot.ownCircle() {
 		return bottomRow(len(ring.Cells))
 	}
 	below := &rows[foot.Ring()]
-	r := row{foot: foot, arcs: naturalArcs(ground{foot, below.arcs}, ring), spans: spansOf(foot, below, ring)}
+	r := row{foot: foot, open: foot.open, arcs: naturalArcs(ground{foot, below.arcs}, ring), spans: spansOf(foot, below, ring)}
 	n := len(r.arcs)
 	covered := 0.0
 	for _, a := range r.arcs {
 		covered += a.to - a.from
 	}
 	r.room = covered / float64(n)
+	if r.open {
+		r.room = below.room
+	}
 	r.least = make([]float64, n)
 	places := make([]float64, n)
 	for i, a := range r.arcs {
 		places[i], r.least[i] = a.mid, pressed*r.room
-		if openingAfter(ring, i) > 0 {
+		if r.next(i) && openingAfter(ring, i) > 0 {
 			next := r.arcs[(i+1)%n].from + float64((i+1)/n)
 			r.least[i] += (next - a.to) / 2
 		}
 	}
-	if closed(ring) {
+	if !r.open && closed(ring) {
 		r.even(below, places)
 	}
-	keepApart(places, r.least)
+	keepApart(places, r.least, r.around())
 	shift := math.Round(places[0])
 	for i := range r.arcs {
 		r.arcs[i].mid, r.arcs[i].tip = places[i]-shift, r.room/4
@@ -124,6 +129,14 @@ func spansOf(foot Footing, below *row, ring *Ring) []span {
 		out[i].first, out[i].atFirst = at(first)
 		out[i].last, out[i].atLast = at(first + int(ring.Cells[i].Takes) - 1)
 	}
+	if last := len(out) - 1; foot.open && last > 0 {
+		if ring.Cells[0].Takes == 1 {
+			out[0].loose = -1
+		}
+		if ring.Cells[last].Takes == 1 {
+			out[last].loose = 1
+		}
+	}
 	return out
 }
 
@@ -140,6 +153,10 @@ func openingAfter(ring *Ring, unit int) int {
 func (r *row) share(ring *Ring) {
 	arcs, n := r.arcs, len(r.arcs)
 	for i := range arcs {
+		if !r.next(i) {
+			arcs[0].from, arcs[i].to = arcs[0].mid-r.room/2, arcs[i].mid+r.room/2
+			continue
+		}
 		j, lap := (i+1)%n, float64((i+1)/n)
 		middle := (arcs[i].mid + arcs[j].mid + lap) / 2
 		arcs[i].to, arcs[j].from = middle, middle-lap
@@ -202,7 +219,7 @@ func (r *row) finish(ring *Ring) {
 	for i, a := range r.arcs {
 		places[i] = a.mid
 	}
-	keepApart(places, r.least)
+	keepApart(places, r.least, r.around())
 	for i := range r.arcs {
 		r.arcs[i].mid = places[i]
 	}
@@ -226,6 +243,9 @@ func (p *push) add(by float64) {
 func (r *row) push(below *row, own, others []push) float64 {
 	n, most := len(r.arcs), 0.0
 	for i := range r.arcs {
+		if !r.next(i) {
+			break
+		}
 		j, lap := (i+1)%n, float64((i+1)/n)
 		if under := r.least[i] - (r.arcs[j].mid + lap - r.arcs[i].mid); under > rounding {
 			own[i].add(-under / 2)
@@ -237,8 +257,12 @@ func (r *row) push(below *row, own, others []push) float64 {
 		s, mid := &r.spans[i], r.arcs[i].mid
 		left := mid - (below.arcs[s.first].mid + s.atFirst) // how far the first point stands to the left
 		right := below.arcs[s.last].mid + s.atLast - mid
-		most = math.Max(most, pull(left, below.room, 1, &own[i], &others[s.first]))
-		most = math.Max(most, pull(right, below.room, -1, &own[i], &others[s.last]))
+		if s.loose >= 0 {
+			most = math.Max(most, pull(left, below.room, 1, &own[i], &others[s.first]))
+		}
+		if s.loose <= 0 {
+			most = math.Max(most, pull(right, below.room, -1, &own[i], &others[s.last]))
+		}
 	}
 	return most
 }
@@ -255,15 +279,29 @@ func pull(away, room, way float64, unit, point *push) float64 {
 	return math.Abs(by)
 }
 
-// keepApart moves places around a circle of one turn, in order, until each is at least so far before the next (the last
+// next tells whether a unit has a neighbour to its right: the last of a line has none.
+func (r *row) next(unit int) bool { return !r.open || unit < len(r.arcs)-1 }
+
+// around is how long the circle is that the units stand in: a turn. A line is so long that its ends never meet.
+func (r *row) around() float64 {
+	if r.open {
+		return endless
+	}
+	return 1
+}
+
+// endless is more turns than any line is long.
+const endless = 1e6
+
+// keepApart moves places around a circle of so many turns, in order, until each is at least so far before the next (the last
 // before the first) as least says, with the least sum of squares of all ways; it says whether any moved. Substituting
 // each place less the sum of the distances before it, that is a regression that must not fall, on a circle; its exact
 // solution is found by pooling neighbours that violate it, until none do (pool adjacent violators: Ayer et al. 1955, from
-// memory). The distances must come to less than a turn together.
-func keepApart(places, least []float64) bool {
+// memory). The distances must come to less than that together.
+func keepApart(places, least []float64, around float64) bool {
 	n, tight := len(places), false
 	for i := range places {
-		next := places[0] + 1
+		next := places[0] + around
 		if i+1 < n {
 			next = places[i+1]
 		}
@@ -278,7 +316,7 @@ func keepApart(places, least []float64) bool {
 		value[i] = p - total
 		total += least[i]
 	}
-	spare := 1 - total
+	spare := around - total
 	type pool struct {
 		first, count int
 		mean         float64
@@ -299,7 +337,7 @@ func keepApart(places, least []float64) bool {
 	for i, v := range value {
 		add(pool{i, 1, v})
 	}
-	// The last pool comes before the first once more, a turn on: where these two violate the rule they are pooled too.
+	// The last pool comes before the first once more, once around: where these two violate the rule they are pooled too.
 	for len(pools) > 1 && pools[len(pools)-1].mean > pools[0].mean+spare {
 		head := pools[0]
 		pools = pools[1:]

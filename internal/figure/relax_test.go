@@ -13,13 +13,13 @@ import (
 // row the last and the first stand 0.07 apart across the seam, and each gives way by 0.065.
 func TestNeighboursGiveWayEqually(t *testing.T) {
 	places := []float64{0, 0.1, 0.5}
-	assert.True(t, keepApart(places, []float64{0.2, 0.2, 0.2}))
+	assert.True(t, keepApart(places, []float64{0.2, 0.2, 0.2}, 1))
 	assert.InDeltaSlice(t, []float64{-0.05, 0.15, 0.5}, places, 1e-12)
 	places = []float64{0.05, 0.5, 0.98}
-	assert.True(t, keepApart(places, []float64{0.2, 0.2, 0.2}))
+	assert.True(t, keepApart(places, []float64{0.2, 0.2, 0.2}, 1))
 	assert.InDeltaSlice(t, []float64{0.115, 0.5, 0.915}, places, 1e-12)
 	places = []float64{0, 0.3, 0.7}
-	assert.False(t, keepApart(places, []float64{0.2, 0.2, 0.2}))
+	assert.False(t, keepApart(places, []float64{0.2, 0.2, 0.2}, 1))
 }
 
 // The nearest point x of a convex set to a place a is the one with (a − x)·(z − x) ≤ 0 for every z of the set (the
@@ -45,7 +45,7 @@ func TestKeepApartGivesTheNearestPlaces(t *testing.T) {
 			least[i] *= 0.9 / math.Max(room, 1e-9)
 		}
 		x := append([]float64(nil), a...)
-		keepApart(x, least)
+		keepApart(x, least, 1)
 		gap := func(z []float64, i int) float64 { return z[(i+1)%n] + float64((i+1)/n) - z[i] }
 		for i := range x {
 			require.GreaterOrEqual(t, gap(x, i), least[i]-2e-9)
@@ -129,7 +129,7 @@ func TestFrontStaysAtItsUnitOfRing1(t *testing.T) {
 
 func sameToBothSides(u *Unrolled, ring int) bool {
 	for k := range u.arcs[ring] {
-		at := 2*u.front - u.Middle(ring, k)
+		at := 2*u.fronts[0] - u.Middle(ring, k)
 		mate, ok := u.UnitAt(ring, at)
 		if !ok || circular(u.Middle(ring, mate), at) > 1e-9 {
 			return false
@@ -142,8 +142,8 @@ func sameToBothSides(u *Unrolled, ring int) bool {
 func sameTakes(planned *Unrolled, g ground, ring int, r *Ring) bool {
 	wanted := naturalArcs(g, r)
 	for k := range wanted {
-		mate, _ := planned.UnitAt(ring, 2*planned.front-planned.Middle(ring, k))
-		if circular(wanted[k].from, 2*planned.front-wanted[mate].to) > 1e-9 {
+		mate, _ := planned.UnitAt(ring, 2*planned.fronts[0]-planned.Middle(ring, k))
+		if circular(wanted[k].from, 2*planned.fronts[0]-wanted[mate].to) > 1e-9 {
 			return false
 		}
 	}

@@ -10,10 +10,15 @@ import (
 // which rings are spread and extras are carried have become others since, its rings still come out as the logged
 // inverse says they were left, and its extras as they did. On an error, which is a Faults, the figure is not to be used any more.
 func Replay(f *Figure, e, inverse Edit) error {
+	_, _, err := f.withTwins(e, func() (Edit, Change, error) { return nil, Change{}, f.replay(e, inverse) })
+	return err
+}
+
+func (f *Figure) replay(e, inverse Edit) error {
 	if batch, ok := e.(*Batch); ok {
 		if back, ok := inverse.(*Batch); ok && len(back.Edits) == len(batch.Edits) {
 			for i, part := range batch.Edits {
-				if err := Replay(f, part, back.Edits[len(back.Edits)-1-i]); err != nil {
+				if err := f.replay(part, back.Edits[len(back.Edits)-1-i]); err != nil {
 					return err
 				}
 			}
@@ -21,7 +26,7 @@ func Replay(f *Figure, e, inverse Edit) error {
 		}
 	}
 	before := f.Rings
-	if _, _, err := Apply(f, e); err != nil {
+	if _, _, err := e.apply(f); err != nil {
 		return err
 	}
 	left, ok := inverse.(*Splice)
@@ -60,20 +65,20 @@ func (f *Figure) leaveAs(before []Ring, left *Splice) error {
 	if (left.After != 0 && at == 0) || end > len(before) {
 		return refuse("after", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
 	}
-	rings := slices.Clone(before[:at])
+	p := pile{slices.Clone(before[:at]), f.Parts}
 	for _, state := range left.Out {
-		r, err := f.ring(state, footingOn(rings))
+		r, err := f.ring(state, p.footing(len(p.rings)))
 		if err != nil {
 			return err
 		}
-		rings = append(rings, r)
+		p.rings = append(p.rings, r)
 	}
-	rings = append(rings, before[end:]...)
-	for i := range rings {
-		if fault := balanceFault(&rings[i], i, footingOn(rings[:i])); fault != nil {
+	p.rings = append(p.rings, before[end:]...)
+	for i := range p.rings {
+		if fault := p.balanceFault(i); fault != nil {
 			return Faults{*fault}
 		}
 	}
-	f.Rings = rings
+	f.Rings = p.rings
 	return nil
 }

@@ -45,9 +45,10 @@ func (f *Figure) runs(ring *Ring) []Run {
 
 // runLayer lays runs upon a footing, one after another.
 type runLayer struct {
-	ring *Ring
-	foot Footing
-	free int // points left free since the last unit
+	ring   *Ring
+	foot   Footing
+	number int // of the ring in the list, from 1, for faults
+	free   int // points left free since the last unit
 }
 
 // cell is a unit as a run has it that says nothing of takes and side.
@@ -140,10 +141,10 @@ func (f *Figure) runCell(run Run, at string, l *runLayer) (Cell, error) {
 }
 
 // runs reads the runs of a document's ring; it is not ok when its units cannot be counted.
-func (r *reader) runs(ring *Ring, n *node, foot Footing) bool {
+func (r *reader) runs(ring *Ring, n *node, foot Footing, number int) bool {
 	items := r.list(n)
 	ok := n.kind == isList
-	l := &runLayer{ring: ring, foot: foot}
+	l := &runLayer{ring: ring, foot: foot, number: number}
 	for _, item := range items {
 		if item.kind == isObject && item.get("skip") != nil {
 			ok = r.skip(item, l) && ok
@@ -155,7 +156,7 @@ func (r *reader) runs(ring *Ring, n *node, foot Footing) bool {
 			continue
 		}
 		if !l.units(cell, count) {
-			r.badRing(foot.Number()+1, n.where, words.T("figure.ring.units", "Count", len(ring.Cells)+count), words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits))
+			r.badRing(number, n.where, words.T("figure.ring.units", "Count", len(ring.Cells)+count), words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits))
 			return false
 		}
 	}
@@ -165,7 +166,7 @@ func (r *reader) runs(ring *Ring, n *node, foot Footing) bool {
 
 func (r *reader) skip(n *node, l *runLayer) (ok bool) {
 	if l.foot.OnTable() {
-		r.badRing(l.foot.Number()+1, n.where, words.T("figure.ring1.skip"), words.T("figure.ring1.fix"))
+		r.badRing(l.number, n.where, words.T("figure.ring1.skip"), words.T("figure.ring1.fix"))
 		return false
 	}
 	if !r.object(n, "skip", "") {
@@ -174,7 +175,7 @@ func (r *reader) skip(n *node, l *runLayer) (ok bool) {
 	points, ok := r.whole(n.get("skip"), 1, 2*MaxUnits)
 	if ok && !l.skip(points) {
 		what, fix := skipFault(l.free + points)
-		r.badRing(l.foot.Number()+1, n.get("skip").where, what, fix)
+		r.badRing(l.number, n.get("skip").where, what, fix)
 		return false
 	}
 	return ok
@@ -189,7 +190,7 @@ func (r *reader) run(n *node, l *runLayer) (c Cell, count int, ok bool) {
 	optional := "takes side"
 	if l.foot.OnTable() {
 		if n.get("takes") != nil {
-			r.badRing(l.foot.Number()+1, join(n.where, "takes"), words.T("figure.ring1.takes"), words.T("figure.ring1.fix"))
+			r.badRing(l.number, join(n.where, "takes"), words.T("figure.ring1.takes"), words.T("figure.ring1.fix"))
 			return c, 0, false
 		}
 		optional = "side"

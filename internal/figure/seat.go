@@ -3,7 +3,6 @@ package figure
 import (
 	"math"
 	"slices"
-	"strconv"
 
 	"tuckring/internal/words"
 )
@@ -12,9 +11,10 @@ import (
 // before, and so has to be seated anew: its units take the points evenly if they did not fit, and
 // it is turned to where it stood.
 type stack struct {
-	rings []Ring
+	pile
 	seat  []bool
 	front float64
+	exact bool // fronts and places of parts are as they are to be: they are not carried over
 	stay  bool // what is not touched ought to stay in place: say so when it cannot
 	says  []words.Text
 
@@ -35,28 +35,43 @@ func (s *stack) remarks() []words.Text {
 }
 
 func (f *Figure) stack() *stack {
-	return &stack{rings: slices.Clone(f.Rings), seat: make([]bool, len(f.Rings), len(f.Rings)+4), front: f.Front}
+	return &stack{pile: pile{slices.Clone(f.Rings), cloneParts(f.Parts)}, seat: make([]bool, len(f.Rings), len(f.Rings)+4), front: f.Front}
 }
 
+// insert puts a ring in, as one of the part that the ring before it belongs to.
 func (s *stack) insert(at int, r Ring) {
+	s.hold(max(at-1, 0), 1)
 	s.rings = slices.Insert(s.rings, at, r)
 	s.seat = slices.Insert(s.seat, at, true)
 	s.reseat(at)
 }
 
-// reseat has what stands on ring i seated anew.
+// hold gives the part that a row belongs to so many rows more.
+func (s *stack) hold(row, more int) {
+	if part := s.part(row); part != nil {
+		part.Rows += more
+		layParts(s.parts)
+	}
+}
+
+// reseat has what stands on ring i seated anew, parts that grow there too.
 func (s *stack) reseat(i int) {
-	if above, ok := upon(s.rings, i); ok {
+	if above, ok := s.upon(i); ok {
 		s.seat[above] = true
+	}
+	for _, first := range s.growing(i) {
+		s.seat[first] = true
 	}
 }
 
 func (s *stack) remove(at int) {
+	above, carries := s.upon(at)
+	if carries {
+		s.seat[above] = true
+	}
+	s.hold(at, -1)
 	s.rings = slices.Delete(s.rings, at, at+1)
 	s.seat = slices.Delete(s.seat, at, at+1)
-	if at < len(s.seat) {
-		s.seat[at] = true
-	}
 }
 
 // settle seats the rings that need it, checks the whole stack and puts it in the figure's place.
@@ -76,13 +91,16 @@ func (f *Figure) seatAll(s *stack, old *Unrolled) (fresh [][]arc, err error) {
 	if len(s.rings) < 1 || len(s.rings) > MaxRings {
 		return nil, refuse("rings", words.T("figure.rings.count", "Count", len(s.rings)), words.T("figure.rings.count.fix", "Max", MaxRings))
 	}
-	front := s.front / float64(len(s.rings[0].Cells))
+	if err := s.carried(); err != nil {
+		return nil, err
+	}
 	fresh = make([][]arc, len(s.rings))
 	for i := range s.rings {
-		if n := len(s.rings[i].Cells); n < MinUnits || n > MaxUnits {
-			return nil, Faults{{Ring: i + 1, Where: "rings", What: words.T("figure.ring.units", "Count", n), Fix: words.T("figure.ring.units.fix", "Min", MinUnits, "Max", MaxUnits)}}
+		least := s.least(i)
+		if n := len(s.rings[i].Cells); n < least || n > MaxUnits {
+			return nil, Faults{{Ring: i + 1, Where: "rings", What: words.T("figure.ring.units", "Count", n), Fix: words.T("figure.ring.units.fix", "Min", least, "Max", MaxUnits)}}
 		}
-		g := groundOf(footingOn(s.rings[:i]), fresh)
+		g := groundOf(s.footing(i), fresh)
 		switch {
 		case g.OnTable():
 			s.rings[i] = unseat(s.rings[i])
@@ -91,16 +109,51 @@ func (f *Figure) seatAll(s *stack, old *Unrolled) (fresh [][]arc, err error) {
 			if was, ok := numbers[s.rings[i].ID]; ok {
 				wanted = old.Middle(was, 0)
 			}
-			if err := s.sit(i, g, wanted, front); err != nil {
+			if err := s.sit(i, g, wanted, s.frontTurn(i)); err != nil {
 				return nil, err
 			}
 		}
-		if fault := balanceFault(&s.rings[i], i, g.Footing); fault != nil {
+		if fault := s.balanceFault(i); fault != nil {
 			return nil, Faults{*fault}
 		}
 		fresh[i] = plannedArcs(g, &s.rings[i])
+		if r := &s.rings[i]; g.grows && (r.Cells[0].Free > 0 || r.FreeEnd > 0) {
+			return nil, Faults{{Ring: i + 1, Where: s.where(i), What: words.T("figure.part.edge"), Fix: words.T("figure.part.edge.fix")}}
+		}
+	}
+	if twice := s.takenTwice(); len(twice) > 0 {
+		return nil, Faults{{Ring: twice[0].row + 1, Where: twice[0].where, What: twice[0].what, Fix: words.T("figure.point_taken.fix")}}
 	}
 	return fresh, nil
+}
+
+// rowsOf is how many rows a part has in the stack, −1 when it is gone.
+func (s *stack) rowsOf(id PartID) int {
+	for i := range s.parts {
+		if s.parts[i].ID == id {
+			return s.parts[i].Rows
+		}
+	}
+	return -1
+}
+
+// frontTurn is the front of the part that a row belongs to, in turns as planned.
+func (s *stack) frontTurn(row int) float64 {
+	part := s.part(row)
+	if part == nil || part.ID == StandingPart {
+		return s.front / float64(len(s.rings[0].Cells))
+	}
+	return part.Front / float64(len(s.rings[part.First].Cells))
+}
+
+// turnFront changes the front of the part that a row belongs to.
+func (s *stack) turnFront(row int, to func(front float64) float64) {
+	if part := s.part(row); part != nil && part.ID != StandingPart {
+		part.Front = to(part.Front)
+		s.exact = true
+		return
+	}
+	s.front = to(s.front)
 }
 
 // unseat makes a ring fit for the bottom: it takes nothing.
@@ -120,12 +173,17 @@ func unseat(r Ring) Ring {
 // ring).
 func (s *stack) sit(i int, g ground, wanted, front float64) error {
 	r := s.rings[i].Clone()
+	if g.grows || g.open {
+		if err := s.sitInLine(i, &r, g, wanted); err != nil {
+			return err
+		}
+		s.rings[i] = r
+		return nil
+	}
 	if g.Over(&r) != 0 || r.Cells[0].Takes == 0 {
 		n := len(r.Cells)
 		if fewest, most := g.Counts(); n < fewest || n > most {
-			return Faults{{Ring: i + 1, Where: "rings[" + strconv.Itoa(i) + "]",
-				What: words.T("figure.spread", "Ring", i+1, "Count", n, "Below", g.Number(), "BelowUnits", g.Units()),
-				Fix:  words.T("figure.spread.fix", "Low", max(MinUnits, fewest), "High", min(MaxUnits, most))}}
+			return s.spreadFault(i, g, max(MinUnits, fewest), min(MaxUnits, most))
 		}
 		if !closed(&r) && r.Cells[0].Takes != 0 {
 			s.closed = append(s.closed, i+1)
@@ -139,6 +197,75 @@ func (s *stack) sit(i int, g ground, wanted, front float64) error {
 	alignStart(&r, g, wanted)
 	s.rings[i] = r
 	return nil
+}
+
+func (s *stack) spreadFault(i int, g ground, low, high int) error {
+	return Faults{{Ring: i + 1, Where: s.where(i),
+		What: words.T("figure.spread", "Ring", s.name(i), "Count", len(s.rings[i].Cells), "Below", s.name(g.Ring()), "BelowUnits", g.Units()),
+		Fix:  words.T("figure.spread.fix", "Low", low, "High", high)}}
+}
+
+// sitInLine seats a row whose points lie in a line, or the first of a part that grows.
+func (s *stack) sitInLine(i int, r *Ring, g ground, wanted float64) error {
+	n := len(r.Cells)
+	if g.grows {
+		for k := range r.Cells {
+			r.Cells[k].Takes = max(r.Cells[k].Takes, MinTakes)
+			if s.rings[i].Cells[k].Takes == 0 {
+				r.Cells[k].Takes = PlainTakes
+			}
+		}
+		r.Cells[0].Free, r.FreeEnd = 0, 0
+		taken, free := r.Points()
+		if taken+free > g.Offered() {
+			return s.spreadFault(i, g, 1, g.Units())
+		}
+		alignGrown(r, g, wanted, taken+free)
+		return nil
+	}
+	r.Start = 0
+	if g.Over(r) == 0 && r.Cells[0].Takes != 0 {
+		return nil
+	}
+	m := g.Units()
+	for k := range r.Cells {
+		r.Cells[k].Takes, r.Cells[k].Free = PlainTakes, 0
+	}
+	r.FreeEnd = 0
+	switch {
+	case n <= m: // it gets narrower, or stays over the middle
+		r.Cells[0].Free, r.FreeEnd = uint16(m-n), m-n
+	case n == m+1: // the end units take one point each
+		r.Cells[0].Takes, r.Cells[n-1].Takes = 1, 1
+	case n <= g.Offered():
+		setTakes(r.Cells, even(n, g.Offered()))
+	default:
+		return s.spreadFault(i, g, 1, g.Offered())
+	}
+	return nil
+}
+
+// alignGrown brings the first row of a part that grows as near as can be to where its first unit stood; a new one stays where
+// it was put.
+func alignGrown(r *Ring, g ground, wanted float64, points int) {
+	last := g.Offered() - 1
+	if g.line {
+		last = g.Offered() - points
+	}
+	if math.IsNaN(wanted) {
+		if g.line {
+			r.Start = min(r.Start, last)
+		}
+		r.Start = g.Point(r.Start)
+		return
+	}
+	best := math.Inf(1)
+	for start := 0; start <= last; start++ {
+		mid := (g.tip(start) + g.tip(start+int(r.Cells[0].Takes)-1)) / 2
+		if away := circular(mid, wanted); away < best-1e-9 {
+			best, r.Start = away, start
+		}
+	}
 }
 
 // exchange puts a checked stack in place of the figure's rings and gives the edit that takes it back.
@@ -168,9 +295,13 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 		tail++
 	}
 	back := &Splice{ByFront: true}
-	if foot := f.Footing(head); !foot.OnTable() {
-		back.After = f.Rings[foot.Ring()].ID
+	back.After = f.pile().listed(head)
+	for i := range f.Parts {
+		if part := &f.Parts[i]; s.rowsOf(part.ID) != part.Rows && s.rowsOf(part.ID) >= 0 {
+			back.Part = part.ID
+		}
 	}
+	back.Parts = f.carryParts(s)
 	for i := head; i < len(f.Rings)-tail; i++ {
 		back.In = append(back.In, f.ringState(&f.Rings[i]))
 	}
@@ -192,7 +323,7 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 		}
 	}
 	numbers := ringNumbers(f)
-	before, after := Unroll(f), Unroll(&Figure{Rings: s.rings, Front: s.front})
+	before, after := Unroll(f), Unroll(&Figure{Rings: s.rings, Parts: s.parts, Front: s.front})
 	if s.stay {
 		s.sayShift(f, old, fresh)
 	}
@@ -208,14 +339,15 @@ func (f *Figure) exchange(s *stack, old *Unrolled, fresh [][]arc) (Edit, Change,
 		}
 		f.NextRing = max(f.NextRing, s.rings[i].ID+1)
 	}
-	f.Rings, f.Front, f.Extras = s.rings, s.front, extras
+	ch.Parts = ch.Parts || len(back.Parts) > 0
+	f.Rings, f.Parts, f.Front, f.Extras = s.rings, s.parts, s.front, extras
 	return back, ch, nil
 }
 
 // sayShift says by how much the top of the figure has moved, which an odd number of new or lost
 // rings makes unavoidable: a unit that stood over a gap would stand on a unit.
 func (s *stack) sayShift(f *Figure, old *Unrolled, fresh [][]arc) {
-	was, is := len(f.Rings)-1, len(s.rings)-1
+	was, is := f.pile().top(), s.top()
 	n := len(s.rings[is].Cells)
 	if f.Rings[was].ID != s.rings[is].ID || len(f.Rings[was].Cells) != n {
 		return

@@ -29,6 +29,8 @@ type Splice struct {
 	In     []RingState  `json:"in,omitempty"`
 	Front  *float64     `json:"front,omitempty"`
 	Extras []ExtraPlace `json:"extras,omitempty"`
+	Part   PartID       `json:"part,omitempty"` // the part that gets more or fewer rows, in a figure of several
+	Parts  []PartPlace  `json:"parts,omitempty"`
 	// ByFront says that the edit that this one takes back kept extras by their way from the front. In logs of before it
 	// is missing: they were kept by their way from the seam.
 	ByFront bool `json:"by_front,omitempty"`
@@ -68,8 +70,11 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 	s := f.stack()
 	s.rings = slices.Delete(s.rings, at, at+len(e.Out))
 	rings := slices.Clone(s.rings[:at])
+	if err := s.resizePart(e.Part, len(e.In)-len(e.Out)); err != nil {
+		return nil, Change{}, err
+	}
 	for k, state := range e.In {
-		r, err := f.ring(state, footingOn(rings))
+		r, err := f.ring(state, pile{rings, s.parts}.footing(len(rings)))
 		if err != nil {
 			return nil, Change{}, err
 		}
@@ -107,14 +112,50 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 		}
 		s.front = *e.Front
 	}
+	s.placeParts(e.Parts)
 	return f.settleExactly(s, e.Extras)
+}
+
+// resizePart gives a part so many rows more; where there is one part only nothing is counted.
+func (s *stack) resizePart(id PartID, more int) error {
+	if len(s.parts) == 0 || more == 0 {
+		return nil
+	}
+	for i := range s.parts {
+		if part := &s.parts[i]; part.ID == max(id, StandingPart) {
+			if part.Rows += more; part.Rows < 1 {
+				return refuse("out", words.T("figure.last_row", "Part", part.Name), words.T("figure.last_row.fix"))
+			}
+			layParts(s.parts)
+			return nil
+		}
+	}
+	return refuse("part", words.T("figure.part_gone"), words.T("figure.part_gone.fix"))
+}
+
+// placeParts puts fronts and places of parts back.
+func (s *stack) placeParts(places []PartPlace) {
+	s.exact = true
+	for _, p := range places {
+		for i := range s.parts {
+			if s.parts[i].ID != p.Part {
+				continue
+			}
+			if p.Front != nil {
+				s.parts[i].Front = *p.Front
+			}
+			if p.At != nil && s.parts[i].Set != nil {
+				s.parts[i].Set.At = *p.At
+			}
+		}
+	}
 }
 
 // settleExactly is settle for rings that fit already, with extras going back to given places.
 func (f *Figure) settleExactly(s *stack, places []ExtraPlace) (Edit, Change, error) {
 	for i := range s.rings {
-		r, foot := &s.rings[i], footingOn(s.rings[:i])
-		if n := len(r.Cells); n < MinUnits || n > MaxUnits || r.Start < 0 {
+		r, foot := &s.rings[i], s.footing(i)
+		if n := len(r.Cells); n < s.least(i) || n > MaxUnits || r.Start < 0 {
 			return nil, Change{}, refuse("in", words.T("figure.rings_changed"), words.T("figure.rings_changed.fix"))
 		}
 		if !foot.OnTable() && (r.Start >= foot.Offered() || r.Cells[0].Takes == 0) {

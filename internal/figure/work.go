@@ -38,6 +38,10 @@ var ErrTooMuch = errors.New("figure: an edit that takes too much work")
 // is little on a small figure may be much once the parts before it have made it large. It fails with ErrTooMuch, and with
 // ctx's error when ctx ends between two parts; then too the figure is as it was.
 func ApplyWithin(ctx context.Context, f *Figure, e Edit, most int) (inverse Edit, ch Change, err error) {
+	return f.withTwins(e, func() (Edit, Change, error) { return f.applyWithin(ctx, e, most) })
+}
+
+func (f *Figure) applyWithin(ctx context.Context, e Edit, most int) (inverse Edit, ch Change, err error) {
 	var do func(Edit, *Figure) (Edit, Change, error)
 	do = func(e Edit, f *Figure) (Edit, Change, error) {
 		if batch, ok := e.(*Batch); ok {

@@ -241,8 +241,8 @@ func (c *checker) bridges(i int) {
 	foot := c.f.Footing(i)
 	owners := foot.TakenBy(&c.f.Rings[i])
 	for k := range foot.Units() {
-		left, right := foot.Gap(k)
-		if owners[left] >= 0 && owners[left] == owners[right] {
+		left, right, ok := foot.Gap(k)
+		if ok && owners[left] >= 0 && owners[left] == owners[right] {
 			return
 		}
 	}

@@ -232,7 +232,7 @@ export interface HistoryStep {
   undone?: boolean;
 }
 
-/** InsertRing puts plain rings of one colour on top of ring Above (0: below all). They have as many units as the ring they stand on, or as the bottom ring. */
+/** InsertRing puts plain rings of one colour on top of ring Above (0: below all). They have as many units as the ring they stand on, or as the bottom ring; open rows get narrower by one unit each, down to one. */
 export interface InsertRing {
   do: "insert_ring";
   above: number;
