@@ -302,7 +302,7 @@ func (r *reader) grownRow(f *Figure, n *node, i int, known []bool) {
 	}
 	if foot.Over(row) > 0 {
 		taken, free := row.Points()
-		r.badRing(part.First+1, join(n.where, "grows.point"), words.T("figure.part.beyond", "Count", taken+free, "Point", row.Start, "Offered", foot.Offered()), words.T("figure.part.beyond.fix"))
+		r.badRing(part.First+1, join(n.where, "grows.point"), words.T("figure.part.beyond", "Points", words.T("figure.points", "Count", taken+free), "Point", row.Start, "Offered", foot.Offered()), words.T("figure.part.beyond.fix"))
 	}
 }
 
