@@ -149,9 +149,9 @@ func (h *handout) building() {
 
 // signed is a step whose colours have their signs before their names, as on the pattern.
 func (h *handout) signed(st guide.Ring) guide.Ring {
-	st.Parts = slices.Clone(st.Parts)
-	for i := range st.Parts {
-		if p := &st.Parts[i]; p.Units > 0 {
+	st.Stretches = slices.Clone(st.Stretches)
+	for i := range st.Stretches {
+		if p := &st.Stretches[i]; p.Units > 0 {
 			p.Name = h.say.T("draw.legend.marked", "Sign", h.signs[p.Colour], "Name", p.Name)
 		}
 	}

@@ -45,15 +45,18 @@ type Line struct {
 
 // Ring is the instructions for one ring.
 type Ring struct {
-	Ring   int // from 1
-	Units  int // units in this ring
-	Change int // units more (or fewer, negative) than in the ring below; 0 in ring 1
-	Begin  *Point
-	Plain  bool // the ring begins where a plain ring of its number does
-	Parts  []Part
-	Before []Line // read before the ring is begun
-	After  []Line // shaping, extras, notes, cautions
-	SoFar  int    // units on when this ring and its tucked extras are done
+	Row       int    // in the list of the figure's rows, from 0
+	Ring      int    // in its part, from 1
+	Part      string // the part's name; none in a figure of one part
+	Open      bool   // an open row, read from its left end
+	Units     int    // units in this ring
+	Change    int    // units more (or fewer, negative) than in the ring below; 0 in ring 1
+	Begin     *Point
+	Plain     bool // the ring begins where a plain ring of its number does
+	Stretches []Stretch
+	Before    []Line // read before the ring is begun
+	After     []Line // shaping, extras, notes, cautions
+	SoFar     int    // units on when this ring and its tucked extras are done
 }
 
 // Point is a point of the ring below: the left or right one of a unit, from 1.
@@ -62,9 +65,9 @@ type Point struct {
 	Right bool
 }
 
-// Part is a stretch of equal units in a ring, read to the right from the seam, or of points of the
+// Stretch is a run of equal units in a ring, read to the right from the seam, or of points of the
 // ring below that are left free (then Units is 0).
-type Part struct {
+type Stretch struct {
 	Free   int // points left free
 	Units  int
 	Colour int // index of the figure's colours
@@ -86,7 +89,10 @@ func Make(f *figure.Figure) *Guide {
 	open := openOutAfter(f)
 	for i := range f.Rings {
 		s := ring(f, i)
-		if i == 0 && len(f.Rings) > 1 {
+		if part := partOf(f, i); part != nil && part.First == i && i > 0 {
+			s.Before = append(s.Before, starts(f, part)...)
+		}
+		if _, more := f.Upon(i); more && f.Footing(i).OnTable() {
 			s.Before = append(s.Before, Line{Do, words.T("guide.together")})
 		}
 		r := &f.Rings[i]
@@ -109,12 +115,16 @@ func Make(f *figure.Figure) *Guide {
 // openOutAfter is the ring, from 0, after which the work is opened out; −1 when the figure is too
 // low for it. Rings 1 and 2 are made together, so it is never ring 1.
 func openOutAfter(f *figure.Figure) int {
-	for i := 1; i < min(len(f.Rings), openOutLast); i++ {
+	body := len(f.Rings)
+	if len(f.Parts) > 0 {
+		body = f.Parts[0].Rows
+	}
+	for i := 1; i < min(body, openOutLast); i++ {
 		if f.Rings[i].After != "" {
 			return i
 		}
 	}
-	if len(f.Rings) < openOutBy {
+	if body < openOutBy {
 		return -1
 	}
 	return openOutBy - 1
@@ -140,24 +150,30 @@ func after() []Line {
 // ring describes ring i (from 0) without what comes after it.
 func ring(f *figure.Figure, i int) Ring {
 	r := &f.Rings[i]
-	s := Ring{Ring: i + 1, Units: len(r.Cells), Plain: true, Parts: parts(f, i)}
+	s := Ring{Row: i, Ring: f.RowNumber(i), Units: len(r.Cells), Plain: true, Open: f.Open(i), Stretches: stretches(f, i)}
+	if part := partOf(f, i); part != nil {
+		s.Part = part.Name
+	}
 	foot := f.Footing(i)
-	if foot.OnTable() {
+	if foot.OnTable() || foot.Grows() {
 		return s
 	}
 	s.Change = s.Units - foot.Units()
+	if foot.Line() {
+		return s
+	}
 	unit, side, _ := foot.Owner(r.Start)
 	s.Begin = &Point{Unit: unit + 1, Right: side == 1}
 	s.Plain = r.Start == foot.Usual()
 	return s
 }
 
-// parts are the runs of ring i with the names of their colours.
-func parts(f *figure.Figure, i int) []Part {
+// stretches are the runs of ring i with the names of their colours.
+func stretches(f *figure.Figure, i int) []Stretch {
 	runs := f.Runs(i)
-	out := make([]Part, len(runs))
+	out := make([]Stretch, len(runs))
 	for k, run := range runs {
-		out[k] = Part{Free: run.Skip, Units: run.N, Takes: run.Takes}
+		out[k] = Stretch{Free: run.Skip, Units: run.N, Takes: run.Takes}
 		if run.N > 0 {
 			c, _ := f.ColourIndex(run.Colour)
 			out[k].Colour, out[k].Name = c, f.Colours[c].Name
@@ -174,7 +190,7 @@ func (s *Ring) extras(f *figure.Figure) (units int) {
 	glue := false
 	for i := range f.Extras {
 		e := &f.Extras[i]
-		if e.Ring != s.Ring {
+		if e.RingIndex() != s.Row {
 			continue
 		}
 		at := place(e.At, s.Units)

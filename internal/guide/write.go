@@ -43,26 +43,43 @@ func (l Line) Say(s *words.Speaker) string {
 }
 
 // Say says the ring in one paragraph: its number, its units, where it begins if not in the plain place,
-// and its parts from the seam to the right.
+// and its stretches from the seam to the right.
 func (st *Ring) Say(s *words.Speaker) string {
-	said := s.T("guide.ring", "Ring", st.Ring, "Units", words.T("figure.units", "Count", st.Units))
+	ring, from := "guide.ring", "guide.stretches"
+	if st.Open {
+		ring, from = "guide.row", "guide.stretches.open"
+	}
+	said := s.T(ring, "Ring", st.Name(), "Units", words.T("figure.units", "Count", st.Units))
 	if st.Change != 0 {
 		said += " " + s.Say(st.ChangeText())
 	}
 	if !st.Plain {
 		said += " " + s.Say(st.Begin.Text())
 	}
-	parts := make([]string, len(st.Parts))
-	for i, p := range st.Parts {
-		parts[i] = s.Say(p.Text())
+	list := make([]string, len(st.Stretches))
+	for i, p := range st.Stretches {
+		list[i] = s.Say(p.Text())
 	}
-	return said + " " + s.T("guide.parts", "Parts", strings.Join(parts, s.T("guide.comma")))
+	return said + " " + s.T(from, "Stretches", strings.Join(list, s.T("guide.comma")))
+}
+
+// Name is what sentences call the ring by: its number, and in a figure of several parts the part too.
+func (st *Ring) Name() any {
+	if st.Part == "" {
+		return st.Ring
+	}
+	return words.T("figure.row_of", "Ring", st.Ring, "Part", st.Part)
 }
 
 // ChangeText says by how many units the ring is wider or narrower than the one below.
 func (st *Ring) ChangeText() words.Text {
-	if st.Change > 0 {
+	switch wider := st.Change > 0; {
+	case wider && st.Open:
+		return words.T("guide.row.wider", "Count", st.Change)
+	case wider:
 		return words.T("guide.wider", "Count", st.Change)
+	case st.Open:
+		return words.T("guide.row.narrower", "Count", -st.Change)
 	}
 	return words.T("guide.narrower", "Count", -st.Change)
 }
@@ -75,19 +92,19 @@ func (p *Point) Text() words.Text {
 	return words.T("guide.begin.left", "Unit", p.Unit)
 }
 
-// Text says a part: how many units of which colour, and only what is not plain about them.
-func (p Part) Text() words.Text {
+// Text says a stretch: how many units of which colour, and only what is not plain about them.
+func (p Stretch) Text() words.Text {
 	if p.Units == 0 {
 		return words.T("guide.free", "Count", p.Free)
 	}
-	key := "guide.part"
+	key := "guide.stretch"
 	switch short, takes := p.Side == figure.Short, p.Takes != figure.PlainTakes && p.Takes != 0; {
 	case short && takes:
-		key = "guide.part.short.takes"
+		key = "guide.stretch.short.takes"
 	case short:
-		key = "guide.part.short"
+		key = "guide.stretch.short"
 	case takes:
-		key = "guide.part.takes"
+		key = "guide.stretch.takes"
 	}
 	return words.T(key, "Count", p.Units, "Colour", p.Name, "Points", words.T("figure.points", "Count", p.Takes))
 }

@@ -18,12 +18,12 @@ type Instructions struct {
 	Marks  []Mark     // by the colour's place in the palette
 	Used   []Mark     // of the colours that the figure uses
 	IDs    []int64    // of the rings, so that ticks stay with their ring
-	Brief  bool       // parts stand as text without marks: there are very many
+	Brief  bool       // stretches stand as text without marks: there are very many
 }
 
-// manyParts is how many stretches of units a build sheet shows one by one, each with its mark; a page
-// of more would be slow to open. Then a ring's parts are one line.
-const manyParts = 5000
+// manyStretches is how many stretches of units a build sheet shows one by one, each with its mark; a page
+// of more would be slow to open. Then a ring's stretches are one line.
+const manyStretches = 5000
 
 // Instruct is the building instructions of a figure for a page.
 func Instruct(f *figure.Figure) Instructions {
@@ -36,29 +36,29 @@ func Instruct(f *figure.Figure) Instructions {
 	for i := range f.Rings {
 		v.IDs = append(v.IDs, int64(f.Rings[i].ID))
 	}
-	parts := 0
+	stretches := 0
 	for i := range v.Guide.Steps {
-		parts += len(v.Guide.Steps[i].Parts)
+		stretches += len(v.Guide.Steps[i].Stretches)
 	}
-	v.Brief = parts > manyParts
+	v.Brief = stretches > manyStretches
 	return v
 }
 
 // RingKey names the box of a ring by its identity.
 func (v *Instructions) RingKey(step int) string { return "ring-" + strconv.FormatInt(v.IDs[step], 10) }
 
-// briefParts says the parts of a ring in one line: "8 S · 11 C", and in words what is not plain about one.
-func (v *Instructions) briefParts(say *words.Speaker, step guide.Ring) string {
+// briefStretches says the stretches of a ring in one line: "8 S · 11 C", and in words what is not plain about one.
+func (v *Instructions) briefStretches(say *words.Speaker, step guide.Ring) string {
 	var out strings.Builder
-	for i, part := range step.Parts {
+	for i, stretch := range step.Stretches {
 		if i > 0 {
 			out.WriteString(" · ")
 		}
-		if part.Units == 0 || part.Side == figure.Short || (part.Takes != 2 && part.Takes != 0) {
-			out.WriteString(say.Say(part.Text()))
+		if stretch.Units == 0 || stretch.Side == figure.Short || (stretch.Takes != 2 && stretch.Takes != 0) {
+			out.WriteString(say.Say(stretch.Text()))
 			continue
 		}
-		out.WriteString(strconv.Itoa(part.Units) + " " + v.Marks[part.Colour].Sign)
+		out.WriteString(strconv.Itoa(stretch.Units) + " " + v.Marks[stretch.Colour].Sign)
 	}
 	return out.String()
 }
