@@ -8,6 +8,15 @@ type Units struct {
 	InRings  int          `json:"in_rings"`
 	InExtras int          `json:"in_extras"`
 	ByColour []ColourUnit `json:"by_colour"` // every colour of the figure in its order, unused ones with 0
+	ByPart   []PartUnits  `json:"by_part,omitempty"`
+}
+
+// PartUnits counts the units of one part, those of extras tucked into it among them. Twins are each counted on their own; a
+// figure of one part has none.
+type PartUnits struct {
+	Part  string `json:"part"` // its id in the document
+	Name  string `json:"name"`
+	Units int    `json:"units"`
 }
 
 // ColourUnit counts the units of one colour.
@@ -22,9 +31,10 @@ type ColourUnit struct {
 // Ring is a ring with its runs: neighbouring units of one colour are one run, and a run that crosses
 // the seam stands once at each end.
 type Ring struct {
-	Ring  int   `json:"ring"`
-	Units int   `json:"units"`
-	Runs  []Run `json:"runs"`
+	Part  string `json:"part,omitempty"` // the id of its part, in a figure of several
+	Ring  int    `json:"ring"`           // from 1, in its part
+	Units int    `json:"units"`
+	Runs  []Run  `json:"runs"`
 }
 
 // Run is a stretch of units of one colour.
@@ -43,7 +53,25 @@ func Count(f *figure.Figure) Units {
 		u.InExtras += n.InExtras
 	}
 	u.Total = u.InRings + u.InExtras
+	u.ByPart = countParts(f)
 	return u
+}
+
+func countParts(f *figure.Figure) []PartUnits {
+	var out []PartUnits
+	for i := range f.Parts {
+		part := &f.Parts[i]
+		out = append(out, PartUnits{Part: part.Code, Name: part.Name})
+		for _, r := range f.Rings[part.First : part.First+part.Rows] {
+			out[i].Units += len(r.Cells)
+		}
+	}
+	for i := range f.Extras {
+		if e := &f.Extras[i]; len(out) > 0 {
+			out[f.PartOf(e.RingIndex())].Units += e.Units
+		}
+	}
+	return out
 }
 
 // rings gathers the runs of every ring. All runs of a figure share one array.
@@ -59,7 +87,10 @@ func rings(f *figure.Figure) []Ring {
 			}
 			runs = append(runs, Run{Colour: f.Colours[c.Colour].ID, Units: 1})
 		}
-		out[i] = Ring{Ring: i + 1, Units: len(cells), Runs: runs[first:len(runs):len(runs)]}
+		out[i] = Ring{Ring: f.RowNumber(i), Units: len(cells), Runs: runs[first:len(runs):len(runs)]}
+		if len(f.Parts) > 0 {
+			out[i].Part = f.Parts[f.PartOf(i)].Code
+		}
 	}
 	return out
 }

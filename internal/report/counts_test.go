@@ -39,7 +39,46 @@ func TestPublishedFigureHas68Units(t *testing.T) {
 // Contract: a run that crosses the seam is listed once at each end; the short side is no new run.
 func TestRunAcrossTheSeamStandsAtEachEnd(t *testing.T) {
 	f := load(t, "contract-example")
-	assert.Equal(t, Ring{3, 20, []Run{{"chalk", 7}, {"soot", 3}, {"chalk", 10}}}, rings(f)[2])
+	assert.Equal(t, Ring{Ring: 3, Units: 20, Runs: []Run{{"chalk", 7}, {"soot", 3}, {"chalk", 10}}}, rings(f)[2])
 	f.Rings[0].Cells[4].Side = figure.Short
-	assert.Equal(t, Ring{1, 20, []Run{{"brick", 20}}}, rings(f)[0])
+	assert.Equal(t, Ring{Ring: 1, Units: 20, Runs: []Run{{"brick", 20}}}, rings(f)[0])
+}
+
+// Closed formulas: a wing of 6 narrowing to one has 6·7/2 = 21 units, its twin as many; a chain of 9 has 9; the eye is no unit, the
+// three units tucked into the wing are, and its twin has them too.
+func TestPartsAreCountedEachOnItsOwn(t *testing.T) {
+	f := figure.Tube("Swan", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, []figure.Colour{{ID: "chalk", Name: "Chalk", Hex: "#f4efe6"}}, 24, 4)
+	do := func(e figure.Edit) {
+		t.Helper()
+		_, _, err := figure.Apply(f, e)
+		require.NoError(t, err)
+	}
+	top := f.Rings[3].ID
+	do(&figure.SetFront{Front: 8.5})
+	do(&figure.Grow{On: top, Point: 24, As: figure.AsWing, Units: 6, Rows: 6, Colour: "chalk", Name: "Right wing"})
+	wing := f.Rings[f.Parts[1].First].ID
+	do(&figure.AddExtra{Extra: figure.ExtraState{Kind: figure.Tucked, Name: "feather", Colour: "chalk", Units: 3, Ring: wing, At: 1}})
+	do(&figure.AddTwin{Part: f.Parts[1].ID, Name: "Left wing"})
+	do(&figure.Grow{On: top, Point: 17, As: figure.AsChain, Rows: 9, Colour: "chalk", Name: "Neck"})
+	u := Count(f)
+	assert.Equal(t, []PartUnits{{"body", "Body", 96}, {"right-wing", "Right wing", 24}, {"left-wing", "Left wing", 24}, {"neck", "Neck", 9}}, u.ByPart)
+	assert.Equal(t, 96+2*21+9+2*3, u.Total)
+	assert.Equal(t, Ring{Part: "left-wing", Ring: 2, Units: 5, Runs: []Run{{"chalk", 5}}}, rings(f)[4+6+1])
+}
+
+// Open rows are not closed to rings; a head that is glued on dries like any glued piece, a hat that is pushed on does not.
+func TestWorkOnParts(t *testing.T) {
+	f := figure.Tube("Swan", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, []figure.Colour{{ID: "chalk", Name: "Chalk", Hex: "#f4efe6"}}, 24, 4)
+	top := f.Rings[3].ID
+	for _, e := range []figure.Edit{
+		&figure.Grow{On: top, Point: 24, As: figure.AsWing, Units: 6, Rows: 6, Colour: "chalk", Name: "Wing"},
+		&figure.Grow{On: top, Point: 2, As: figure.AsTube, Units: 5, Rows: 3, Colour: "chalk", Name: "Ear"},
+		&figure.SetOn{On: top, How: figure.GluedOn, Name: "Head", Colour: "chalk", Units: 8, Rows: 2},
+		&figure.SetOn{On: top, How: figure.PushedOn, Name: "Hat", Colour: "chalk", Units: 6, Rows: 1},
+	} {
+		_, _, err := figure.Apply(f, e)
+		require.NoError(t, err)
+	}
+	w, _ := (&Report{Units: Count(f)}).work(f)
+	assert.Equal(t, WorkCounts{Placed: 96 + 21 + 15 + 16 + 6, Rings: 4 + 3 + 2 + 1, Tucked: 1, Glued: 1}, w)
 }

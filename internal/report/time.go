@@ -42,14 +42,28 @@ type WorkCounts struct {
 	Stacks  int `json:"stacks"`  // stacks of sheets
 	Units   int `json:"units"`   // units to fold, spares among them
 	Placed  int `json:"placed"`  // units to place in rings
-	Rings   int `json:"rings"`
-	Tucked  int `json:"tucked"` // extras to tuck in
-	Glued   int `json:"glued"`  // pieces to glue on
+	Rings   int `json:"rings"`   // to close: open rows are not
+	Tucked  int `json:"tucked"`  // extras to tuck in, and parts to push on
+	Glued   int `json:"glued"`   // pieces and parts to glue on
 }
 
 // work counts what there is to do.
 func (r *Report) work(f *figure.Figure) (w WorkCounts, shares []int) {
-	w = WorkCounts{Strokes: r.Cutting.Strokes, Stacks: r.Cutting.Stacks, Placed: r.Units.InRings, Rings: len(f.Rings)}
+	w = WorkCounts{Strokes: r.Cutting.Strokes, Stacks: r.Cutting.Stacks, Placed: r.Units.InRings}
+	for i := range f.Rings {
+		if !f.Open(i) {
+			w.Rings++
+		}
+	}
+	for i := range f.Parts {
+		switch set := f.Parts[i].Set; {
+		case set == nil:
+		case set.How == figure.GluedOn:
+			w.Glued++
+		default:
+			w.Tucked++
+		}
+	}
 	for i := range f.Extras {
 		if f.Extras[i].Kind == figure.Glued {
 			w.Glued++
