@@ -3,6 +3,7 @@ package faults
 import (
 	"database/sql"
 	"fmt"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"testing"
@@ -16,7 +17,9 @@ import (
 func program(t *testing.T) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "program")
-	out, err := exec.Command("go", "test", "-c", "-o", path, ".").CombinedOutput()
+	build := exec.Command("go", "test", "-c", "-o", path, ".")
+	build.Env = append(os.Environ(), "CGO_CFLAGS=") // as everywhere but under the race detector
+	out, err := build.CombinedOutput()
 	require.NoError(t, err, string(out))
 	return path
 }
