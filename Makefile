@@ -62,7 +62,7 @@ fmt: $(MODULES) ## format Go, templ, TypeScript and CSS
 test: ## everything: static checks, unit tests, real browsers; tells what each part took
 	@.ci/check-tools test
 	@go run ./web/e2e/browsers/found
-	@.ci/parts client +test-race check +test-browsers test-edits test-client
+	@.ci/parts client +test-browsers check test-race test-edits test-client
 
 check: client ## static checks only
 	@.ci/check-tools test
@@ -82,15 +82,15 @@ test-client: client ## unit tests of the browser's side
 # Every Go test but those in the browsers, which the race detector would make slow; what they ask of the app is raced here.
 # SQLite's C code, in which it finds nothing, is compiled in a third of the time when it is not made fast. go vet is for check.
 test-race: client ## Go tests under the race detector, with the fuzz corpora
-	CGO_CFLAGS="-g -O0" go test -race -vet=off -timeout 30m $$(go list ./... | grep -v '^tuckring/web/e2e$$')
+	CGO_CFLAGS="-g -O0" nice go test -race -vet=off -timeout 30m $$(go list ./... | grep -v '^tuckring/web/e2e$$')
 
 test-browsers: client ## the app in Chromium and Firefox, as a person uses it
 	@.ci/check-tools test
 	go test -vet=off -timeout 30m ./web/e2e
 
 # Sequential, so the race detector has nothing to find here.
-test-edits: ## random edits, 10 000 times over
-	go test -vet=off ./internal/figure -run 'NeverUnbalance|KeepsUnitsAndOpenings' -rapid.checks=10000
+test-edits: ## more than 10 000 random edits of each kind of figure
+	nice go test -vet=off ./internal/figure -run 'NeverUnbalance|KeepsUnitsAndOpenings|RandomFiguresOfParts' -rapid.checks=1000
 
 # The guards that what is sent from outside must not get past, and a rough line; then faults that are really injected, and their table.
 faults: client ## break what the app stands on, many times over; ends in a table of what was injected, told and found
