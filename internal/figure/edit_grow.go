@@ -66,7 +66,7 @@ func (e *Grow) apply(f *Figure) (Edit, Change, error) {
 	if e.Rows < 1 || e.Rows > rows {
 		return nil, Change{}, wholeFault("rows", e.Rows, 1, rows)
 	}
-	offered := (Footing{units: len(f.Rings[on].Cells)}).Offered()
+	offered := offering(len(f.Rings[on].Cells)).Offered()
 	if e.Point < 0 || e.Point >= offered {
 		return nil, Change{}, wholeFault("point", e.Point, 0, offered-1)
 	}
@@ -393,7 +393,7 @@ func (e *MovePart) apply(f *Figure) (Edit, Change, error) {
 	if e.At != nil || e.How != "" || e.Tilt != 0 || e.Point == nil {
 		return nil, Change{}, refuse("point", words.T("figure.missing", "Name", "point"), words.T("figure.missing.fix", "Name", "point"))
 	}
-	offered := (Footing{units: len(f.Rings[on].Cells)}).Offered()
+	offered := offering(len(f.Rings[on].Cells)).Offered()
 	if *e.Point < 0 || *e.Point >= offered {
 		return nil, Change{}, wholeFault("point", *e.Point, 0, offered-1)
 	}

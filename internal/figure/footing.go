@@ -11,12 +11,12 @@ import "iter"
 // Whatever reads, places, checks or tells a row asks its footing, so that rows which stand otherwise need only
 // another footing. The zero Footing is the table, which offers nothing; a part that is set on stands on nothing else.
 type Footing struct {
-	row    int  // of the row below, from 1, in the list of all rows; 0 on the table
-	number int  // of the row below in its part, from 1
-	units  int  // of the row below
-	line   bool // its points lie in a line
-	grows  bool // the row is the first of a part that grows: it takes some of the points and has no balance
-	open   bool // the units of the row itself stand in a line
+	row    int32 // of the row below, from 1, in the list of all rows; 0 on the table
+	number int32 // of the row below in its part, from 1
+	units  int32 // of the row below
+	line   bool  // its points lie in a line
+	grows  bool  // the row is the first of a part that grows: it takes some of the points and has no balance
+	open   bool  // the units of the row itself stand in a line
 }
 
 // Footing gives what a row (from 0) stands on.
@@ -29,10 +29,10 @@ func (p pile) footing(row int) Footing {
 		if row == 0 {
 			return Footing{}
 		}
-		return Footing{row: row, number: row, units: len(p.rings[row-1].Cells)}
+		return Footing{row: int32(row), number: int32(row), units: p.units(row - 1)}
 	}
 	if row > part.First {
-		return Footing{row: row, number: row - part.First, units: len(p.rings[row-1].Cells), line: part.Open, open: part.Open}
+		return Footing{row: int32(row), number: int32(row - part.First), units: p.units(row - 1), line: part.Open, open: part.Open}
 	}
 	if !part.grown() {
 		return Footing{}
@@ -41,8 +41,13 @@ func (p pile) footing(row int) Footing {
 	if !ok {
 		return Footing{}
 	}
-	return Footing{row: on + 1, number: p.number(on), units: len(p.rings[on].Cells), line: p.open(on), grows: true, open: part.Open}
+	return Footing{row: int32(on + 1), number: int32(p.number(on)), units: p.units(on), line: p.open(on), grows: true, open: part.Open}
 }
+
+func (p pile) units(row int) int32 { return int32(len(p.rings[row].Cells)) }
+
+// offering is the footing of what a row of so many units offers, wherever it stands.
+func offering(units int) Footing { return Footing{units: int32(units)} }
 
 // Upon gives the row (from 0) of the same part that stands on a row; ok is false when none does. Other parts may grow on
 // that row too: see Growing.
@@ -89,10 +94,10 @@ func (p pile) listed(row int) RingID {
 func (g Footing) OnTable() bool { return g.row == 0 }
 
 // Ring gives the row below, from 0 in the list of all rows; −1 on the table.
-func (g Footing) Ring() int { return g.row - 1 }
+func (g Footing) Ring() int { return int(g.row) - 1 }
 
 // Number gives the row below as people count, from 1 in its part; 0 on the table.
-func (g Footing) Number() int { return g.number }
+func (g Footing) Number() int { return int(g.number) }
 
 // Grows says that the row is the first of a part that grows: it takes some of the points, from its Start on, and no balance
 // binds it.
@@ -109,10 +114,10 @@ func (g Footing) Open() bool { return g.open }
 func (g Footing) ownCircle() bool { return g.OnTable() || g.grows && !g.open }
 
 // Units is how many units the row below has.
-func (g Footing) Units() int { return g.units }
+func (g Footing) Units() int { return int(g.units) }
 
 // Offered is how many points the row below offers: two of each unit.
-func (g Footing) Offered() int { return 2 * g.units }
+func (g Footing) Offered() int { return 2 * int(g.units) }
 
 // Point brings a point's number, counted on around the circle, to 0 … Offered−1. In a line it changes nothing.
 func (g Footing) Point(p int) int {
@@ -141,7 +146,7 @@ func (g Footing) Gap(unit int) (left, right int, ok bool) {
 
 // Seam is the point that a ring's seam takes, counted back from before the circle when it lies in its left half.
 func (g Footing) Seam(start int) int {
-	if start > g.units && !g.line {
+	if start > int(g.units) && !g.line {
 		return start - g.Offered()
 	}
 	return start

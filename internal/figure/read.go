@@ -407,8 +407,8 @@ func (r *reader) rings(f *Figure, n *node) (known []bool) {
 func (r *reader) ring(f *Figure, n *node, known []bool) (ok bool) {
 	at := len(f.Rings)
 	foot := f.Footing(at)
-	ring := &Ring{ID: RingID(at + 1)}
-	defer func() { f.Rings = append(f.Rings, *ring) }()
+	f.Rings = append(f.Rings, Ring{ID: RingID(at + 1)})
+	ring := &f.Rings[at]
 	optional := "start after note"
 	if foot.OnTable() || foot.open || foot.grows {
 		optional = "after note"
@@ -434,7 +434,7 @@ func (r *reader) ring(f *Figure, n *node, known []bool) (ok bool) {
 		}
 	}
 	if ok && !foot.grows {
-		if fault := (pile{append(f.Rings[:at:at], *ring), f.Parts}).balanceFault(at); fault != nil {
+		if fault := f.pile().balanceFault(at); fault != nil {
 			fault.Where = n.where
 			r.note(*fault)
 		}

@@ -177,7 +177,7 @@ func (r *reader) growth(f *Figure, n *node, i int, all map[string]int, known []b
 	}
 	f.Parts[i].Grows = f.Rings[row].ID
 	if known[row] {
-		r.whole(n.get("point"), 0, (Footing{units: len(f.Rings[row].Cells)}).Offered()-1)
+		r.whole(n.get("point"), 0, offering(len(f.Rings[row].Cells)).Offered()-1)
 	}
 }
 

@@ -36,9 +36,9 @@ type row struct {
 // span is the first and the last point that a unit takes: the units of the ring below that they belong to, by how much
 // they stand beside their middles, once around added.
 type span struct {
-	first, last     int
+	first, last     int32
+	loose           int8 // −1 where nothing goes into the left pocket, 1 into the right: an end unit of a line that takes one point
 	atFirst, atLast float64
-	loose           float64 // −1 where nothing goes into the left pocket, 1 into the right: an end unit of a line that takes one point
 }
 
 // rowOn seats a ring on its footing, which is among the rows: every unit at the middle of the points it takes, or as near to
@@ -121,9 +121,9 @@ func bottomRow(n int) row {
 func spansOf(foot Footing, below *row, ring *Ring) []span {
 	out := make([]span, len(ring.Cells))
 	tip := below.room / 4
-	at := func(p int) (unit int, beside float64) {
+	at := func(p int) (of int32, beside float64) {
 		unit, side, lap := foot.Owner(p)
-		return unit, float64(lap) + float64(2*side-1)*tip
+		return int32(unit), float64(lap) + float64(2*side-1)*tip
 	}
 	for i, first := range foot.Seats(ring) {
 		out[i].first, out[i].atFirst = at(first)
@@ -242,10 +242,11 @@ func (p *push) add(by float64) {
 // touched, the push is none. So rounding cannot part what is mirror-symmetric.
 func (r *row) push(below *row, own, others []push) float64 {
 	n, most := len(r.arcs), 0.0
-	for i := range r.arcs {
-		if !r.next(i) {
-			break
-		}
+	pairs := n
+	if r.open {
+		pairs--
+	}
+	for i := range pairs {
 		j, lap := (i+1)%n, float64((i+1)/n)
 		if under := r.least[i] - (r.arcs[j].mid + lap - r.arcs[i].mid); under > rounding {
 			own[i].add(-under / 2)
