@@ -39,15 +39,15 @@ type Finding struct {
 type Check struct {
 	Counts words.Text
 	Unread bool // usual settings stand in for those that cannot be read
-	Groups []CheckGroup
+	Groups []Group
 	Base   string
 	Done   words.Text // what was just done, zero for nothing
 	Undo   bool       // it can be taken back here
 	Wrong  words.Text // why the fix could not be carried out, zero when it was
 }
 
-// CheckGroup is all findings of one level.
-type CheckGroup struct {
+// Group is all findings of one level.
+type Group struct {
 	Level findings.Level
 	List  []Finding
 }
@@ -77,12 +77,12 @@ func (s *room) renderCheck(w http.ResponseWriter, r *http.Request, status int, w
 }
 
 // groupsOf puts findings together by their level, each with the way to its place for whoever may edit.
-func groupsOf(list []findings.Finding, of *figure.Figure, base string, mayEdit bool) []CheckGroup {
-	var out []CheckGroup
+func groupsOf(list []findings.Finding, of *figure.Figure, base string, mayEdit bool) []Group {
+	var out []Group
 	unrolled := figure.Unroll(of)
 	for _, f := range list {
 		if len(out) == 0 || out[len(out)-1].Level != f.Level {
-			out = append(out, CheckGroup{Level: f.Level})
+			out = append(out, Group{Level: f.Level})
 		}
 		shown := Finding{Finding: f, Ready: f.Edit != nil && mayEdit}
 		if mayEdit {

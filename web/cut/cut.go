@@ -35,8 +35,8 @@ func Room(app *kernel.App) kernel.Room {
 	}}
 }
 
-// CutView is the cutting plan as it is printed and pinned over the table.
-type CutView struct {
+// View is the cutting plan as it is printed and pinned over the table.
+type View struct {
 	common.Printout
 	Plans []PlanView
 }
@@ -56,7 +56,7 @@ func (s *room) cut(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v := CutView{Printout: sheet}
+	v := View{Printout: sheet}
 	seen := map[string]bool{}
 	for i, plan := range sheet.Made.Cutting.Plans {
 		pv := PlanView{Number: i + 1, CutPlan: plan, Stacks: plan.StackRuns(), Picture: planPicture(kernel.Speaker(r), &plan)}

@@ -20,7 +20,7 @@ import (
 
 // CutPage is the cutting plan: for every way of cutting a sheet the stacks, a dimensioned drawing and
 // the cuts in their order, with the caution where the blade is.
-func CutPage(p kernel.Page, v CutView) templ.Component {
+func CutPage(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -181,7 +181,7 @@ func CutPage(p kernel.Page, v CutView) templ.Component {
 	})
 }
 
-func cutPlan(p kernel.Page, v *CutView, plan PlanView) templ.Component {
+func cutPlan(p kernel.Page, v *View, plan PlanView) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -291,7 +291,7 @@ func cutPlan(p kernel.Page, v *CutView, plan PlanView) templ.Component {
 	})
 }
 
-func stackPart(p kernel.Page, v *CutView, part report.StackPart) templ.Component {
+func stackPart(p kernel.Page, v *View, part report.StackPart) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -347,7 +347,7 @@ func stackPart(p kernel.Page, v *CutView, part report.StackPart) templ.Component
 }
 
 // planCuts is the drawing of a plan, its stacks and its cuts.
-func planCuts(p kernel.Page, v *CutView, plan PlanView) templ.Component {
+func planCuts(p kernel.Page, v *View, plan PlanView) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -508,7 +508,7 @@ func planCuts(p kernel.Page, v *CutView, plan PlanView) templ.Component {
 	})
 }
 
-func offcuts(p kernel.Page, v *CutView) templ.Component {
+func offcuts(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

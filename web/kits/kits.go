@@ -22,8 +22,8 @@ func Room(app *kernel.App) kernel.Room {
 	}}
 }
 
-// KitsView is the labels for the bags of those who share the folding.
-type KitsView struct {
+// View is the labels for the bags of those who share the folding.
+type View struct {
 	common.Printout
 	Form *kernel.Form
 }
@@ -52,7 +52,7 @@ func (s *room) kits(w http.ResponseWriter, r *http.Request) error {
 		return common.NoReport(err)
 	}
 	purpose := words.T("kits.title")
-	v := KitsView{Form: form, Printout: common.Printout{Reckoning: common.Reckon(p, made), Base: kernel.AccessOf(r).Base, Purpose: purpose}}
+	v := View{Form: form, Printout: common.Printout{Reckoning: common.Reckon(p, made), Base: kernel.AccessOf(r).Base, Purpose: purpose}}
 	return kernel.Render(w, r, status, KitsPage(common.PrintPage(s.App, r, p.Figure.Title, purpose, common.UnderReport), v))
 }
 

@@ -19,7 +19,7 @@ import (
 )
 
 // KitsPage is a label for each person's bag of paper, to cut out along the dashed lines.
-func KitsPage(p kernel.Page, v KitsView) templ.Component {
+func KitsPage(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -178,7 +178,7 @@ func KitsPage(p kernel.Page, v KitsView) templ.Component {
 	})
 }
 
-func kitLabel(p kernel.Page, v *KitsView, k report.Kit) templ.Component {
+func kitLabel(p kernel.Page, v *View, k report.Kit) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

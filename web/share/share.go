@@ -31,8 +31,8 @@ func Room(app *kernel.App) kernel.Room {
 	}}
 }
 
-// SharedLink is a link as the share page shows it.
-type SharedLink struct {
+// Link is a link as the share page shows it.
+type Link struct {
 	Token   string
 	Power   store.Power
 	Address string // whole address, to be copied
@@ -52,9 +52,9 @@ func (s *room) share(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	shown := make([]SharedLink, len(links))
+	shown := make([]Link, len(links))
 	for i, l := range links {
-		shown[i] = SharedLink{Token: l.Token, Power: l.Power, Made: common.When(l.Made, time.Now()), Address: s.linkAddress(r, l)}
+		shown[i] = Link{Token: l.Token, Power: l.Power, Made: common.When(l.Made, time.Now()), Address: s.linkAddress(r, l)}
 	}
 	page := s.FigurePage(r, d.Title, tab)
 	page.Styles = []string{"shelf"}

@@ -16,7 +16,7 @@ import (
 )
 
 // SharePage makes links to a figure and takes them back.
-func SharePage(p kernel.Page, links []SharedLink, lan bool) templ.Component {
+func SharePage(p kernel.Page, links []Link, lan bool) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

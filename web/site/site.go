@@ -19,8 +19,8 @@ import (
 	"tuckring/web/kernel"
 )
 
-// SiteView is the page of a figure's own web site.
-type SiteView struct {
+// View is the page of a figure's own web site.
+type View struct {
 	Title  string
 	Counts words.Text // all units and rings
 	Report common.Reckoning
@@ -79,8 +79,8 @@ func Files(f *figure.Figure, settings report.Settings, say *words.Speaker) ([]si
 	return files, nil
 }
 
-func siteView(f *figure.Figure, settings report.Settings, made *report.Report) SiteView {
-	v := SiteView{
+func siteView(f *figure.Figure, settings report.Settings, made *report.Report) View {
+	v := View{
 		Title:  f.Title,
 		Counts: made.Units.Text(len(f.Rings)),
 		Report: common.Reckoning{Made: made, Settings: settings, Marks: common.MarksOf(f), Unit: f.Unit},

@@ -21,7 +21,7 @@ import (
 
 // SitePage is the one page of a figure's own web site. It stands alone: no scripts, and only relative
 // addresses.
-func SitePage(p kernel.Page, v SiteView) templ.Component {
+func SitePage(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -304,7 +304,7 @@ func siteParts(p kernel.Page) templ.Component {
 	})
 }
 
-func siteFigures(p kernel.Page, v *SiteView) templ.Component {
+func siteFigures(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -420,7 +420,7 @@ func siteFigures(p kernel.Page, v *SiteView) templ.Component {
 	})
 }
 
-func siteNumbers(p kernel.Page, v *SiteView) templ.Component {
+func siteNumbers(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -509,7 +509,7 @@ func siteNumbers(p kernel.Page, v *SiteView) templ.Component {
 	})
 }
 
-func sitePatternPart(p kernel.Page, v *SiteView) templ.Component {
+func sitePatternPart(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -764,7 +764,7 @@ func siteStep(p kernel.Page, v *common.Instructions, step guide.Ring) templ.Comp
 	})
 }
 
-func siteFiles(p kernel.Page, v *SiteView) templ.Component {
+func siteFiles(p kernel.Page, v *View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {

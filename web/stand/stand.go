@@ -36,8 +36,8 @@ func Room(app *kernel.App) kernel.Room {
 	}}
 }
 
-// StandView is the page of the standing figure.
-type StandView struct {
+// View is the page of the standing figure.
+type View struct {
 	Base, Power string
 	Title       string
 	Picture     string // address of the still drawing
@@ -56,7 +56,7 @@ func (s *room) stand(w http.ResponseWriter, r *http.Request) error {
 	page.Styles, page.Scripts = []string{"stand"}, []string{"stand"}
 	page.Wide, page.Client = true, true
 	page.Running = kernel.RunningAddress(page, tab.Page)
-	return kernel.Render(w, r, http.StatusOK, StandPage(page, StandView{
+	return kernel.Render(w, r, http.StatusOK, StandPage(page, View{
 		Base: a.Base, Power: string(a.Power), Title: p.Figure.Title,
 		Picture: a.Base + "/figure.svg?rev=" + strconv.FormatInt(p.Rev, 10),
 		About:   aboutStanding(p.Figure, shape.Estimate(p.Figure, p.Gauge())), Unread: p.Unread,

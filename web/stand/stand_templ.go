@@ -16,7 +16,7 @@ import (
 
 // StandPage shows the figure standing in 3D. The browser's side fills #stand; what stands below it says
 // the same in words, and holds where scripts are off.
-func StandPage(p kernel.Page, v StandView) templ.Component {
+func StandPage(p kernel.Page, v View) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
