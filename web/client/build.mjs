@@ -1,11 +1,11 @@
-// Builds the browser's side with esbuild: the script of every room (web/client/ROOM/page.ts becomes ROOM.js)
-// and its style sheet (static/css/ROOM.css, which may import parts from a folder beside it) go to static/build,
-// with the fonts they use. Scripts are ES modules that share chunks, so that a big library is loaded only by
+// Builds the browser's side with esbuild: the scripts of every room (web/client/ROOM/page.ts becomes ROOM.js,
+// page-NAME.ts beside it ROOM-NAME.js) and its style sheet (static/css/ROOM.css, which may import parts from a
+// folder beside it) go to static/build, with the fonts they use. Scripts are ES modules that share chunks, so that a big library is loaded only by
 // the page that needs it.
 //
 //   node web/client/build.mjs          build static/build
 //   node web/client/build.mjs --tests  bundle web/client/**/*.test.ts into tmp/client-tests
-import { existsSync, readdirSync, rmSync } from "node:fs";
+import { readdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { build } from "esbuild";
 
@@ -17,11 +17,15 @@ function filesIn(dir, ...endings) {
     .sort();
 }
 
-/** The script of every room. */
+/** The scripts of every room: one for each kind of page it has. */
 function scripts() {
-  return readdirSync("web/client")
-    .filter((room) => existsSync(join("web/client", room, "page.ts")))
-    .map((room) => ({ in: join("web/client", room, "page.ts"), out: room }));
+  return readdirSync("web/client", { withFileTypes: true })
+    .filter((entry) => entry.isDirectory())
+    .flatMap(({ name: room }) =>
+      readdirSync(join("web/client", room))
+        .filter((name) => /^page(-.+)?\.ts$/.test(name))
+        .map((name) => ({ in: join("web/client", room, name), out: name.replace("page", room).replace(/\.ts$/, "") })),
+    );
 }
 
 /** The style sheet of every room; folders beside them hold their parts. */

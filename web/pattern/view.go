@@ -45,7 +45,7 @@ func (s *room) view(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := s.FigurePage(r, v.Title, kernel.Tab{})
 	page.Styles = []string{"shelf"}
-	page.Scripts = []string{"view"}
+	page.Scripts = []string{"pattern-view"}
 	return kernel.Render(w, r, http.StatusOK, ViewPage(page, v))
 }
 
