@@ -131,12 +131,20 @@ func init() {
 	register[AddExtra]()
 	register[EditExtra]()
 	register[RemoveExtra]()
+	register[Grow]()
+	register[SetOn]()
+	register[AddTwin]()
+	register[MovePart]()
+	register[EditPart]()
+	register[RemovePart]()
+	registerForLog[PutPart]()
+	registerForLog[TakeOutPart]()
 	register[Batch]()
 	registerForLog[Become]()
 }
 
 // DecodeEdit reads an edit that somebody sends, from JSON: an object whose "do" names the kind. Unknown
-// kinds and fields are refused, and so are the kinds that only the log holds (Splice, Become), however
+// kinds and fields are refused, and so are the kinds that only the log holds (Splice, Become, PutPart, TakeOutPart), however
 // deep in a batch, and names and notes that show nothing or read otherwise than they are written (NameFault, NoteFault). Errors are Faults.
 func DecodeEdit(raw []byte) (Edit, error) { return decodeEdit(raw, 0, false) }
 

@@ -15,7 +15,7 @@ import (
 
 func readParts(t *testing.T, doc string) *Figure {
 	t.Helper()
-	f, err := readUpTo([]byte(doc), partsVersion)
+	f, err := Read([]byte(doc))
 	require.NoError(t, err)
 	return f
 }
@@ -151,7 +151,7 @@ func TestRandomFiguresOfPartsKeepEveryRuleAndUndoIsTheIdentity(t *testing.T) {
 // requireSound checks what every figure keeps, by going over it anew.
 func requireSound(t *rapid.T, f *Figure) {
 	doc := f.Write()
-	g, err := readUpTo(doc, partsVersion)
+	g, err := Read(doc)
 	require.NoError(t, err, string(doc))
 	require.Equal(t, string(doc), string(g.Write()))
 	require.Equal(t, len(f.Rings), len(g.Rings), "twins are made alike")
@@ -256,7 +256,7 @@ func TestEveryRefusalOfPartsNamesItsPlace(t *testing.T) {
 		"rings as in version 1":     {with(`"parts"`, `"rings"`), "rings", `"rings"`},
 	} {
 		t.Run(name, func(t *testing.T) {
-			f, err := readUpTo([]byte(c.doc), partsVersion)
+			f, err := Read([]byte(c.doc))
 			require.Nil(t, f)
 			faults, ok := err.(Faults)
 			require.True(t, ok, "%v", err)
@@ -309,11 +309,6 @@ func TestAFigureOfOnePartIsWrittenAsVersionOne(t *testing.T) {
 }
 
 // Newer documents are refused as long as nothing but this package knows of parts.
-func TestPartsAreNotReadYet(t *testing.T) {
-	_, err := Read([]byte(swanText(t)))
-	assert.ErrorContains(t, err, "version 2")
-}
-
 func TestAnUndoOfAPartSparesWhatOthersHaveDoneSince(t *testing.T) {
 	f := plain(24, 3)
 	back, _, err := Apply(f, &Grow{On: f.Rings[2].ID, Point: 5, As: AsWing, Units: 4, Rows: 4, Colour: "brick", Name: "Wing"})

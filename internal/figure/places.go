@@ -225,6 +225,12 @@ func (u *Unrolled) Middle(ring, unit int) float64 {
 	return u.arcs[ring][unit].mid
 }
 
+// Tip gives the place of a unit's left (0) or right (1) point, in turns.
+func (u *Unrolled) Tip(ring, unit, side int) float64 {
+	a := &u.arcs[ring][unit]
+	return a.mid + float64(2*side-1)*a.tip
+}
+
 // FrontTurn gives the front line of the part that stands on the table, in turns.
 func (u *Unrolled) FrontTurn() float64 { return u.fronts[0] }
 

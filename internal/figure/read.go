@@ -13,7 +13,7 @@ import (
 
 // Version is the newest version of the figure document that this package reads. Figures of one part are written as version 1,
 // those of several as version 2.
-const Version = 1
+const Version = 2
 
 // partsVersion is the version from which documents have parts.
 const partsVersion = 2
@@ -21,14 +21,12 @@ const partsVersion = 2
 // Read reads a figure document of any version up to Version. A document that breaks a rule is refused whole: the
 // error is then a Faults with every fault found, each naming its place, what stands there and what
 // is allowed. Rings and extras are given the identities 1, 2, … in document order.
-func Read(data []byte) (*Figure, error) { return readUpTo(data, Version) }
-
-func readUpTo(data []byte, version int) (*Figure, error) {
+func Read(data []byte) (*Figure, error) {
 	root, bad := parse(data)
 	if bad != nil {
 		return nil, Faults{*bad}
 	}
-	r := &reader{newest: version}
+	r := &reader{}
 	f := r.document(root)
 	if faults := r.told(); len(faults) > 0 {
 		return nil, faults
@@ -38,14 +36,13 @@ func readUpTo(data []byte, version int) (*Figure, error) {
 
 // Validate reports every rule of the document that the figure breaks, nil when it keeps them all.
 func (f *Figure) Validate() Faults {
-	if _, err := readUpTo(f.Write(), partsVersion); err != nil {
+	if _, err := Read(f.Write()); err != nil {
 		return err.(Faults)
 	}
 	return nil
 }
 
 type reader struct {
-	newest int    // version that is read
 	faults Faults // the first MaxFaults
 	found  int    // how many there are
 	colour map[string]int
@@ -205,11 +202,11 @@ func (r *reader) document(n *node) *Figure {
 	several := false
 	if n.kind == isObject && n.get("tuckring") != nil {
 		v := n.get("tuckring")
-		if found, ok := v.number(); v.kind == isNumber && ok && found > float64(r.newest) && found == math.Trunc(found) {
-			r.bad("tuckring", words.T("figure.newer", "Found", clip(v.text)), words.T("figure.newer.fix", "Version", r.newest))
+		if found, ok := v.number(); v.kind == isNumber && ok && found > float64(Version) && found == math.Trunc(found) {
+			r.bad("tuckring", words.T("figure.newer", "Found", clip(v.text)), words.T("figure.newer.fix", "Version", Version))
 			return f
 		}
-		found, ok := r.whole(v, 1, r.newest)
+		found, ok := r.whole(v, 1, Version)
 		several = ok && found >= partsVersion
 	}
 	required, optional := "tuckring title unit colours rings", "front extras"

@@ -10,6 +10,9 @@ import (
 // other counts. It is a measure to bound requests by, not a time.
 func Work(f *Figure, e Edit) int {
 	all := f.Units() + len(f.Extras)
+	if f.hasTwins() { // they are made anew
+		all *= 2
+	}
 	switch e := e.(type) {
 	case *Batch:
 		sum := 0
@@ -26,10 +29,19 @@ func Work(f *Figure, e Edit) int {
 	case *SetCount, *SetCounts, *Reshape, *Become:
 		return 4 * all
 	case *InsertRing:
-		return 4 * (all + min(max(e.Count, 1), MaxRings)*len(f.Rings[0].Cells))
+		return 4 * (all + between(e.Count, MaxRings)*len(f.Rings[0].Cells))
+	case *Grow:
+		return 4 * (all + between(e.Rows, MaxRings)*between(e.Units, MaxUnits))
+	case *SetOn:
+		return 4 * (all + between(e.Rows, MaxRings)*between(e.Units, MaxUnits) + len(e.Rings))
+	case *AddTwin, *MovePart, *RemovePart, *PutPart, *TakeOutPart:
+		return 4 * all
 	}
 	return all
 }
+
+// between is a number of rows or units as it can be at all.
+func between(n, most int) int { return min(max(n, 1), most) }
 
 // ErrTooMuch tells that an edit takes more work than it may.
 var ErrTooMuch = errors.New("figure: an edit that takes too much work")

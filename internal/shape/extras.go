@@ -30,6 +30,7 @@ type Piece struct {
 	ID              figure.ExtraID
 	X, Y, Z         float64
 	Azimuth, Tilt   float64
+	In              int32 // index in Placement.Frames
 	WidthMM, HighMM float64
 	OffMM           float64 // how far it stands off for the pieces that it lies on
 	Colour          int
@@ -42,11 +43,11 @@ func (p *Placement) extras(f *figure.Figure, u *figure.Unrolled) {
 		if e.Ring < 1 || e.Ring > len(f.Rings) {
 			continue
 		}
-		turn := turnAt(f, u, e.RingIndex(), e.At) - u.FrontTurn()
+		azimuth := p.Rings[e.RingIndex()].azimuth(turnAt(f, u, e.RingIndex(), e.At))
 		if e.Kind == figure.Glued {
-			p.glue(f, e, turn)
+			p.glue(f, e, azimuth)
 		} else {
-			p.tuck(f, e, turn)
+			p.tuck(f, e, azimuth)
 		}
 	}
 }
@@ -54,6 +55,9 @@ func (p *Placement) extras(f *figure.Figure, u *figure.Unrolled) {
 // turnAt is where a place in units from the seam of a ring (counted from 0) stands, in turns: 3 is the
 // middle of unit 3, 3.5 the middle of the gap after it.
 func turnAt(f *figure.Figure, u *figure.Unrolled, ring int, at float64) float64 {
+	if f.Open(ring) {
+		return openTurnAt(f, u, ring, at)
+	}
 	n := len(f.Rings[ring].Cells)
 	i := int(math.Floor(at))
 	lap := math.Floor(float64(i) / float64(n))
@@ -69,13 +73,33 @@ func turnAt(f *figure.Figure, u *figure.Unrolled, ring int, at float64) float64 
 	return (to+from)/2 + lap
 }
 
-func (p *Placement) tuck(f *figure.Figure, e *figure.Extra, turn float64) {
+// openTurnAt is the same on an open row: half a unit beyond its ends is as far as half a unit within.
+func openTurnAt(f *figure.Figure, u *figure.Unrolled, row int, at float64) float64 {
+	last := float64(len(f.Rings[row].Cells) - 1)
+	low := math.Max(0, math.Min(last, math.Floor(at)))
+	i := int(low)
+	if at == low {
+		return u.Middle(row, i)
+	}
+	from, to := u.Arc(row, i)
+	if at < low {
+		return from
+	}
+	if low < last {
+		next, _ := u.Arc(row, i+1)
+		to = (to + next) / 2
+	}
+	return to
+}
+
+func (p *Placement) tuck(f *figure.Figure, e *figure.Extra, azimuth float64) {
 	r := p.Rings[e.RingIndex()]
-	lean, bend := chainOf(e, len(p.Rings), r.Lean)
+	_, covered := f.Upon(e.RingIndex())
+	lean, bend := chainOf(e, !covered, r.Lean)
 	colour, _ := f.ColourIndex(e.Colour)
 	columns := (e.Units + chainMost - 1) / chainMost
 	spot := ExtraSpot{ID: e.ID, First: len(p.Spots), Count: e.Units}
-	apart := p.Gauge.Pitch.Best / (2 * math.Pi * math.Max(r.RadiusMM, p.Measures.LegMM))
+	apart := p.Gauge.Pitch.Best / math.Max(r.RadiusMM, p.Measures.LegMM)
 	at := r
 	for k := range e.Units {
 		column := k % columns
@@ -87,7 +111,7 @@ func (p *Placement) tuck(f *figure.Figure, e *figure.Extra, turn float64) {
 				lean = math.Min(lean+bend, hangLean)
 			}
 		}
-		s := spotAt(&at, turn+(float64(column)-float64(columns-1)/2)*apart)
+		s := spotAt(&at, azimuth+(float64(column)-float64(columns-1)/2)*apart)
 		s.Tilt, s.Colour = longTilt+lean, uint8(colour)
 		p.Spots = append(p.Spots, s)
 	}
@@ -98,10 +122,10 @@ func (p *Placement) tuck(f *figure.Figure, e *figure.Extra, turn float64) {
 // much further each unit leans than the one before: ears stand on the top ring, feet and arms lie at
 // the bottom ring and curl up, one or two units in a wall stick out (a beak), more of them hang (a
 // wing).
-func chainOf(e *figure.Extra, rings int, wall float64) (lean, bend float64) {
+func chainOf(e *figure.Extra, top bool, wall float64) (lean, bend float64) {
 	const degree = math.Pi / 180
 	switch {
-	case e.Ring == rings:
+	case top:
 		return wall + earLean, 0
 	case e.Ring == 1:
 		return 84 * degree, -9 * degree
@@ -111,17 +135,17 @@ func chainOf(e *figure.Extra, rings int, wall float64) (lean, bend float64) {
 	return 80 * degree, 24 * degree
 }
 
-func (p *Placement) glue(f *figure.Figure, e *figure.Extra, turn float64) {
+func (p *Placement) glue(f *figure.Figure, e *figure.Extra, azimuth float64) {
 	r := p.Rings[e.RingIndex()]
 	out, down := p.face(r.Tilt[figure.Long])
 	at := r
 	at.RadiusMM += out + standOff
 	at.Y -= down - p.Gauge.Rise.Best/2
-	s := spotAt(&at, turn)
+	s := spotAt(&at, azimuth)
 	off := cardMM * float64(p.under(s, e))
 	at.RadiusMM += off
-	s = spotAt(&at, turn)
-	piece := Piece{ID: e.ID, X: s.X, Y: s.Y, Z: s.Z, Azimuth: s.Azimuth, Tilt: r.Lean, OffMM: off, Colour: -1}
+	s = spotAt(&at, azimuth)
+	piece := Piece{ID: e.ID, X: s.X, Y: s.Y, Z: s.Z, Azimuth: s.Azimuth, Tilt: r.Lean, In: r.In, OffMM: off, Colour: -1}
 	if i, ok := f.ColourIndex(e.Colour); ok {
 		piece.Colour = i
 	}
@@ -137,6 +161,9 @@ func (p *Placement) glue(f *figure.Figure, e *figure.Extra, turn float64) {
 func (p *Placement) under(s Spot, e *figure.Extra) int {
 	n, reach := 0, math.Max(e.Diameter, math.Max(e.Width, e.Height))/2
 	for _, q := range p.Pieces {
+		if q.In != s.In {
+			continue
+		}
 		away := math.Sqrt((s.X-q.X)*(s.X-q.X) + (s.Y-q.Y)*(s.Y-q.Y) + (s.Z-q.Z)*(s.Z-q.Z))
 		if away < reach+math.Max(q.WidthMM, q.HighMM)/2 {
 			n++

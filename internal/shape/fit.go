@@ -30,22 +30,24 @@ func (p *Placement) seats() *seat {
 	return &seat{p: p, pockets: [2]fold.Pocket{left, right}, tip: [2][3]float64{left.Point, right.Point}}
 }
 
-// point is where the left (0) or right (1) point of a spot stands, as seen from outside.
+// point is where in space the left (0) or right (1) point of a spot stands, as seen from outside.
 func (s *seat) point(spot *Spot, which int) [3]float64 {
 	if isShort(spot) {
 		which = 1 - which
 	}
 	t := s.tip[which]
-	v := turning(spot.Yaw, spot.Tilt).apply(t[0], t[1], t[2])
-	return [3]float64{spot.X + v[0], spot.Y + v[1], spot.Z + v[2]}
+	return s.p.Corner(spot, t[0], t[1], t[2])
 }
 
 func isShort(s *Spot) bool { return math.Cos(s.Yaw-s.Azimuth) < 0 }
 
-// away is how far a place is from the left (0) or right (1) pocket of a spot.
+// away is how far a place in space is from the left (0) or right (1) pocket of a spot.
 func (s *seat) away(spot *Spot, which int, at [3]float64) float64 {
 	if isShort(spot) {
 		which = 1 - which
+	}
+	if spot.In != Standing {
+		at = s.p.Frames[spot.In].Back(at)
 	}
 	return s.pockets[which].Away(turning(spot.Yaw, spot.Tilt).back(at[0]-spot.X, at[1]-spot.Y, at[2]-spot.Z))
 }
@@ -77,7 +79,11 @@ const crowdedBelow = pressedTo*pressedTo - 0.02
 func (p *Placement) Crowded(f *figure.Figure, ring int) (units []int, closest float64) {
 	r := p.Rings[ring]
 	closest = math.Inf(1)
-	for k := range r.Count {
+	count := r.Count
+	if r.line {
+		count-- // the last has no next
+	}
+	for k := range count {
 		here, next := &p.Spots[r.First+k], &p.Spots[r.First+(k+1)%r.Count]
 		turn := (next.Azimuth - here.Azimuth) / (2 * math.Pi)
 		apart := (turn - math.Floor(turn)) * 2 * math.Pi * r.RadiusMM

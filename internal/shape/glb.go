@@ -105,6 +105,7 @@ type gltfBuffer struct {
 // lump is everything of one colour, to be merged into one mesh. Its numbers are worked out as they
 // are written, so that the largest model needs no more memory than the figure itself.
 type lump struct {
+	of     *Placement
 	solid  *fold.Solid
 	spots  []*Spot
 	pieces []*Piece
@@ -174,7 +175,7 @@ func (p *Placement) lumps(f *figure.Figure) []lump {
 	out := make([]lump, len(f.Colours)+1)
 	solid := p.solid()
 	for i := range out {
-		out[i].solid = solid
+		out[i].of, out[i].solid = p, solid
 	}
 	for i := range p.Spots {
 		l := &out[p.Spots[i].Colour]
@@ -208,28 +209,32 @@ func (l *lump) indexCount() int {
 
 // positions gives x, y, z of every vertex, in metres.
 func (l *lump) positions(give func(float32)) {
-	at := func(v [3]float64, x, y, z float64) {
-		give(metres(v[0] + x))
-		give(metres(v[1] + y))
-		give(metres(v[2] + z))
+	at := func(in int32, v [3]float64, x, y, z float64) {
+		v = l.of.inSpace(in, [3]float64{v[0] + x, v[1] + y, v[2] + z})
+		give(metres(v[0]))
+		give(metres(v[1]))
+		give(metres(v[2]))
 	}
 	for _, s := range l.spots {
 		turn, from := turning(s.Yaw, s.Tilt), l.solid.Positions
 		for i := 0; i < len(from); i += 3 {
-			at(turn.apply(float64(from[i]), float64(from[i+1]), float64(from[i+2])), s.X, s.Y, s.Z)
+			at(s.In, turn.apply(float64(from[i]), float64(from[i+1]), float64(from[i+2])), s.X, s.Y, s.Z)
 		}
 	}
 	for _, q := range l.pieces {
 		turn := turning(q.Azimuth, q.Tilt)
 		for _, c := range q.Outline {
-			at(turn.apply(c[0], c[1], 0), q.X, q.Y, q.Z)
+			at(q.In, turn.apply(c[0], c[1], 0), q.X, q.Y, q.Z)
 		}
 	}
 }
 
 // normals gives x, y, z of every vertex's normal.
 func (l *lump) normals(give func(float32)) {
-	along := func(v [3]float64) {
+	along := func(in int32, v [3]float64) {
+		if in != Standing {
+			v = l.of.Frames[in].Direction(v)
+		}
 		give(float32(v[0]))
 		give(float32(v[1]))
 		give(float32(v[2]))
@@ -237,13 +242,13 @@ func (l *lump) normals(give func(float32)) {
 	for _, s := range l.spots {
 		turn, from := turning(s.Yaw, s.Tilt), l.solid.Normals
 		for i := 0; i < len(from); i += 3 {
-			along(turn.apply(float64(from[i]), float64(from[i+1]), float64(from[i+2])))
+			along(s.In, turn.apply(float64(from[i]), float64(from[i+1]), float64(from[i+2])))
 		}
 	}
 	for _, q := range l.pieces {
 		n := turning(q.Azimuth, q.Tilt).apply(0, 0, 1)
 		for range q.Outline {
-			along(n)
+			along(q.In, n)
 		}
 	}
 }

@@ -51,7 +51,7 @@ func Looks(f *figure.Figure, g Gauge) []Look {
 		return nil
 	}
 	u := figure.Unroll(f)
-	p := frame(f, u, g, false)
+	p := setUp(f, u, g, false)
 	out := make([]Look, 0, len(f.Extras))
 	for i := range p.Pieces {
 		out = append(out, p.pieceLook(&p.Pieces[i]))
@@ -76,7 +76,7 @@ func (p *Placement) pieceLook(q *Piece) Look {
 func (p *Placement) tuckedLook(f *figure.Figure, u *figure.Unrolled, spots ExtraSpot, most int) Look {
 	e := &f.Extras[slices.IndexFunc(f.Extras, func(e figure.Extra) bool { return e.ID == spots.ID })]
 	ring := p.Rings[e.RingIndex()]
-	at := 2 * math.Pi * (turnAt(f, u, e.RingIndex(), e.At) - u.FrontTurn())
+	at := ring.azimuth(turnAt(f, u, e.RingIndex(), e.At))
 	columns := (e.Units + chainMost - 1) / chainMost
 	shown := min(mostColumns, max(1, most/chainMost))
 	look := Look{ID: e.ID, Colour: -1, Turn: nearTurn(at)}
@@ -91,6 +91,7 @@ func (p *Placement) tuckedLook(f *figure.Figure, u *figure.Unrolled, spots Extra
 		along := (s.Azimuth - at) * ring.RadiusMM
 		s.X, s.Y, s.Z = along, s.Y-ring.Y+p.Gauge.Rise.Best/2, math.Hypot(s.X, s.Z)-ring.RadiusMM
 		s.Yaw -= s.Azimuth
+		s.In = Standing
 		leaves := p.Leaves(s)
 		look.Facets = append(look.Facets, Facet{LeftLeaf, along, leaves[0][:]}, Facet{RightLeaf, along, leaves[1][:]})
 	}
@@ -136,18 +137,10 @@ func byDepth(facets []Facet) {
 // together they open a little (from memory).
 const leafApart = 2.0 / 3
 
-// Leaves gives the two leaves of a unit that stands on its own, the left one first, as triangles in mm: its point,
+// Leaves gives the two leaves of a unit that stands on its own, the left one first, as triangles in space, in mm: its point,
 // the right-angled corner a leg below, and the far end of the spine. The two meet in the spine.
 func (p *Placement) Leaves(s Spot) [2][3][3]float64 {
 	h, q := p.Measures.LegMM, leafApart*p.Gauge.Pitch.Best/2
-	corner, end := inSpace(s, 0, -h, 0), inSpace(s, 0, -h, h)
-	return [2][3][3]float64{{inSpace(s, -q, 0, 0), corner, end}, {inSpace(s, q, 0, 0), corner, end}}
-}
-
-// inSpace gives the place of a corner of a unit's or piece's own, turned by tilt about x and by yaw about y.
-func inSpace(s Spot, x, y, z float64) [3]float64 {
-	sin, cos := math.Sincos(s.Tilt)
-	y, z = y*cos-z*sin, y*sin+z*cos
-	sin, cos = math.Sincos(s.Yaw)
-	return [3]float64{s.X + x*cos + z*sin, s.Y + y, s.Z - x*sin + z*cos}
+	corner, end := p.Corner(&s, 0, -h, 0), p.Corner(&s, 0, -h, h)
+	return [2][3][3]float64{{p.Corner(&s, -q, 0, 0), corner, end}, {p.Corner(&s, q, 0, 0), corner, end}}
 }

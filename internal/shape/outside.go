@@ -30,6 +30,15 @@ func bodyOf(s *fold.Solid) body {
 	return out
 }
 
+// radius is how far the farthest corner lies from the middle of the points, in mm.
+func (b body) radius() float64 {
+	far := 0.0
+	for _, c := range b {
+		far = math.Max(far, math.Sqrt(c[0]*c[0]+c[1]*c[1]+c[2]*c[2]))
+	}
+	return far
+}
+
 // rises is how far a unit that is turned by tilt reaches below and above the middle of its points, in mm.
 func (b body) rises(tilt float64) (down, up float64) {
 	sin, cos := math.Sincos(tilt)
@@ -56,58 +65,19 @@ func (b body) reach(radius, tilt float64, short bool) (far, aside float64) {
 	return far, aside
 }
 
-// rim is the outermost corners around an axis, seen from above: in each of rimSteps equal directions the
-// farthest one.
-type rim struct {
-	far, at [rimSteps]float64 // mm from the axis; radians
-	most    float64           // of far
-}
-
-// rimSteps is fine enough that the farthest corner of a step stands for its neighbours in the step: they differ
-// by 1 − cos(π/720) of their distance, less than a thousandth of a per cent.
-const rimSteps = 720
-
-func (r *rim) add(far, at float64) {
-	at -= 2 * math.Pi * math.Floor(at/(2*math.Pi))
-	k := min(int(at/(2*math.Pi)*rimSteps), rimSteps-1)
-	if far > r.far[k] {
-		r.far[k], r.at[k] = far, at
-		r.most = math.Max(r.most, far)
+// fromAbove is the outline of a unit that is turned by tilt, its short side out or not, seen from above: mm to its right and
+// outwards from the middle of its points.
+func (b body) fromAbove(tilt float64, short bool) [][2]float64 {
+	sin, cos := math.Sincos(tilt)
+	s := &shadow{}
+	for _, c := range b {
+		x, z := c[0], c[1]*sin+c[2]*cos
+		if short {
+			x, z = -x, -z
+		}
+		s.add(x, z)
 	}
-}
-
-// width is the greatest distance between two of the corners: what a ruler reads from tip to tip, however it is
-// laid across.
-func (r *rim) width() float64 {
-	var order []int
-	for k, far := range r.far {
-		if far > 0 {
-			order = append(order, k)
-		}
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case r.far[a] > r.far[b]:
-			return -1
-		case r.far[a] < r.far[b]:
-			return 1
-		}
-		return a - b
-	})
-	wide := 0.0
-	for i, a := range order {
-		if r.far[a]+r.most <= wide {
-			break
-		}
-		for _, b := range order[:i] {
-			if r.far[a]+r.far[b] <= wide {
-				break
-			}
-			p, q := r.far[a], r.far[b]
-			wide = math.Max(wide, math.Sqrt(math.Max(0, p*p+q*q-2*p*q*math.Cos(r.at[a]-r.at[b]))))
-		}
-	}
-	return wide
+	return s.outline()
 }
 
 // outside is what a ruler reads on a placed figure, in mm.
@@ -120,8 +90,17 @@ type outside struct {
 // outside measures the figure. The units of rings are measured ring by ring, extras' unit by unit.
 func (p *Placement) outside(f *figure.Figure, u *figure.Unrolled) outside {
 	out := outside{across: make([]float64, len(p.Rings)), top: make([]float64, len(p.Rings))}
-	b, all, rings := bodyOf(p.Solid), &rim{}, make([]ringReach, len(p.Rings))
+	b, all, rings := bodyOf(p.Solid), &shadow{}, make([]ringReach, len(p.Rings))
 	for i := range p.Rings {
+		if p.Rings[i].loose() {
+			own := &shadow{}
+			for s := range p.eachUnit(f, u, i) {
+				out.top[i] = math.Max(out.top[i], p.addSpot(b, own, &s))
+			}
+			out.across[i], out.height = own.width(), math.Max(out.height, out.top[i])
+			all.merge(own)
+			continue
+		}
 		rings[i] = p.ringReach(b, f.Rings[i].Cells, i)
 		out.across[i], out.top[i] = rings[i].across(f.Rings[i].Cells, u, i), rings[i].top
 		out.height, out.diameter = math.Max(out.height, out.top[i]), math.Max(out.diameter, out.across[i])
@@ -129,15 +108,15 @@ func (p *Placement) outside(f *figure.Figure, u *figure.Unrolled) outside {
 	}
 	for _, e := range p.Extras {
 		for k := range e.Count {
-			out.height = math.Max(out.height, addSpot(b, all, &p.Spots[e.First+k]))
+			out.height = math.Max(out.height, p.addSpot(b, all, &p.Spots[e.First+k]))
 		}
 	}
 	for i := range p.Pieces {
-		out.height = math.Max(out.height, addPiece(all, &p.Pieces[i]))
+		out.height = math.Max(out.height, p.addPiece(all, &p.Pieces[i]))
 	}
 	out.radius = math.Max(out.radius, all.most)
 	for i := range rings { // only rings that can be wider together with something else than a ring is alone
-		if rings[i].most()+out.radius > out.diameter {
+		if !p.Rings[i].loose() && rings[i].most()+out.radius > out.diameter {
 			rings[i].addTo(all, f.Rings[i].Cells, u, i)
 		}
 	}
@@ -147,18 +126,22 @@ func (p *Placement) outside(f *figure.Figure, u *figure.Unrolled) outside {
 
 // ringReach is how far the units of a ring reach: with their long and with their short side out, 0 where there is none.
 type ringReach struct {
-	far, aside [2]float64 // see reach
-	top        float64    // mm over the table
+	spot       *RingSpot
+	far, aside [2]float64      // see reach
+	outline    [2][][2]float64 // of a unit seen from above: mm to its right and out of the circle
+	top        float64         // mm over the table
 }
 
 func (p *Placement) ringReach(b body, cells []figure.Cell, ring int) (out ringReach) {
 	r := &p.Rings[ring]
+	out.spot = r
 	for _, side := range []figure.Side{figure.Long, figure.Short} {
 		if hasSide(cells, side) {
 			tilt := r.Tilt[side]
 			_, up := b.rises(tilt)
 			out.top = math.Max(out.top, r.Y+up)
 			out.far[side], out.aside[side] = b.reach(r.RadiusMM, tilt, side == figure.Short)
+			out.outline[side] = b.fromAbove(tilt, side == figure.Short)
 		}
 	}
 	return out
@@ -172,18 +155,20 @@ func (r *ringReach) across(cells []figure.Cell, u *figure.Unrolled, ring int) fl
 		short := math.Max(0, shortOfOpposite(u, ring, len(cells))-2*r.aside[side])
 		return 2 * r.far[side] * math.Cos(short/2)
 	}
-	own := &rim{}
+	own := &shadow{}
 	r.addTo(own, cells, u, ring)
 	return own.width()
 }
 
-// addTo adds the outermost corners of the ring's units to a rim.
-func (r *ringReach) addTo(all *rim, cells []figure.Cell, u *figure.Unrolled, ring int) {
-	front := u.FrontTurn()
+// addTo adds the outermost corners of the ring's units to a shadow.
+func (r *ringReach) addTo(all *shadow, cells []figure.Cell, u *figure.Unrolled, ring int) {
 	for k, c := range cells {
-		at := 2 * math.Pi * (u.Middle(ring, k) - front)
-		all.add(r.far[c.Side], at-r.aside[c.Side])
-		all.add(r.far[c.Side], at+r.aside[c.Side])
+		at := r.spot.azimuth(u.Middle(ring, k))
+		sin, cos := math.Sincos(at)
+		for _, v := range r.outline[c.Side] {
+			out := r.spot.RadiusMM + v[1]
+			all.add(out*sin+v[0]*cos, out*cos-v[0]*sin)
+		}
 	}
 }
 
@@ -213,41 +198,45 @@ func hasSide(cells []figure.Cell, side figure.Side) bool {
 func oneSided(cells []figure.Cell) bool { return !hasSide(cells, cells[0].Side^1) }
 
 // addSpot adds the corners of a single unit and gives how high they reach.
-func addSpot(b body, all *rim, s *Spot) (top float64) {
+func (p *Placement) addSpot(b body, all *shadow, s *Spot) (top float64) {
 	turn := turning(s.Yaw, s.Tilt)
 	for _, c := range b {
 		v := turn.apply(c[0], c[1], c[2])
-		all.add(math.Hypot(s.X+v[0], s.Z+v[2]), math.Atan2(s.X+v[0], s.Z+v[2]))
-		top = math.Max(top, s.Y+v[1])
+		v = p.inSpace(s.In, [3]float64{s.X + v[0], s.Y + v[1], s.Z + v[2]})
+		all.add(v[0], v[2])
+		top = math.Max(top, v[1])
 	}
 	return top
 }
 
 // addPiece adds the corners of a glued piece and gives how high they reach.
-func addPiece(all *rim, q *Piece) (top float64) {
+func (p *Placement) addPiece(all *shadow, q *Piece) (top float64) {
 	turn := turning(q.Azimuth, q.Tilt)
 	for _, c := range q.Outline {
 		v := turn.apply(c[0], c[1], 0)
-		all.add(math.Hypot(q.X+v[0], q.Z+v[2]), math.Atan2(q.X+v[0], q.Z+v[2]))
-		top = math.Max(top, q.Y+v[1])
+		v = p.inSpace(q.In, [3]float64{q.X + v[0], q.Y + v[1], q.Z + v[2]})
+		all.add(v[0], v[2])
+		top = math.Max(top, v[1])
 	}
 	return top
 }
 
 // lowOfSpot is how far down a single unit reaches.
-func lowOfSpot(b body, s *Spot) float64 {
+func (p *Placement) lowOfSpot(b body, s *Spot) float64 {
 	low, turn := math.Inf(1), turning(s.Yaw, s.Tilt)
 	for _, c := range b {
-		low = math.Min(low, s.Y+turn.apply(c[0], c[1], c[2])[1])
+		v := turn.apply(c[0], c[1], c[2])
+		low = math.Min(low, p.inSpace(s.In, [3]float64{s.X + v[0], s.Y + v[1], s.Z + v[2]})[1])
 	}
 	return low
 }
 
 // lowOfPiece is how far down a glued piece reaches.
-func lowOfPiece(q *Piece) float64 {
+func (p *Placement) lowOfPiece(q *Piece) float64 {
 	low, turn := math.Inf(1), turning(q.Azimuth, q.Tilt)
 	for _, c := range q.Outline {
-		low = math.Min(low, q.Y+turn.apply(c[0], c[1], 0)[1])
+		v := turn.apply(c[0], c[1], 0)
+		low = math.Min(low, p.inSpace(q.In, [3]float64{q.X + v[0], q.Y + v[1], q.Z + v[2]})[1])
 	}
 	return low
 }

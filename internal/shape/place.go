@@ -1,6 +1,7 @@
 package shape
 
 import (
+	"iter"
 	"math"
 	"slices"
 
@@ -22,32 +23,47 @@ const (
 // x to that viewer's right. The unit's own mesh (fold.Solid) is first turned by Tilt about x, then by
 // Yaw about y, both right-handed, in radians. Azimuth is its direction from the axis, 0 on the front
 // line, growing to the right as seen from outside; Yaw is the same for a unit with the long side out
-// and half a turn more for the short side.
+// and half a turn more for the short side. All of this is in the frame In of the placement: axis, table and front line are
+// those of the figure in the first frame, and of a part or row in the others; Middle, Corner and Axes give it in space.
 type Spot struct {
 	X, Y, Z            float64
 	Azimuth, Yaw, Tilt float64
+	In                 int32 // index in Placement.Frames
 	Colour             uint8
 }
 
-// RingSpot is where a ring stands: the radius of the circle of its points and their height, in mm,
-// the lean of its wall, in radians, positive outwards, and how its units tilt with either side out.
+// RingSpot is where a row stands: the radius of the circle that its points lie on and their height, in mm,
+// the lean of its wall, in radians, positive outwards, and how its units tilt with either side out, all in its frame.
 type RingSpot struct {
 	First, Count int // its units in Placement.Spots
 	RadiusMM, Y  float64
 	Lean         float64
 	Tilt         [2]float64 // by figure.Side
+	In           int32      // index in Placement.Frames
+
+	// A turn is the direction at0 + (turn − turn0) · perTurn from the frame's axis, in radians.
+	at0, turn0, perTurn float64
+	line                bool   // its units stand in a line
+	own                 []Spot // where its units stand, when not simply on the circle: the first row of a tube that grows
 }
+
+// azimuth is the direction of a turn from the axis of the row's frame, in radians.
+func (r *RingSpot) azimuth(turn float64) float64 { return r.at0 + (turn-r.turn0)*r.perTurn }
+
+// loose says that the row is not simply a circle around the figure's own axis, so that it is measured unit by unit.
+func (r *RingSpot) loose() bool { return r.In != Standing || r.line || r.own != nil }
 
 // Placement is a figure standing in space, in mm and radians.
 type Placement struct {
 	Measures fold.Measures
 	Gauge    Gauge
 	Solid    *fold.Solid // the unit's mesh, drawn once for every spot
+	Frames   []Frame
 	Rings    []RingSpot
 	Spots    []Spot // the units of all rings, bottom ring first, each from its seam, then the tucked extras' units
 	Extras   []ExtraSpot
 	Pieces   []Piece
-	Hanging  []Hang  // extras that reach further down than the rings
+	Hanging  []Hang  // extras and parts that reach further down than the part on the table
 	Size     Size    // what a ruler reads on it
 	RadiusMM float64 // of the outermost corner of all, from the axis
 }
@@ -59,16 +75,16 @@ type Placement struct {
 // figure so placed. The figure must keep the rules of the document.
 func Place(f *figure.Figure, g Gauge) *Placement {
 	u := figure.Unroll(f)
-	p := frame(f, u, g, true)
+	p := setUp(f, u, g, true)
 	out := p.outside(f, u)
 	p.Size, p.RadiusMM = sizeOf(f, u, g, out), out.radius
 	return p
 }
 
-// frame puts the rings and extras in their places, at the gauge's best values, and if wanted every unit of the rings.
-func frame(f *figure.Figure, u *figure.Unrolled, g Gauge, units bool) *Placement {
+// setUp puts the rings and extras in their places, at the gauge's best values, and if wanted every unit of the rings.
+func setUp(f *figure.Figure, u *figure.Unrolled, g Gauge, units bool) *Placement {
 	m := fold.Of(f.Unit)
-	p := &Placement{Measures: m, Gauge: g, Solid: fold.NewSolid(m, g.Pitch.Best/2, fold.PaperMM)}
+	p := &Placement{Measures: m, Gauge: g, Solid: fold.NewSolid(m, g.Pitch.Best/2, fold.PaperMM), Frames: []Frame{upright()}}
 	p.rings(f, u)
 	if units {
 		p.Spots = make([]Spot, 0, f.Units())
@@ -77,7 +93,7 @@ func frame(f *figure.Figure, u *figure.Unrolled, g Gauge, units bool) *Placement
 		}
 	}
 	p.extras(f, u)
-	p.stand(f)
+	p.stand(f, u)
 	return p
 }
 
@@ -86,27 +102,40 @@ func (p *Placement) rings(f *figure.Figure, u *figure.Unrolled) {
 	for i, radius := range p.radii(f, circles(f, u)) {
 		p.Rings[i].RadiusMM = radius
 	}
-	for i := range p.Rings {
-		p.lean(f, i)
-		p.Rings[i].Y = float64(i) * p.Gauge.Rise.Best
-		p.tilt(f, i)
+	for k := range max(1, len(f.Parts)) {
+		p.part(f, u, k)
 	}
 }
 
-// lean is the slope of the wall from the ring below a ring to the one upon it, as far as there are any.
-func (p *Placement) lean(f *figure.Figure, ring int) {
-	low, high, rings := ring, ring, 0
-	if foot := f.Footing(ring); !foot.OnTable() {
-		low, rings = foot.Ring(), rings+1
+// below gives the row below one in the same part, and above the one upon it, where the part closes.
+func below(f *figure.Figure, row int) (int, bool) {
+	foot := f.Footing(row)
+	return foot.Ring(), !foot.OnTable() && !foot.Grows() && !foot.Open()
+}
+
+func above(f *figure.Figure, row int) (int, bool) {
+	if f.Open(row) {
+		return 0, false
 	}
-	if above, ok := f.Upon(ring); ok {
-		high, rings = above, rings+1
+	return f.Upon(row)
+}
+
+func (p *Placement) lean(f *figure.Figure, ring int) { p.Rings[ring].Lean = p.leanOf(f, ring) }
+
+// leanOf is the slope of the wall from the ring below a ring to the one upon it, as far as there are any in its part.
+func (p *Placement) leanOf(f *figure.Figure, ring int) float64 {
+	low, high, rings := ring, ring, 0
+	if under, ok := below(f, ring); ok {
+		low, rings = under, rings+1
+	}
+	if upon, ok := above(f, ring); ok {
+		high, rings = upon, rings+1
 	}
 	if rings == 0 {
-		return
+		return 0
 	}
 	lean := math.Atan2(p.Rings[high].RadiusMM-p.Rings[low].RadiusMM, float64(rings)*p.Gauge.Rise.Best)
-	p.Rings[ring].Lean = math.Max(-mostLean, math.Min(mostLean, lean))
+	return math.Max(-mostLean, math.Min(mostLean, lean))
 }
 
 // How far a ring gives way where the next has many more or fewer units, so that its units still reach each other's
@@ -143,22 +172,25 @@ func envelope(f *figure.Figure, radii []float64, part, step float64, of func(a, 
 	out := make([]float64, len(radii))
 	for i, r := range radii {
 		out[i] = part * r
-		if foot := f.Footing(i); !foot.OnTable() {
-			out[i] = of(out[i], out[foot.Ring()]+step)
+		if under, ok := below(f, i); ok {
+			out[i] = of(out[i], out[under]+step)
 		}
 	}
 	for i := range slices.Backward(out) {
-		if foot := f.Footing(i); !foot.OnTable() {
-			out[foot.Ring()] = of(out[foot.Ring()], out[i]+step)
+		if under, ok := below(f, i); ok {
+			out[under] = of(out[under], out[i]+step)
 		}
 	}
 	return out
 }
 
-// lowest is how far down the units of the rings reach.
+// lowest is how far down the units of rings reach that stand around the figure's own axis.
 func (p *Placement) lowest(f *figure.Figure, b body) float64 {
 	low := math.Inf(1)
 	for i := range p.Rings {
+		if p.Rings[i].loose() {
+			continue
+		}
 		for _, side := range []figure.Side{figure.Long, figure.Short} {
 			if hasSide(f.Rings[i].Cells, side) {
 				down, _ := b.rises(p.Rings[i].Tilt[side])
@@ -169,46 +201,77 @@ func (p *Placement) lowest(f *figure.Figure, b body) float64 {
 	return low
 }
 
-// Hang is an extra that reaches further down than all rings do: the figure stands on it.
+// Hang is an extra or a part that reaches further down than the part on the table does: the figure stands on it.
 type Hang struct {
-	ID figure.ExtraID
-	MM float64 // how far below the rings
+	ID   figure.ExtraID // 0 for a part
+	Part figure.PartID
+	MM   float64 // how far below the rings
 }
 
-// stand lifts the figure until the lowest corner of rings and extras stands on the table, and notes which extras hang below
-// the rings.
-func (p *Placement) stand(f *figure.Figure) {
+// stand lifts the figure until the lowest corner of rings and extras stands on the table, and notes what hangs below
+// the part that is to stand there.
+func (p *Placement) stand(f *figure.Figure, u *figure.Unrolled) {
 	b := bodyOf(p.Solid)
 	rings := p.lowest(f, b)
 	table := rings
-	note := func(id figure.ExtraID, low float64) {
+	note := func(h Hang, low float64) {
 		table = math.Min(table, low)
-		if low < rings {
-			p.Hanging = append(p.Hanging, Hang{id, rings - low})
+		if h.MM = rings - low; h.MM > 0 {
+			p.Hanging = append(p.Hanging, h)
 		}
+	}
+	reach := b.radius()
+	for k := range f.Parts {
+		part, low := &f.Parts[k], math.Inf(1)
+		for i := part.First; i < part.First+part.Rows; i++ {
+			if !p.Rings[i].loose() {
+				continue
+			}
+			for s := range p.eachUnit(f, u, i) {
+				if p.Middle(&s)[1]-reach < math.Min(low, rings) {
+					low = math.Min(low, p.lowOfSpot(b, &s))
+				}
+			}
+		}
+		if k == 0 {
+			rings = math.Min(rings, low) // of a standing part that is bent
+			table = rings
+			continue
+		}
+		note(Hang{Part: part.ID}, low)
 	}
 	for _, e := range p.Extras {
 		low := math.Inf(1)
 		for k := range e.Count {
-			low = math.Min(low, lowOfSpot(b, &p.Spots[e.First+k]))
+			low = math.Min(low, p.lowOfSpot(b, &p.Spots[e.First+k]))
 		}
-		note(e.ID, low)
+		note(Hang{ID: e.ID}, low)
 	}
 	for i := range p.Pieces {
-		note(p.Pieces[i].ID, lowOfPiece(&p.Pieces[i]))
+		note(Hang{ID: p.Pieces[i].ID}, p.lowOfPiece(&p.Pieces[i]))
 	}
 	p.lift(-table)
 }
 
+// lift moves the whole figure up.
 func (p *Placement) lift(by float64) {
 	for i := range p.Rings {
-		p.Rings[i].Y += by
+		if p.Rings[i].In == Standing {
+			p.Rings[i].Y += by
+		}
 	}
 	for i := range p.Spots {
-		p.Spots[i].Y += by
+		if p.Spots[i].In == Standing {
+			p.Spots[i].Y += by
+		}
 	}
 	for i := range p.Pieces {
-		p.Pieces[i].Y += by
+		if p.Pieces[i].In == Standing {
+			p.Pieces[i].Y += by
+		}
+	}
+	for i := range p.Frames[1:] {
+		p.Frames[1+i].At[1] += by
 	}
 }
 
@@ -227,11 +290,11 @@ func (p *Placement) tilt(f *figure.Figure, ring int) {
 	for _, side := range []figure.Side{figure.Long, figure.Short} {
 		r.Tilt[side] = tiltOf(side, r.Lean)
 	}
-	foot := f.Footing(ring)
-	if foot.OnTable() {
+	under, ok := below(f, ring)
+	if !ok {
 		return
 	}
-	slope := math.Atan2(r.RadiusMM-p.Rings[foot.Ring()].RadiusMM, p.Gauge.Rise.Best)
+	slope := math.Atan2(r.RadiusMM-p.Rings[under].RadiusMM, p.Gauge.Rise.Best)
 	r.Tilt[figure.Long] = math.Max(slope+inPocketLeast, math.Min(slope+inPocketMost, r.Tilt[figure.Long]))
 	r.Tilt[figure.Short] = math.Max(inPocketLeast-slope, math.Min(inPocketMost-slope, r.Tilt[figure.Short]))
 }
@@ -245,27 +308,41 @@ func tiltOf(side figure.Side, lean float64) float64 {
 
 func (p *Placement) units(f *figure.Figure, u *figure.Unrolled, ring int) {
 	r := &p.Rings[ring]
-	cells := f.Rings[ring].Cells
-	r.First, r.Count = len(p.Spots), len(cells)
-	front := u.FrontTurn()
-	for i, c := range cells {
-		s := spotAt(r, u.Middle(ring, i)-front)
-		s.Tilt, s.Colour = r.Tilt[c.Side], c.Colour
-		if c.Side == figure.Short {
-			s.Yaw += math.Pi
-		}
+	r.First, r.Count = len(p.Spots), len(f.Rings[ring].Cells)
+	for s := range p.eachUnit(f, u, ring) {
 		p.Spots = append(p.Spots, s)
 	}
 }
 
-// spotAt is a place on the circle of a ring's points, in turns from the front line.
-func spotAt(r *RingSpot, turn float64) Spot {
-	azimuth := 2 * math.Pi * turn
-	sin, cos := math.Sincos(azimuth)
-	return Spot{X: r.RadiusMM * sin, Y: r.Y, Z: r.RadiusMM * cos, Azimuth: azimuth, Yaw: azimuth}
+// eachUnit gives the spots of a row's units, from its seam on.
+func (p *Placement) eachUnit(f *figure.Figure, u *figure.Unrolled, ring int) iter.Seq[Spot] {
+	r := &p.Rings[ring]
+	return func(yield func(Spot) bool) {
+		for i, c := range f.Rings[ring].Cells {
+			var s Spot
+			if r.own != nil {
+				s = r.own[i]
+			} else {
+				s = spotAt(r, r.azimuth(u.Middle(ring, i)))
+			}
+			s.Tilt, s.Colour = r.Tilt[c.Side], c.Colour
+			if c.Side == figure.Short {
+				s.Yaw += math.Pi
+			}
+			if !yield(s) {
+				return
+			}
+		}
+	}
 }
 
-// Points gives the places of a unit's left and right point, as seen from outside, in mm, ring and unit counted from 0.
+// spotAt is a place on the circle of a row's points, in a direction from its axis in radians.
+func spotAt(r *RingSpot, azimuth float64) Spot {
+	sin, cos := math.Sincos(azimuth)
+	return Spot{X: r.RadiusMM * sin, Y: r.Y, Z: r.RadiusMM * cos, Azimuth: azimuth, Yaw: azimuth, In: r.In}
+}
+
+// Points gives the places in space of a unit's left and right point, as seen from outside, in mm, ring and unit counted from 0.
 // The placement must be of Place.
 func (p *Placement) Points(ring, unit int) (left, right [3]float64) {
 	s, spot := p.seats(), &p.Spots[p.Rings[ring].First+unit]

@@ -276,14 +276,14 @@ type Size struct {
 // Estimate works out the size of a figure whose units have the given gauge, without placing every unit.
 func Estimate(f *figure.Figure, g Gauge) Size {
 	u := figure.Unroll(f)
-	return sizeOf(f, u, g, frame(f, u, g, false).outside(f, u))
+	return sizeOf(f, u, g, setUp(f, u, g, false).outside(f, u))
 }
 
 // sizeOf is the size of a figure that measures best at the best values of the gauge.
 func sizeOf(f *figure.Figure, u *figure.Unrolled, g Gauge, best outside) Size {
 	at := func(pitch, rise float64) outside {
 		fixed := Gauge{Pitch: Range{pitch, pitch, pitch}, Rise: Range{rise, rise, rise}}
-		return frame(f, u, fixed, false).outside(f, u)
+		return setUp(f, u, fixed, false).outside(f, u)
 	}
 	low, high := at(g.Pitch.Low, g.Rise.Low), at(g.Pitch.High, g.Rise.High)
 	s := Size{

@@ -12,6 +12,16 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"do":"add_extra","extra":{"key":3,"kind":"tucked","name":"text 5","colour":"text 6","units":7,"ring":8,"at":9.5,"shaping":"text 10","outline":"bar","diameter_mm":12.5,"width_mm":13.5,"height_mm":14.5},"index":16},
     {"do":"add_extra","extra":{"kind":"glued","name":"text 4","ring":5,"at":6.5}},
   ],
+  AddTwin: [
+    {"do":"add_twin","part":2,"name":"text 3"},
+    {"do":"add_twin","part":2,"name":"text 3"},
+  ],
+  As: [
+    "wing",
+    "strip",
+    "chain",
+    "tube",
+  ],
   Ask: [
     {"do":"redo"},
     {"do":"redo"},
@@ -23,6 +33,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
   Batch: [
     {"do":"batch","edits":[{"do":"set_title","title":"Puffin"},{"do":"set_title","title":"Puffin"}]},
     {"do":"batch","edits":[{"do":"set_title","title":"Puffin"}]},
+  ],
+  Bend: [
+    {"Rows":2,"Out":3.5,"Right":4.5},
+    {"Rows":2,"Out":3.5,"Right":4.5},
   ],
   Change: [
     {"paint":[{"ring":4,"at":5,"n":6,"colour":8,"side":"short"},{"ring":11,"at":12,"n":13,"colour":15,"side":"long"}],"rings":[{"id":19,"start":20,"cells":"text 21","takes":"text 22","sides":"text 23","free":[[26,27],[29,30]],"from":32.5,"edges":[34,35],"after":"text 36","note":"text 37"},{"id":39,"start":40,"cells":"text 41","takes":"text 42","sides":"text 43","free":[[46,47],[49,50]],"from":52.5,"edges":[54,55],"after":"text 56","note":"text 57"}],"order":[59,60],"colours":[{"id":"text 63","name":"text 64","hex":"text 65","sign":"text 66","own_sign":true},{"id":"text 69","name":"text 70","hex":"text 71","sign":"text 72","own_sign":true}],"extras":[{"key":77,"kind":"tucked","name":"text 79","colour":"text 80","units":81,"ring":82,"at":83.5,"shaping":"text 84","outline":"oval","diameter_mm":86.5,"width_mm":87.5,"height_mm":88.5},{"key":90,"kind":"glued","name":"text 92","colour":"text 93","units":94,"ring":95,"at":96.5,"shaping":"text 97","outline":"triangle","diameter_mm":99.5,"width_mm":100.5,"height_mm":101.5}],"looks":[{"key":105,"solid":[[108.5,109.5],[111.5,112.5]],"flat":[[115.5,116.5],[118.5,119.5]]},{"key":121,"solid":[[124.5,125.5],[127.5,128.5]],"flat":[[131.5,132.5],[134.5,135.5]]}],"front":137.5,"front_turn":139.5,"title":"text 141","unit":{"long_mm":144.5,"short_mm":145.5,"fold":"doubled"}},
@@ -69,6 +83,8 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"do":"add_colour","name":"text 2","hex":"text 3"},
     {"do":"add_extra","extra":{"key":3,"kind":"tucked","name":"text 5","colour":"text 6","units":7,"ring":8,"at":9.5,"shaping":"text 10","outline":"bar","diameter_mm":12.5,"width_mm":13.5,"height_mm":14.5},"index":16},
     {"do":"add_extra","extra":{"kind":"glued","name":"text 4","ring":5,"at":6.5}},
+    {"do":"add_twin","part":2,"name":"text 3"},
+    {"do":"add_twin","part":2,"name":"text 3"},
     {"do":"batch","edits":[{"do":"set_title","title":"Puffin"},{"do":"set_title","title":"Puffin"}]},
     {"do":"batch","edits":[{"do":"set_title","title":"Puffin"}]},
     {"do":"duplicate_rings","rings":[3,4]},
@@ -77,14 +93,20 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"do":"edit_colour","id":"text 2","name":"text 3","hex":"text 4"},
     {"do":"edit_extra","extra":{"key":3,"kind":"tucked","name":"text 5","colour":"text 6","units":7,"ring":8,"at":9.5,"shaping":"text 10","outline":"bar","diameter_mm":12.5,"width_mm":13.5,"height_mm":14.5}},
     {"do":"edit_extra","extra":{"kind":"glued","name":"text 4","ring":5,"at":6.5}},
+    {"do":"edit_part","part":2,"name":"text 3","front":4.5,"bend":[{"Rows":7,"Out":8.5,"Right":9.5},{"Rows":11,"Out":12.5,"Right":13.5}]},
+    {"do":"edit_part","part":2,"name":"text 3"},
     {"do":"fill_in","ring":2,"unit":3},
     {"do":"fill_in","ring":2,"unit":3},
+    {"do":"grow","on":2,"point":3,"as":"wing","units":5,"rows":6,"colour":"text 7","name":"text 8"},
+    {"do":"grow","on":2,"point":3,"as":"wing","rows":5,"colour":"text 6","name":"text 7"},
     {"do":"insert_ring","above":2,"colour":"text 3","count":4},
     {"do":"insert_ring","above":2,"colour":"text 3"},
     {"do":"leave_free","ring":2,"unit":3,"points":4},
     {"do":"leave_free","ring":2,"unit":3,"points":4},
     {"do":"leave_out","ring":2,"at":3,"n":4},
     {"do":"leave_out","ring":2,"at":3,"n":4},
+    {"do":"move_part","part":2,"on":3,"point":5,"at":7.5,"how":"glued","tilt":9.5},
+    {"do":"move_part","part":2,"on":3},
     {"do":"move_rings","rings":[3,4],"above":5},
     {"do":"move_rings","rings":[3],"above":4},
     {"do":"order_colours","ids":["text 3","text 4"]},
@@ -95,6 +117,8 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"do":"remove_colour","id":"text 2"},
     {"do":"remove_extra","key":2},
     {"do":"remove_extra","key":2},
+    {"do":"remove_part","part":2},
+    {"do":"remove_part","part":2},
     {"do":"remove_rings","rings":[3,4]},
     {"do":"remove_rings","rings":[3]},
     {"do":"reshape","ring":2,"start":4,"runs":[{"n":7,"colour":"text 8","takes":9,"side":"long","skip":11},{"n":13,"colour":"text 14","takes":15,"side":"long","skip":17}]},
@@ -107,6 +131,8 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"do":"set_counts","counts":[{"ring":4,"units":5}]},
     {"do":"set_front","front":2.5},
     {"do":"set_front","front":2.5},
+    {"do":"set_on","on":2,"at":4.5,"how":"pushed","tilt":6.5,"name":"text 7","colour":"text 8","units":9,"rows":10,"rings":[{"id":13,"start":14,"runs":[{"n":17,"colour":"text 18","takes":19,"side":"long","skip":21},{"n":23,"colour":"text 24","takes":25,"side":"long","skip":27}],"after":"text 28","note":"text 29"},{"id":31,"start":32,"runs":[{"n":35,"colour":"text 36","takes":37,"side":"long","skip":39},{"n":41,"colour":"text 42","takes":43,"side":"long","skip":45}],"after":"text 46","note":"text 47"}],"front":48.5},
+    {"do":"set_on","on":2,"how":"pushed","name":"text 4","colour":"text 5"},
     {"do":"set_title","title":"text 2"},
     {"do":"set_title","title":"text 2"},
     {"do":"set_unit","long_mm":2.5,"short_mm":3.5,"fold":"doubled"},
@@ -123,6 +149,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
   EditExtra: [
     {"do":"edit_extra","extra":{"key":3,"kind":"tucked","name":"text 5","colour":"text 6","units":7,"ring":8,"at":9.5,"shaping":"text 10","outline":"bar","diameter_mm":12.5,"width_mm":13.5,"height_mm":14.5}},
     {"do":"edit_extra","extra":{"kind":"glued","name":"text 4","ring":5,"at":6.5}},
+  ],
+  EditPart: [
+    {"do":"edit_part","part":2,"name":"text 3","front":4.5,"bend":[{"Rows":7,"Out":8.5,"Right":9.5},{"Rows":11,"Out":12.5,"Right":13.5}]},
+    {"do":"edit_part","part":2,"name":"text 3"},
   ],
   EditRun: [
     {"ring":2,"at":3,"n":4,"colour":"text 5","side":"long","if_colour":"text 7","if_side":"long"},
@@ -173,6 +203,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"ring":2,"unit":3},
     {"ring":2,"unit":3},
   ],
+  Grow: [
+    {"do":"grow","on":2,"point":3,"as":"wing","units":5,"rows":6,"colour":"text 7","name":"text 8"},
+    {"do":"grow","on":2,"point":3,"as":"wing","rows":5,"colour":"text 6","name":"text 7"},
+  ],
   HereAsk: [
     {"client":"text 2","name":"text 3","ring":4,"unit":5},
     {"client":"text 2","name":"text 3","ring":4,"unit":5},
@@ -209,6 +243,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
   Look: [
     {"key":2,"solid":[[5.5,6.5],[8.5,9.5]],"flat":[[12.5,13.5],[15.5,16.5]]},
     {"key":2,"solid":[[5.5]]},
+  ],
+  MovePart: [
+    {"do":"move_part","part":2,"on":3,"point":5,"at":7.5,"how":"glued","tilt":9.5},
+    {"do":"move_part","part":2,"on":3},
   ],
   MoveRings: [
     {"do":"move_rings","rings":[3,4],"above":5},
@@ -273,6 +311,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"do":"remove_extra","key":2},
     {"do":"remove_extra","key":2},
   ],
+  RemovePart: [
+    {"do":"remove_part","part":2},
+    {"do":"remove_part","part":2},
+  ],
   RemoveRings: [
     {"do":"remove_rings","rings":[3,4]},
     {"do":"remove_rings","rings":[3]},
@@ -296,6 +338,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
   RingSize: [
     {"ring":2,"units":3,"diameter_mm":{"low":5.5,"best":6.5,"high":7.5},"top_mm":{"low":9.5,"best":10.5,"high":11.5}},
     {"ring":2,"units":3,"diameter_mm":{"low":5.5,"best":6.5,"high":7.5},"top_mm":{"low":9.5,"best":10.5,"high":11.5}},
+  ],
+  RingState: [
+    {"id":2,"start":3,"runs":[{"n":6,"colour":"text 7","takes":8,"side":"short","skip":10},{"n":12,"colour":"text 13","takes":14,"side":"short","skip":16}],"after":"text 17","note":"text 18"},
+    {"id":2,"runs":[{}]},
   ],
   RingWire: [
     {"id":2,"start":3,"cells":"text 4","takes":"text 5","sides":"text 6","free":[[9,10],[12,13]],"from":15.5,"edges":[17,18],"after":"text 19","note":"text 20"},
@@ -341,6 +387,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
   SetFront: [
     {"do":"set_front","front":2.5},
     {"do":"set_front","front":2.5},
+  ],
+  SetOn: [
+    {"do":"set_on","on":2,"at":4.5,"how":"pushed","tilt":6.5,"name":"text 7","colour":"text 8","units":9,"rows":10,"rings":[{"id":13,"start":14,"runs":[{"n":17,"colour":"text 18","takes":19,"side":"long","skip":21},{"n":23,"colour":"text 24","takes":25,"side":"long","skip":27}],"after":"text 28","note":"text 29"},{"id":31,"start":32,"runs":[{"n":35,"colour":"text 36","takes":37,"side":"long","skip":39},{"n":41,"colour":"text 42","takes":43,"side":"long","skip":45}],"after":"text 46","note":"text 47"}],"front":48.5},
+    {"do":"set_on","on":2,"how":"pushed","name":"text 4","colour":"text 5"},
   ],
   SetTitle: [
     {"do":"set_title","title":"text 2"},

@@ -19,6 +19,16 @@ export interface AddExtra {
   index?: number;
 }
 
+/** AddTwin adds the mirror image of a part. */
+export interface AddTwin {
+  do: "add_twin";
+  part: number;
+  name: string;
+}
+
+/** As says what a part that grows is to become. */
+export type As = "wing" | "strip" | "chain" | "tube";
+
 /** What a step asks for: an edit, or something about the log. */
 export type Ask = Redo | Restore | Undo | Edit;
 
@@ -26,6 +36,15 @@ export type Ask = Redo | Restore | Undo | Edit;
 export interface Batch {
   do: "batch";
   edits: Edit[];
+}
+
+/** Bend turns so many rows of a part, from the one after the bend before on, each against the row below. Where the part has fewer rows, so many as there are. */
+export interface Bend {
+  Rows: number;
+  /** degrees away from the wall, negative inwards */
+  Out: number;
+  /** degrees sideways, to the right as seen from outside */
+  Right: number;
 }
 
 /** Change is what a step changed; any part may be absent. */
@@ -70,7 +89,7 @@ export interface DuplicateRings {
 }
 
 /** An edit that the page may send; figure.DecodeEdit reads it. */
-export type Edit = AddColour | AddExtra | Batch | DuplicateRings | EditColour | EditExtra | FillIn | InsertRing | LeaveFree | LeaveOut | MoveRings | OrderColours | Paint | RemoveColour | RemoveExtra | RemoveRings | Reshape | RingNote | SetCount | SetCounts | SetFront | SetTitle | SetUnit | Take | Turn;
+export type Edit = AddColour | AddExtra | AddTwin | Batch | DuplicateRings | EditColour | EditExtra | EditPart | FillIn | Grow | InsertRing | LeaveFree | LeaveOut | MovePart | MoveRings | OrderColours | Paint | RemoveColour | RemoveExtra | RemovePart | RemoveRings | Reshape | RingNote | SetCount | SetCounts | SetFront | SetOn | SetTitle | SetUnit | Take | Turn;
 
 /** EditColour changes the name and value of a paper, and its sign: nil leaves the sign as it is, as all edits did before signs could be chosen; an empty one lets the paper get its sign by itself. */
 export interface EditColour {
@@ -85,6 +104,15 @@ export interface EditColour {
 export interface EditExtra {
   do: "edit_extra";
   extra: ExtraState;
+}
+
+/** EditPart changes a part's name, its bends and, where it closes, its front. A twin has a name only. */
+export interface EditPart {
+  do: "edit_part";
+  part: number;
+  name: string;
+  front?: number;
+  bend?: Bend[];
 }
 
 /** PaintRun is a stretch of one ring: units At … At+N−1 get the colour, the side, or both. A run that crosses the seam is two runs. IfColour and IfSide, used by undo, leave out the units that look different by now. */
@@ -197,6 +225,19 @@ export interface FoundCell {
   unit: number;
 }
 
+/** Grow lets a new part grow from free points of a row, from a point on to the right, in one colour. */
+export interface Grow {
+  do: "grow";
+  on: number;
+  point: number;
+  as: As;
+  /** of its first row; 1 in a chain */
+  units?: number;
+  rows: number;
+  colour: string;
+  name: string;
+}
+
 /** HereAsk tells where a person's hand is: on a unit, or on none when Ring is 0. */
 export interface HereAsk {
   client: string;
@@ -265,6 +306,19 @@ export interface Look {
   key: number;
   solid: number[][];
   flat?: number[][];
+}
+
+/** MovePart moves where a part grows, or where it is set on. */
+export interface MovePart {
+  do: "move_part";
+  part: number;
+  on: number;
+  /** of a part that grows */
+  point?: number;
+  /** of a part that is set on; on the axis when left out */
+  at?: number;
+  how?: "glued" | "pushed";
+  tilt?: number;
 }
 
 /** MoveRings takes a block of rings out and puts it on top of ring Above (0: at the bottom). */
@@ -364,6 +418,12 @@ export interface RemoveExtra {
   key: number;
 }
 
+/** RemovePart takes a part off, with all that it carries and their twins. */
+export interface RemovePart {
+  do: "remove_part";
+  part: number;
+}
+
 /** RemoveRings takes a block of rings out; what stood on it comes down. */
 export interface RemoveRings {
   do: "remove_rings";
@@ -405,6 +465,15 @@ export interface RingSize {
   units: number;
   diameter_mm: Range;
   top_mm: Range;
+}
+
+/** RingState is a whole ring as edits carry it: identity, seam, units and notes. */
+export interface RingState {
+  id: number;
+  start?: number;
+  runs: Run[];
+  after?: string;
+  note?: string;
 }
 
 /** Ring is a ring: cells, takes and sides have one character a unit. What is plain is left out. */
@@ -518,6 +587,23 @@ export interface SetCounts {
 export interface SetFront {
   do: "set_front";
   front: number;
+}
+
+/** SetOn sets a part on that is made by itself: a plain tube, or rows as they are given. */
+export interface SetOn {
+  do: "set_on";
+  on: number;
+  /** on the axis when left out */
+  at?: number;
+  how: "glued" | "pushed";
+  tilt?: number;
+  name: string;
+  colour: string;
+  units?: number;
+  rows?: number;
+  /** Rings are the rows of another figure, in place of a plain tube of so many units and rows. */
+  rings?: RingState[];
+  front?: number;
 }
 
 /** SetTitle gives the figure another title. */
@@ -675,8 +761,11 @@ export const EVENTS: { readonly [N in keyof Events]: Shape } = {
 export interface Wire {
   AddColour: AddColour;
   AddExtra: AddExtra;
+  AddTwin: AddTwin;
+  As: As;
   Ask: Ask;
   Batch: Batch;
+  Bend: Bend;
   Change: Change;
   Code: Code;
   Colour: Colour;
@@ -685,6 +774,7 @@ export interface Wire {
   Edit: Edit;
   EditColour: EditColour;
   EditExtra: EditExtra;
+  EditPart: EditPart;
   EditRun: EditRun;
   EditsAnswer: EditsAnswer;
   EditsAsk: EditsAsk;
@@ -697,6 +787,7 @@ export interface Wire {
   Fold: Fold;
   Found: Found;
   FoundCell: FoundCell;
+  Grow: Grow;
   HereAsk: HereAsk;
   History: History;
   HistoryList: HistoryList;
@@ -706,6 +797,7 @@ export interface Wire {
   LeaveOut: LeaveOut;
   Level: Level;
   Look: Look;
+  MovePart: MovePart;
   MoveRings: MoveRings;
   Nothing: Nothing;
   OrderColours: OrderColours;
@@ -721,12 +813,14 @@ export interface Wire {
   Refusal: Refusal;
   RemoveColour: RemoveColour;
   RemoveExtra: RemoveExtra;
+  RemovePart: RemovePart;
   RemoveRings: RemoveRings;
   Reshape: Reshape;
   Restore: Restore;
   RingCount: RingCount;
   RingNote: RingNote;
   RingSize: RingSize;
+  RingState: RingState;
   RingWire: RingWire;
   Run: Run;
   Scene: Scene;
@@ -738,6 +832,7 @@ export interface Wire {
   SetCount: SetCount;
   SetCounts: SetCounts;
   SetFront: SetFront;
+  SetOn: SetOn;
   SetTitle: SetTitle;
   SetUnit: SetUnit;
   Size: Size;
@@ -772,16 +867,20 @@ export type Shape =
 export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   AddColour: { fields: { do: { one: ["add_colour"] }, name: "string", hex: "string" }, may: { id: "string", sign: "string", index: "number" } },
   AddExtra: { fields: { do: { one: ["add_extra"] }, extra: { of: "ExtraState" } }, may: { index: "number" } },
-  Ask: { kinds: { add_colour: "AddColour", add_extra: "AddExtra", batch: "Batch", duplicate_rings: "DuplicateRings", edit_colour: "EditColour", edit_extra: "EditExtra", fill_in: "FillIn", insert_ring: "InsertRing", leave_free: "LeaveFree", leave_out: "LeaveOut", move_rings: "MoveRings", order_colours: "OrderColours", paint: "Paint", redo: "Redo", remove_colour: "RemoveColour", remove_extra: "RemoveExtra", remove_rings: "RemoveRings", reshape: "Reshape", restore: "Restore", ring_note: "RingNote", set_count: "SetCount", set_counts: "SetCounts", set_front: "SetFront", set_title: "SetTitle", set_unit: "SetUnit", take: "Take", turn: "Turn", undo: "Undo" } },
+  AddTwin: { fields: { do: { one: ["add_twin"] }, part: "number", name: "string" }, may: {} },
+  As: { one: ["wing","strip","chain","tube"] },
+  Ask: { kinds: { add_colour: "AddColour", add_extra: "AddExtra", add_twin: "AddTwin", batch: "Batch", duplicate_rings: "DuplicateRings", edit_colour: "EditColour", edit_extra: "EditExtra", edit_part: "EditPart", fill_in: "FillIn", grow: "Grow", insert_ring: "InsertRing", leave_free: "LeaveFree", leave_out: "LeaveOut", move_part: "MovePart", move_rings: "MoveRings", order_colours: "OrderColours", paint: "Paint", redo: "Redo", remove_colour: "RemoveColour", remove_extra: "RemoveExtra", remove_part: "RemovePart", remove_rings: "RemoveRings", reshape: "Reshape", restore: "Restore", ring_note: "RingNote", set_count: "SetCount", set_counts: "SetCounts", set_front: "SetFront", set_on: "SetOn", set_title: "SetTitle", set_unit: "SetUnit", take: "Take", turn: "Turn", undo: "Undo" } },
   Batch: { fields: { do: { one: ["batch"] }, edits: { list: { of: "Edit" } } }, may: {} },
+  Bend: { fields: { Rows: "number", Out: "number", Right: "number" }, may: {} },
   Change: { fields: {}, may: { paint: { list: { of: "PaintedRun" } }, rings: { list: { of: "RingWire" } }, order: { list: "number" }, colours: { list: { of: "Colour" } }, extras: { list: { of: "Extra" } }, looks: { list: { of: "Look" } }, front: "number", front_turn: "number", title: "string", unit: { of: "UnitPaper" } } },
   Code: { one: ["invalid","refused","forbidden","not_found","method","conflict","too_large","too_much","host","cross_origin","full","unwritable","damaged","stopped","internal"] },
   Colour: { fields: { id: "string", name: "string", hex: "string", sign: "string" }, may: { own_sign: "boolean" } },
   ColourTotal: { fields: { colour: "string", units: "number", sheets: "number" }, may: {} },
   DuplicateRings: { fields: { do: { one: ["duplicate_rings"] }, rings: { list: "number" } }, may: {} },
-  Edit: { kinds: { add_colour: "AddColour", add_extra: "AddExtra", batch: "Batch", duplicate_rings: "DuplicateRings", edit_colour: "EditColour", edit_extra: "EditExtra", fill_in: "FillIn", insert_ring: "InsertRing", leave_free: "LeaveFree", leave_out: "LeaveOut", move_rings: "MoveRings", order_colours: "OrderColours", paint: "Paint", remove_colour: "RemoveColour", remove_extra: "RemoveExtra", remove_rings: "RemoveRings", reshape: "Reshape", ring_note: "RingNote", set_count: "SetCount", set_counts: "SetCounts", set_front: "SetFront", set_title: "SetTitle", set_unit: "SetUnit", take: "Take", turn: "Turn" } },
+  Edit: { kinds: { add_colour: "AddColour", add_extra: "AddExtra", add_twin: "AddTwin", batch: "Batch", duplicate_rings: "DuplicateRings", edit_colour: "EditColour", edit_extra: "EditExtra", edit_part: "EditPart", fill_in: "FillIn", grow: "Grow", insert_ring: "InsertRing", leave_free: "LeaveFree", leave_out: "LeaveOut", move_part: "MovePart", move_rings: "MoveRings", order_colours: "OrderColours", paint: "Paint", remove_colour: "RemoveColour", remove_extra: "RemoveExtra", remove_part: "RemovePart", remove_rings: "RemoveRings", reshape: "Reshape", ring_note: "RingNote", set_count: "SetCount", set_counts: "SetCounts", set_front: "SetFront", set_on: "SetOn", set_title: "SetTitle", set_unit: "SetUnit", take: "Take", turn: "Turn" } },
   EditColour: { fields: { do: { one: ["edit_colour"] }, id: "string", name: "string", hex: "string" }, may: { sign: "string" } },
   EditExtra: { fields: { do: { one: ["edit_extra"] }, extra: { of: "ExtraState" } }, may: {} },
+  EditPart: { fields: { do: { one: ["edit_part"] }, part: "number", name: "string" }, may: { front: "number", bend: { list: { of: "Bend" } } } },
   EditRun: { fields: { ring: "number", at: "number", n: "number" }, may: { colour: "string", side: { one: ["long","short"] }, if_colour: "string", if_side: { one: ["long","short"] } } },
   EditsAnswer: { fields: { rev: "number", results: { list: { of: "StepResult" } }, history: { of: "History" } }, may: { totals: { of: "Totals" } } },
   EditsAsk: { fields: { client: "string", name: "string", steps: { list: { of: "Step" } } }, may: {} },
@@ -794,6 +893,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Fold: { one: ["doubled","single"] },
   Found: { fields: { rev: "number", findings: { list: { of: "Finding" } }, size: { of: "Size" } }, may: {} },
   FoundCell: { fields: { ring: "number", unit: "number" }, may: {} },
+  Grow: { fields: { do: { one: ["grow"] }, on: "number", point: "number", as: { of: "As" }, rows: "number", colour: "string", name: "string" }, may: { units: "number" } },
   HereAsk: { fields: { client: "string", name: "string", ring: "number", unit: "number" }, may: {} },
   History: { fields: { can_undo: "boolean", can_redo: "boolean" }, may: {} },
   HistoryList: { fields: { more: "boolean", steps: { list: { of: "HistoryStep" } } }, may: {} },
@@ -803,6 +903,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   LeaveOut: { fields: { do: { one: ["leave_out"] }, ring: "number", at: "number", n: "number" }, may: {} },
   Level: { one: ["fault","warning","hint"] },
   Look: { fields: { key: "number", solid: { list: { list: "number" } } }, may: { flat: { list: { list: "number" } } } },
+  MovePart: { fields: { do: { one: ["move_part"] }, part: "number", on: "number" }, may: { point: "number", at: "number", how: { one: ["glued","pushed"] }, tilt: "number" } },
   MoveRings: { fields: { do: { one: ["move_rings"] }, rings: { list: "number" }, above: "number" }, may: {} },
   Nothing: { fields: {}, may: {} },
   OrderColours: { fields: { do: { one: ["order_colours"] }, ids: { list: "string" } }, may: {} },
@@ -818,12 +919,14 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Refusal: { fields: { fix: "string", what: "string", where: "string" }, may: { faults: { list: { of: "Fault" } } } },
   RemoveColour: { fields: { do: { one: ["remove_colour"] }, id: "string" }, may: { replace: "string" } },
   RemoveExtra: { fields: { do: { one: ["remove_extra"] }, key: "number" }, may: {} },
+  RemovePart: { fields: { do: { one: ["remove_part"] }, part: "number" }, may: {} },
   RemoveRings: { fields: { do: { one: ["remove_rings"] }, rings: { list: "number" } }, may: {} },
   Reshape: { fields: { do: { one: ["reshape"] }, ring: "number", runs: { list: { of: "Run" } } }, may: { start: "number" } },
   Restore: { fields: { do: { one: ["restore"] }, rev: "number" }, may: {} },
   RingCount: { fields: { ring: "number", units: "number" }, may: {} },
   RingNote: { fields: { do: { one: ["ring_note"] }, ring: "number", after: "string", note: "string" }, may: {} },
   RingSize: { fields: { ring: "number", units: "number", diameter_mm: { of: "Range" }, top_mm: { of: "Range" } }, may: {} },
+  RingState: { fields: { id: "number", runs: { list: { of: "Run" } } }, may: { start: "number", after: "string", note: "string" } },
   RingWire: { fields: { id: "number", cells: "string" }, may: { start: "number", takes: "string", sides: "string", free: { list: { tuple: "number", n: 2 } }, from: "number", edges: { list: "number" }, after: "string", note: "string" } },
   Run: { fields: {}, may: { n: "number", colour: "string", takes: "number", side: { one: ["long","short"] }, skip: "number" } },
   Scene: { fields: { stride: "number", count: "number", unit: { of: "SceneUnit" }, rings: { list: { of: "SceneRing" } }, extras: { list: { of: "SceneExtra" } }, pieces: { list: { of: "ScenePiece" } }, height_mm: "number", radius_mm: "number", calibrated: "boolean", low: "number", high: "number", rev: "number", about: { list: "string" } }, may: {} },
@@ -835,6 +938,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   SetCount: { fields: { do: { one: ["set_count"] }, rings: { list: "number" }, units: "number" }, may: { top: "number" } },
   SetCounts: { fields: { do: { one: ["set_counts"] }, counts: { list: { of: "RingCount" } } }, may: {} },
   SetFront: { fields: { do: { one: ["set_front"] }, front: "number" }, may: {} },
+  SetOn: { fields: { do: { one: ["set_on"] }, on: "number", how: { one: ["glued","pushed"] }, name: "string", colour: "string" }, may: { at: "number", tilt: "number", units: "number", rows: "number", rings: { list: { of: "RingState" } }, front: "number" } },
   SetTitle: { fields: { do: { one: ["set_title"] }, title: "string" }, may: {} },
   SetUnit: { fields: { do: { one: ["set_unit"] }, long_mm: "number", short_mm: "number", fold: { of: "Fold" } }, may: {} },
   Size: { fields: { calibrated: "boolean", height_mm: { of: "Range" }, diameter_mm: { of: "Range" }, rings: { list: { of: "RingSize" } } }, may: {} },
