@@ -56,19 +56,19 @@ const (
 
 // Setting says where a part that is made by itself is set on.
 type Setting struct {
-	On      RingID
-	Centred bool    // on the axis of the part it stands on; At is 0 then
-	At      float64 // place in units from the seam of that row, halves allowed
-	How     How
-	Tilt    float64 // degrees, outwards
+	On      RingID  `json:"on"`
+	Centred bool    `json:"centred,omitempty"` // on the axis of the part it stands on; At is 0 then
+	At      float64 `json:"at,omitempty"`      // place in units from the seam of that row, halves allowed
+	How     How     `json:"how" oneof:"glued,pushed"`
+	Tilt    float64 `json:"tilt,omitempty"` // degrees, outwards
 }
 
 // Bend turns so many rows of a part, from the one after the bend before on, each against the row below. Where the part has
 // fewer rows, so many as there are.
 type Bend struct {
-	Rows  int
-	Out   float64 // degrees away from the wall, negative inwards
-	Right float64 // degrees sideways, to the right as seen from outside
+	Rows  int     `json:"rows"`
+	Out   float64 `json:"out,omitempty"`   // degrees away from the wall, negative inwards
+	Right float64 `json:"right,omitempty"` // degrees sideways, to the right as seen from outside
 }
 
 // pile is rows of units and how they belong to parts: a figure's own, or new ones in the making. No parts are one, of

@@ -196,15 +196,15 @@ func TestExtrasStandAtTheirPlaces(t *testing.T) {
 	assert.InDelta(t, 20, wide, 1e-9)
 }
 
-func TestInstancesAreSevenNumbersAUnit(t *testing.T) {
+func TestInstancesAreEightNumbersAUnit(t *testing.T) {
 	f := withExtras(t)
 	p := Place(f, FromMemory(a9))
 	b := p.AppendInstances(nil)
-	require.Len(t, b, len(p.Spots)*7*4)
+	require.Len(t, b, len(p.Spots)*8*4)
 	number := func(i int) float64 { return float64(math.Float32frombits(binary.LittleEndian.Uint32(b[4*i:]))) }
 	s := p.Spots[121]
-	for k, want := range []float64{s.X, s.Y, s.Z, s.Yaw, s.Tilt, 1, 1} {
-		assert.InDelta(t, want, number(121*7+k), 1e-3)
+	for k, want := range []float64{s.X, s.Y, s.Z, s.Yaw, s.Tilt, s.Azimuth, 0, 1} {
+		assert.InDelta(t, want, number(121*8+k), 1e-3)
 	}
 	_, err := json.Marshal(p.Scene(f))
 	assert.NoError(t, err)

@@ -37,8 +37,37 @@ type Ring struct {
 	Free  [][2]int      `json:"free,omitempty"`  // [unit, points left free before it]; unit n is after the last
 	From  *float64      `json:"from,omitempty"`  // left edge of unit 0 in turns, when all units are equally wide
 	Edges []int         `json:"edges,omitempty"` // otherwise: see edgesOf
+	Open  bool          `json:"open,omitempty"`  // its units stand in a line: the last is no neighbour of the first
 	After string        `json:"after,omitempty"`
 	Note  string        `json:"note,omitempty"`
+}
+
+// Part is a part of a figure of several: its rows follow those of the part before in the list of rings. A twin's rows have the
+// identities of those they mirror, negative.
+type Part struct {
+	ID    figure.PartID   `json:"id"`
+	Name  string          `json:"name"`
+	Rows  int             `json:"rows"`
+	Open  bool            `json:"open,omitempty"`
+	On    figure.RingID   `json:"on,omitempty"`  // the row it grows from
+	Set   *figure.Setting `json:"set,omitempty"` // or what it is set on
+	Twin  figure.PartID   `json:"twin,omitempty"`
+	Front float64         `json:"front"`      // a place around its first row, of a part that closes
+	Turn  float64         `json:"front_turn"` // the same in turns, or the middle of an open part
+	Bend  []figure.Bend   `json:"bend,omitempty"`
+}
+
+// PartsOf are the parts of a figure of several.
+func PartsOf(f *figure.Figure, u *figure.Unrolled) []Part {
+	out := make([]Part, len(f.Parts))
+	for i := range f.Parts {
+		p := f.Parts[i].Clone()
+		out[i] = Part{ID: p.ID, Name: p.Name, Rows: p.Rows, Open: p.Open, On: p.Grows, Set: p.Set, Twin: p.Twin, Front: p.Front, Turn: roundTurn(u.PartFront(i)), Bend: p.Bend}
+		if i == 0 {
+			out[i].Front = f.Front
+		}
+	}
+	return out
 }
 
 // Extra is an extra of the figure: it has a key, which one that is yet to be added has not.
@@ -55,7 +84,8 @@ type State struct {
 	Front     float64       `json:"front"`
 	FrontTurn float64       `json:"front_turn"`
 	Colours   []Colour      `json:"colours"`
-	Rings     []Ring        `json:"rings"` // bottom first
+	Rings     []Ring        `json:"rings"` // bottom first, part after part
+	Parts     []Part        `json:"parts"` // none in a figure of one
 	Extras    []Extra       `json:"extras"`
 	Looks     []Look        `json:"looks"`
 	Totals    report.Totals `json:"totals"`
@@ -70,7 +100,7 @@ func StateOf(n store.Now, totals report.Totals) State {
 	state := State{
 		Rev: n.Rev, Title: f.Title, Unit: UnitPaper{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold},
 		Front: f.Front, FrontTurn: roundTurn(u.FrontTurn()),
-		Colours: ColoursOf(f), Rings: make([]Ring, len(f.Rings)), Extras: extrasOf(f), Looks: looksOf(f), Totals: totals,
+		Colours: ColoursOf(f), Rings: make([]Ring, len(f.Rings)), Parts: PartsOf(f, u), Extras: extrasOf(f), Looks: looksOf(f), Totals: totals,
 	}
 	for i := range f.Rings {
 		state.Rings[i] = RingOf(f, u, i)
@@ -98,6 +128,7 @@ type Change struct {
 	Paint     []PaintedRun    `json:"paint,omitempty"`
 	Rings     []Ring          `json:"rings,omitempty"`
 	Order     []figure.RingID `json:"order,omitempty"`
+	Parts     *[]Part         `json:"parts,omitempty"` // all of them, when one may be otherwise now
 	Colours   []Colour        `json:"colours,omitempty"`
 	Extras    *[]Extra        `json:"extras,omitempty"`
 	Looks     *[]Look         `json:"looks,omitempty"` // of all extras, when one may look otherwise now
@@ -128,7 +159,7 @@ func extrasOf(f *figure.Figure) []Extra {
 // RingOf is a ring, counted from 0.
 func RingOf(f *figure.Figure, u *figure.Unrolled, ring int) Ring {
 	r := &f.Rings[ring]
-	w := Ring{ID: r.ID, Start: r.Start, After: r.After, Note: r.Note}
+	w := Ring{ID: r.ID, Start: r.Start, Open: f.Open(ring), After: r.After, Note: r.Note}
 	cells, takes, sides := make([]byte, len(r.Cells)), make([]byte, len(r.Cells)), make([]byte, len(r.Cells))
 	plain, long := true, true
 	for i, c := range r.Cells {
@@ -190,8 +221,12 @@ func roundTurn(t float64) float64 { return math.Round(t*EdgesInTurn) / EdgesInTu
 func ChangeOf(f *figure.Figure, ch figure.Change) Change {
 	w := Change{}
 	whole := map[figure.RingID]bool{}
-	if len(ch.Rings) > 0 || ch.Front {
+	if len(ch.Rings) > 0 || ch.Front || ch.Parts {
 		u := figure.Unroll(f)
+		if ch.Parts || len(f.Parts) > 0 {
+			parts := PartsOf(f, u)
+			w.Parts = &parts
+		}
 		for _, id := range ch.Rings {
 			if i, there := f.RingIndex(id); there {
 				whole[id] = true
@@ -211,7 +246,7 @@ func ChangeOf(f *figure.Figure, ch figure.Change) Change {
 		extras := extrasOf(f)
 		w.Extras = &extras
 	}
-	if ch.Extras || (len(f.Extras) > 0 && (ch.Order || ch.Unit || ch.Front || len(ch.Rings) > 0)) {
+	if ch.Extras || (len(f.Extras) > 0 && (ch.Order || ch.Parts || ch.Unit || ch.Front || len(ch.Rings) > 0)) {
 		looks := looksOf(f)
 		w.Looks = &looks
 	}

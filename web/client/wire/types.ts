@@ -40,11 +40,11 @@ export interface Batch {
 
 /** Bend turns so many rows of a part, from the one after the bend before on, each against the row below. Where the part has fewer rows, so many as there are. */
 export interface Bend {
-  Rows: number;
+  rows: number;
   /** degrees away from the wall, negative inwards */
-  Out: number;
+  out?: number;
   /** degrees sideways, to the right as seen from outside */
-  Right: number;
+  right?: number;
 }
 
 /** Change is what a step changed; any part may be absent. */
@@ -52,6 +52,8 @@ export interface Change {
   paint?: PaintedRun[];
   rings?: RingWire[];
   order?: number[];
+  /** all of them, when one may be otherwise now */
+  parts?: Part[];
   colours?: Colour[];
   extras?: Extra[];
   /** of all extras, when one may look otherwise now */
@@ -356,6 +358,24 @@ export interface PaintedRun {
   side?: "long" | "short";
 }
 
+/** Part is a part of a figure of several: its rows follow those of the part before in the list of rings. A twin's rows have the identities of those they mirror, negative. */
+export interface Part {
+  id: number;
+  name: string;
+  rows: number;
+  open?: boolean;
+  /** the row it grows from */
+  on?: number;
+  /** or what it is set on */
+  set?: Setting;
+  twin?: number;
+  /** a place around its first row, of a part that closes */
+  front: number;
+  /** the same in turns, or the middle of an open part */
+  front_turn: number;
+  bend?: Bend[];
+}
+
 /** Person is somebody who has a design open, and the unit their hand is on. */
 export interface Person {
   client: string;
@@ -491,6 +511,8 @@ export interface RingWire {
   from?: number;
   /** otherwise: see edgesOf */
   edges?: number[];
+  /** its units stand in a line: the last is no neighbour of the first */
+  open?: boolean;
   after?: string;
   note?: string;
 }
@@ -509,6 +531,10 @@ export interface Scene {
   stride: number;
   count: number;
   unit: SceneUnit;
+  /** where each stands: four columns of four numbers, as three's Matrix4 has them, in mm */
+  frames: number[][];
+  /** none in a figure of one */
+  parts: ScenePart[];
   rings: SceneRing[];
   extras: SceneExtra[];
   pieces: ScenePiece[];
@@ -526,15 +552,23 @@ export interface Scene {
 /** SceneExtra tells which instances are a tucked extra's units. */
 export interface SceneExtra {
   key: number;
+  part: number;
   first: number;
   count: number;
 }
 
-/** ScenePart is a part of the unit's mesh that is drawn in one go. */
-export interface ScenePart {
+/** SceneLeaf is a part of the unit's mesh that is drawn in one go. */
+export interface SceneLeaf {
   name: string;
   first: number;
   count: number;
+}
+
+/** ScenePart is a part of the figure. Apart is where it goes when the parts are pulled apart, in mm, for those that it carries too. */
+export interface ScenePart {
+  id: number;
+  name: string;
+  apart: [number, number, number];
 }
 
 /** ScenePiece is a glued piece: its outline lies around (x, y, z), turned by tilt about x and then by yaw about y. Colour is −1 for a piece of no colour of the figure. */
@@ -546,12 +580,16 @@ export interface ScenePiece {
   yaw: number;
   tilt: number;
   colour: number;
+  frame: number;
+  part: number;
   outline: [number, number][];
 }
 
 /** SceneRing tells which instances are a ring's units, where it stands, and how its units tilt with either side out, so that a viewer can turn a unit at once when its side changes. */
 export interface SceneRing {
   id: number;
+  /** index of its part */
+  part: number;
   first: number;
   count: number;
   radius_mm: number;
@@ -565,7 +603,7 @@ export interface SceneUnit {
   positions: number[];
   normals: number[];
   indices: number[];
-  parts: ScenePart[];
+  parts: SceneLeaf[];
   leg_mm: number;
 }
 
@@ -620,6 +658,18 @@ export interface SetUnit {
   fold: Fold;
 }
 
+/** Setting says where a part that is made by itself is set on. */
+export interface Setting {
+  on: number;
+  /** on the axis of the part it stands on; At is 0 then */
+  centred?: boolean;
+  /** place in units from the seam of that row, halves allowed */
+  at?: number;
+  how: "glued" | "pushed";
+  /** degrees, outwards */
+  tilt?: number;
+}
+
 /** Size is what a ruler reads on the figure from outside: Height from the table to its highest corner, Diameter the greatest width from tip to tip, extras among them as they are shown in 3D; Rings are the rings alone. All of it is measured on the placed figure (see outside), at the least, best and greatest values of the gauge. */
 export interface Size {
   calibrated: boolean;
@@ -639,8 +689,10 @@ export interface StateWire {
   front: number;
   front_turn: number;
   colours: Colour[];
-  /** bottom first */
+  /** bottom first, part after part */
   rings: RingWire[];
+  /** none in a figure of one */
+  parts: Part[];
   extras: Extra[];
   looks: Look[];
   totals: Totals;
@@ -804,6 +856,7 @@ export interface Wire {
   Outline: Outline;
   Paint: Paint;
   PaintedRun: PaintedRun;
+  Part: Part;
   Person: Person;
   Power: Power;
   Problem: Problem;
@@ -825,6 +878,7 @@ export interface Wire {
   Run: Run;
   Scene: Scene;
   SceneExtra: SceneExtra;
+  SceneLeaf: SceneLeaf;
   ScenePart: ScenePart;
   ScenePiece: ScenePiece;
   SceneRing: SceneRing;
@@ -835,6 +889,7 @@ export interface Wire {
   SetOn: SetOn;
   SetTitle: SetTitle;
   SetUnit: SetUnit;
+  Setting: Setting;
   Size: Size;
   Standing: Standing;
   StateWire: StateWire;
@@ -871,8 +926,8 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   As: { one: ["wing","strip","chain","tube"] },
   Ask: { kinds: { add_colour: "AddColour", add_extra: "AddExtra", add_twin: "AddTwin", batch: "Batch", duplicate_rings: "DuplicateRings", edit_colour: "EditColour", edit_extra: "EditExtra", edit_part: "EditPart", fill_in: "FillIn", grow: "Grow", insert_ring: "InsertRing", leave_free: "LeaveFree", leave_out: "LeaveOut", move_part: "MovePart", move_rings: "MoveRings", order_colours: "OrderColours", paint: "Paint", redo: "Redo", remove_colour: "RemoveColour", remove_extra: "RemoveExtra", remove_part: "RemovePart", remove_rings: "RemoveRings", reshape: "Reshape", restore: "Restore", ring_note: "RingNote", set_count: "SetCount", set_counts: "SetCounts", set_front: "SetFront", set_on: "SetOn", set_title: "SetTitle", set_unit: "SetUnit", take: "Take", turn: "Turn", undo: "Undo" } },
   Batch: { fields: { do: { one: ["batch"] }, edits: { list: { of: "Edit" } } }, may: {} },
-  Bend: { fields: { Rows: "number", Out: "number", Right: "number" }, may: {} },
-  Change: { fields: {}, may: { paint: { list: { of: "PaintedRun" } }, rings: { list: { of: "RingWire" } }, order: { list: "number" }, colours: { list: { of: "Colour" } }, extras: { list: { of: "Extra" } }, looks: { list: { of: "Look" } }, front: "number", front_turn: "number", title: "string", unit: { of: "UnitPaper" } } },
+  Bend: { fields: { rows: "number" }, may: { out: "number", right: "number" } },
+  Change: { fields: {}, may: { paint: { list: { of: "PaintedRun" } }, rings: { list: { of: "RingWire" } }, order: { list: "number" }, parts: { list: { of: "Part" } }, colours: { list: { of: "Colour" } }, extras: { list: { of: "Extra" } }, looks: { list: { of: "Look" } }, front: "number", front_turn: "number", title: "string", unit: { of: "UnitPaper" } } },
   Code: { one: ["invalid","refused","forbidden","not_found","method","conflict","too_large","too_much","host","cross_origin","full","unwritable","damaged","stopped","internal"] },
   Colour: { fields: { id: "string", name: "string", hex: "string", sign: "string" }, may: { own_sign: "boolean" } },
   ColourTotal: { fields: { colour: "string", units: "number", sheets: "number" }, may: {} },
@@ -910,6 +965,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Outline: { one: ["disc","oval","triangle","bar"] },
   Paint: { fields: { do: { one: ["paint"] }, runs: { list: { of: "EditRun" } } }, may: {} },
   PaintedRun: { fields: { ring: "number", at: "number", n: "number" }, may: { colour: "number", side: { one: ["long","short"] } } },
+  Part: { fields: { id: "number", name: "string", rows: "number", front: "number", front_turn: "number" }, may: { open: "boolean", on: "number", set: { of: "Setting" }, twin: "number", bend: { list: { of: "Bend" } } } },
   Person: { fields: { client: "string", name: "string", tint: "number", ring: "number", unit: "number" }, may: {} },
   Power: { one: ["view","build","edit"] },
   Problem: { fields: { code: { of: "Code" }, fix: "string", what: "string", where: "string" }, may: { expected: "number", faults: { list: { of: "Fault" } } } },
@@ -927,23 +983,25 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   RingNote: { fields: { do: { one: ["ring_note"] }, ring: "number", after: "string", note: "string" }, may: {} },
   RingSize: { fields: { ring: "number", units: "number", diameter_mm: { of: "Range" }, top_mm: { of: "Range" } }, may: {} },
   RingState: { fields: { id: "number", runs: { list: { of: "Run" } } }, may: { start: "number", after: "string", note: "string" } },
-  RingWire: { fields: { id: "number", cells: "string" }, may: { start: "number", takes: "string", sides: "string", free: { list: { tuple: "number", n: 2 } }, from: "number", edges: { list: "number" }, after: "string", note: "string" } },
+  RingWire: { fields: { id: "number", cells: "string" }, may: { start: "number", takes: "string", sides: "string", free: { list: { tuple: "number", n: 2 } }, from: "number", edges: { list: "number" }, open: "boolean", after: "string", note: "string" } },
   Run: { fields: {}, may: { n: "number", colour: "string", takes: "number", side: { one: ["long","short"] }, skip: "number" } },
-  Scene: { fields: { stride: "number", count: "number", unit: { of: "SceneUnit" }, rings: { list: { of: "SceneRing" } }, extras: { list: { of: "SceneExtra" } }, pieces: { list: { of: "ScenePiece" } }, height_mm: "number", radius_mm: "number", calibrated: "boolean", low: "number", high: "number", rev: "number", about: { list: "string" } }, may: {} },
-  SceneExtra: { fields: { key: "number", first: "number", count: "number" }, may: {} },
-  ScenePart: { fields: { name: "string", first: "number", count: "number" }, may: {} },
-  ScenePiece: { fields: { key: "number", x: "number", y: "number", z: "number", yaw: "number", tilt: "number", colour: "number", outline: { list: { tuple: "number", n: 2 } } }, may: {} },
-  SceneRing: { fields: { id: "number", first: "number", count: "number", radius_mm: "number", y_mm: "number", long_tilt: "number", short_tilt: "number" }, may: {} },
-  SceneUnit: { fields: { positions: { list: "number" }, normals: { list: "number" }, indices: { list: "number" }, parts: { list: { of: "ScenePart" } }, leg_mm: "number" }, may: {} },
+  Scene: { fields: { stride: "number", count: "number", unit: { of: "SceneUnit" }, frames: { list: { list: "number" } }, parts: { list: { of: "ScenePart" } }, rings: { list: { of: "SceneRing" } }, extras: { list: { of: "SceneExtra" } }, pieces: { list: { of: "ScenePiece" } }, height_mm: "number", radius_mm: "number", calibrated: "boolean", low: "number", high: "number", rev: "number", about: { list: "string" } }, may: {} },
+  SceneExtra: { fields: { key: "number", part: "number", first: "number", count: "number" }, may: {} },
+  SceneLeaf: { fields: { name: "string", first: "number", count: "number" }, may: {} },
+  ScenePart: { fields: { id: "number", name: "string", apart: { tuple: "number", n: 3 } }, may: {} },
+  ScenePiece: { fields: { key: "number", x: "number", y: "number", z: "number", yaw: "number", tilt: "number", colour: "number", frame: "number", part: "number", outline: { list: { tuple: "number", n: 2 } } }, may: {} },
+  SceneRing: { fields: { id: "number", part: "number", first: "number", count: "number", radius_mm: "number", y_mm: "number", long_tilt: "number", short_tilt: "number" }, may: {} },
+  SceneUnit: { fields: { positions: { list: "number" }, normals: { list: "number" }, indices: { list: "number" }, parts: { list: { of: "SceneLeaf" } }, leg_mm: "number" }, may: {} },
   SetCount: { fields: { do: { one: ["set_count"] }, rings: { list: "number" }, units: "number" }, may: { top: "number" } },
   SetCounts: { fields: { do: { one: ["set_counts"] }, counts: { list: { of: "RingCount" } } }, may: {} },
   SetFront: { fields: { do: { one: ["set_front"] }, front: "number" }, may: {} },
   SetOn: { fields: { do: { one: ["set_on"] }, on: "number", how: { one: ["glued","pushed"] }, name: "string", colour: "string" }, may: { at: "number", tilt: "number", units: "number", rows: "number", rings: { list: { of: "RingState" } }, front: "number" } },
   SetTitle: { fields: { do: { one: ["set_title"] }, title: "string" }, may: {} },
   SetUnit: { fields: { do: { one: ["set_unit"] }, long_mm: "number", short_mm: "number", fold: { of: "Fold" } }, may: {} },
+  Setting: { fields: { on: "number", how: { one: ["glued","pushed"] } }, may: { centred: "boolean", at: "number", tilt: "number" } },
   Size: { fields: { calibrated: "boolean", height_mm: { of: "Range" }, diameter_mm: { of: "Range" }, rings: { list: { of: "RingSize" } } }, may: {} },
   Standing: { one: ["document","published","practice","memory","own"] },
-  StateWire: { fields: { rev: "number", title: "string", unit: { of: "UnitPaper" }, front: "number", front_turn: "number", colours: { list: { of: "Colour" } }, rings: { list: { of: "RingWire" } }, extras: { list: { of: "Extra" } }, looks: { list: { of: "Look" } }, totals: { of: "Totals" }, power: { of: "Power" }, history: { of: "History" } }, may: {} },
+  StateWire: { fields: { rev: "number", title: "string", unit: { of: "UnitPaper" }, front: "number", front_turn: "number", colours: { list: { of: "Colour" } }, rings: { list: { of: "RingWire" } }, parts: { list: { of: "Part" } }, extras: { list: { of: "Extra" } }, looks: { list: { of: "Look" } }, totals: { of: "Totals" }, power: { of: "Power" }, history: { of: "History" } }, may: {} },
   Step: { fields: { seq: "number", edit: { of: "Ask" } }, may: {} },
   StepEvent: { fields: { rev: "number", client: "string", seq: "number", person: "string", name: "string", label: "string", undoes: "number", change: { of: "Change" } }, may: { totals: { of: "Totals" } } },
   StepKind: { one: ["edit","undo","redo","restore"] },
@@ -1058,7 +1116,7 @@ export const MM_PER_INCH = 25.4;
 export const SCENE_HEAD = 4;
 
 /** How many numbers (float32, little-endian) each unit of the standing figure has. */
-export const STRIDE = 7;
+export const STRIDE = 8;
 
 /** Where x stands among them, in mm. */
 export const AT_X = 0;
@@ -1075,11 +1133,14 @@ export const AT_YAW = 3;
 /** Where tilt stands, in radians. */
 export const AT_TILT = 4;
 
-/** Where the scale of the mesh stands. */
-export const AT_SCALE = 5;
+/** Where the direction from the frame's axis stands, in radians. */
+export const AT_AZIMUTH = 5;
+
+/** Where the index of the frame stands. */
+export const AT_FRAME = 6;
 
 /** Where the place in the palette stands. */
-export const AT_COLOUR = 6;
+export const AT_COLOUR = 7;
 
 /** Signs are light on papers whose relative luminance is below this. */
 export const LIGHT_INK_BELOW = 0.17912878474779;
