@@ -188,7 +188,7 @@ func RingOf(f *figure.Figure, u *figure.Unrolled, ring int) Ring {
 		w.From = &from
 		return w
 	}
-	w.Edges = edgesOf(u, ring, len(r.Cells), w.Free == nil)
+	w.Edges = edgesOf(u, ring, len(r.Cells), w.Free == nil && !w.Open)
 	return w
 }
 

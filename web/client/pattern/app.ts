@@ -15,7 +15,7 @@ import { Extras } from "./dialogs/extra-dialog";
 import type { Inks } from "./grid/overlay";
 import { Stage } from "./grid/stage";
 import { type Spot, unitUnder } from "./model/lattice";
-import { type Place, placeOf, ringOf, unitOf } from "./model/model";
+import { type Place, placeOf, ringOf, type UnitAt, unitOf } from "./model/model";
 import { ExtrasPart } from "./panels/extras";
 import { Check, Findings } from "./panels/findings";
 import { History } from "./panels/history";
@@ -76,7 +76,7 @@ export class App {
     this.findings = new Findings(e, base);
     this.extras = new Extras(e, base, notes);
     this.views = new Views(e, this.stage, marks, () => this.panel.visible);
-    this.stand = new StandPart(e, base, marks, (place) => this.lead(place));
+    this.stand = new StandPart(e, base, marks, (at) => this.leadTo(at));
     const papers = new Papers(e, notes);
     const rings = new Rings(e, this.stage, base);
     this.dock = new Dock(e, papers);
@@ -177,6 +177,11 @@ export class App {
     this.findings.lookedOver.add(() => this.showFound());
     this.placing.changed.add(() => this.showUndo());
     this.marks.changed.add((mark) => mark === "signs" && this.views.changed());
+    e.on("part", () => {
+      this.held.drop();
+      stage.view.fit();
+      this.panel.update();
+    });
   }
 
   open(): void {
@@ -216,13 +221,20 @@ export class App {
     e.tell("look");
   }
 
+  /** Brings a unit of any part into sight; of a twin, the one that it mirrors. */
+  private leadTo(at: UnitAt): void {
+    const { e } = this;
+    const unit = e.m.painted(at);
+    const row = e.m.row(unit.row);
+    if (!row || unit.unit >= row.n) return;
+    e.lookAtRow(unit.row);
+    this.lead(e.m.placeAt(unit));
+  }
+
   /** Goes to the unit that the address names: #at-RING-UNIT, by the ring's identity. */
   private goToAddress(): void {
-    const [, ring, unit] = /^#at-(\d+)-(\d+)$/.exec(location.hash) ?? [];
-    const { e } = this;
-    const r = ring ? e.m.ringIndex(Number(ring)) : -1;
-    if (r < 0 || Number(unit) >= e.m.rings[r].n) return;
-    this.lead(placeOf(r, Number(unit)));
+    const [, ring, unit] = /^#at-(-?\d+)-(\d+)$/.exec(location.hash) ?? [];
+    if (ring) this.leadTo({ row: Number(ring), unit: Number(unit) });
   }
 
   /** While a part covers the tools, a touch chooses the unit that the part is about, and paints nothing. */
@@ -246,7 +258,7 @@ export class App {
     this.shell.dataset.rev = String(e.m.rev);
     e.settlePaper();
     e.settleFocus();
-    if (step && (step.change.rings || step.change.order)) this.restructured();
+    if (step && (step.change.rings || step.change.order || step.change.parts)) this.restructured();
     if (step && step.client === e.sync.queue.client && step.undoes) this.notes.say(step.label);
     e.tell("paint", "figure");
     this.showTitle();

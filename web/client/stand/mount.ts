@@ -5,8 +5,7 @@ import { el, set } from "../base/dom";
 import { luminance } from "../base/ink";
 import { Marks } from "../base/marks";
 import { say } from "../base/words";
-import type { Model, Place } from "../pattern/model/model";
-import { placeOf, ringOf, unitOf } from "../pattern/model/model";
+import type { Model, UnitAt } from "../pattern/model/model";
 import { COLOUR, SHORT } from "../pattern/model/ring";
 import { LIGHT_INK_BELOW } from "../wire/types";
 import { type Stance, VIEWS } from "./eye";
@@ -24,8 +23,8 @@ export interface Brush {
   /** Id of the paper in hand. */
   readonly paper: string;
   choose(id: string): void;
-  /** Draws over units; nothing is sent before lift. */
-  touch(places: Place[]): void;
+  /** Draws over a unit; nothing is sent before lift, or before a unit of another part. */
+  touch(at: UnitAt): void;
   lift(): void;
   /** Takes back what is drawn and not yet sent. */
   drop(): void;
@@ -51,7 +50,7 @@ export interface StandOptions {
   /** Leaves out what stands beside the grid already: papers, undo, what can be kept. */
   bare?: boolean;
   /** Shows a unit that was touched on the grid beside; without it a link leads to the pattern. */
-  find?(place: Place): void;
+  find?(at: UnitAt): void;
 }
 
 export interface Stand {
@@ -90,14 +89,14 @@ class View implements Stand {
   private readonly redo = el("button", { type: "button", class: "stand-button" }, say("redo"));
   private painting = false;
   private seen = false;
-  private chosen: Place | null = null;
+  private chosen: UnitAt | null = null;
   private chosenCell = 0;
   private fetching = 0;
   private form: unknown[] = [];
   private formRev = 0;
   private wanted = false;
   private gliding = 0;
-  private readonly touched = new Set<Place>();
+  private readonly touched = new Set<string>();
 
   constructor(
     private readonly root: HTMLElement,
@@ -181,7 +180,7 @@ class View implements Stand {
   /** Notes what the places depend on; true when it is something else than the last time. */
   private formed(): boolean {
     const m = this.model;
-    const form: unknown[] = [m.shape, m.extras, m.unit, m.frontTurn];
+    const form: unknown[] = [m.rows, m.parts, m.extras, m.unit, m.rows.length ? m.standsAt : 0];
     if (form.every((x, i) => x === this.form[i])) return false;
     this.form = form;
     this.formRev = m.rev;
@@ -337,21 +336,22 @@ class View implements Stand {
   private grab(x: number, y: number): boolean {
     if (!this.painting || !this.o.brush) return false;
     const found = this.stage.find(x, y, this.model);
-    if (!found || found.place === null) return false;
+    if (!found?.unit) return false;
     this.touched.clear();
-    this.paint(found.place);
+    this.paint(found.unit);
     return true;
   }
 
   private stroke(x: number, y: number): void {
     const found = this.stage.find(x, y, this.model);
-    if (found && found.place !== null) this.paint(found.place);
+    if (found?.unit) this.paint(found.unit);
   }
 
-  private paint(place: Place): void {
-    if (this.touched.has(place)) return;
-    this.touched.add(place);
-    this.o.brush?.touch([place]);
+  private paint(at: UnitAt): void {
+    const key = `${at.row} ${at.unit}`;
+    if (this.touched.has(key)) return;
+    this.touched.add(key);
+    this.o.brush?.touch(at);
     this.stage.repaint(this.model);
   }
 
@@ -408,19 +408,20 @@ class View implements Stand {
       this.chooseMiddle();
       return;
     }
-    const m = this.model;
-    const r = Math.max(0, Math.min(m.rings.length - 1, ringOf(from) + rings));
-    const ring = m.rings[r];
-    const unit = rings ? ring.nearest(m.rings[ringOf(from)].middle(unitOf(from))) : (unitOf(from) + units + ring.n) % ring.n;
-    this.reveal(placeOf(r, unit));
+    const { rows } = this.model;
+    const row = this.model.row(from.row);
+    if (!row) return;
+    const index = rows.indexOf(row) + rings;
+    const to = rows[index] && this.model.partOf(rows[index].id) === this.model.partOf(row.id) ? rows[index] : row;
+    const unit = to === row ? from.unit + units : to.nearest(row.middle(from.unit));
+    this.reveal({ row: to.id, unit: to.open ? Math.max(0, Math.min(to.n - 1, unit)) : (unit + to.n) % to.n });
   }
 
   /** Names a unit and turns the figure so that it is in sight. */
-  private reveal(place: Place): void {
-    const ring = this.model.rings[ringOf(place)];
-    const instance = ring ? this.stage.instanceOf(ring.id, unitOf(place)) : -1;
+  private reveal(unit: UnitAt): void {
+    const instance = this.stage.instanceOf(unit.row, unit.unit);
     if (instance < 0) return;
-    this.name({ instance, place, extra: null });
+    this.name({ instance, unit, extra: null });
     const { eye } = this.stage;
     eye.turnTo(this.stage.turnOf(instance));
     this.stage.ask();
@@ -428,7 +429,7 @@ class View implements Stand {
 
   private paintChosen(): void {
     if (this.chosen === null || !this.o.brush) return;
-    this.o.brush.touch([this.chosen]);
+    this.o.brush.touch(this.chosen);
     this.o.brush.lift();
     this.changed();
   }
@@ -437,7 +438,7 @@ class View implements Stand {
 
   /** Says what was touched, and leads to its place in the pattern. */
   private name(found: Found | null): void {
-    this.chosen = found?.place ?? null;
+    this.chosen = found?.unit ?? null;
     this.remark();
     if (!found) {
       this.named.replaceChildren(say(this.o.brush ? "stand.touch_paint" : "stand.touch"));
@@ -445,51 +446,57 @@ class View implements Stand {
     }
     const ringID = found.extra === null ? this.nameUnit(this.chosen) : this.nameExtra(found.extra);
     if (ringID === null) return;
-    const unit = this.chosen === null ? 0 : unitOf(this.chosen);
+    const unit = this.chosen?.unit ?? 0;
     if (!this.o.find) this.named.append(" ", el("a", { href: `${this.o.base}#at-${ringID}-${unit}` }, say("stand.to_pattern")));
   }
 
-  private nameUnit(place: Place | null): number | null {
-    if (place === null) return null;
-    const ring = this.model.rings[ringOf(place)];
-    const cell = this.model.cell(place);
+  private nameUnit(at: UnitAt | null): number | null {
+    const cell = this.cellOf(at);
+    if (at === null || cell === null) return null;
     this.chosenCell = cell;
     const paper = this.model.colours[cell & COLOUR]?.name ?? "";
     const key = cell & SHORT ? "stand.unit_short" : "stand.unit";
+    const part = this.model.partName(at.row);
     this.named.replaceChildren(
       dot(this.model.colours[cell & COLOUR]?.hex),
-      say(key, { Ring: ringOf(place) + 1, Unit: unitOf(place) + 1, Paper: paper }),
+      part ? `${part}: ` : "",
+      say(key, { Ring: this.model.numberOf(at.row), Unit: at.unit + 1, Paper: paper }),
     );
-    return ring.id;
+    return this.model.painted(at).row;
+  }
+
+  /** What a unit looks like, null when it is gone. */
+  private cellOf(at: UnitAt | null): number | null {
+    return (at && this.model.row(at.row)?.shown[at.unit]) ?? null;
   }
 
   private nameExtra(key: number): number | null {
     const extra = this.model.extras.find((x) => x.key === key);
     if (!extra) return null;
     this.named.replaceChildren(
-      say(`stand.extra.${extra.kind}`, { Name: extra.name, Count: extra.units ?? 1, Ring: this.model.ringIndex(extra.ring) + 1 }),
+      say(`stand.extra.${extra.kind}`, { Name: extra.name, Count: extra.units ?? 1, Ring: this.model.numberOf(extra.ring) }),
     );
     return extra.ring;
   }
 
   /** Says the chosen unit's paper anew when it was painted, or lets go of it when it is gone. */
   private rename(): void {
-    const place = this.chosen;
-    if (place === null) return;
-    const ring = this.model.rings[ringOf(place)];
-    if (!ring || unitOf(place) >= ring.n) this.name(null);
-    else if (this.model.cell(place) !== this.chosenCell) this.name({ instance: -1, place, extra: null });
+    const { chosen } = this;
+    if (chosen === null) return;
+    const cell = this.cellOf(chosen);
+    if (cell === null) this.name(null);
+    else if (cell !== this.chosenCell) this.name({ instance: -1, unit: chosen, extra: null });
   }
 
   private remark(): void {
-    const place = this.chosen;
-    const ring = place === null ? undefined : this.model.rings[ringOf(place)];
-    if (!ring || place === null) {
+    const { chosen } = this;
+    const cell = this.cellOf(chosen);
+    if (chosen === null || cell === null) {
       this.stage.setMark(-1, false);
       return;
     }
-    const hex = this.model.colours[this.model.cell(place) & COLOUR]?.hex ?? "";
-    this.stage.setMark(this.stage.instanceOf(ring.id, unitOf(place)), luminance(hex) < LIGHT_INK_BELOW);
+    const hex = this.model.colours[cell & COLOUR]?.hex ?? "";
+    this.stage.setMark(this.stage.instanceOf(chosen.row, chosen.unit), luminance(hex) < LIGHT_INK_BELOW);
   }
 
   // ---------- keeping ----------

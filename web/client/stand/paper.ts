@@ -6,7 +6,7 @@ const DEEP = 0.42;
 const INSIDE = 0.5;
 
 /**
- * Material of one part of the unit. tone darkens the whole part. In the wall (walled is 1), how deep a
+ * Material of one part of the unit. tone darkens the whole part. In the wall (walled is which way is out of it), how deep a
  * place lies is told by how far it stands off the circle of its ring, in legs: the shoulders and the
  * spine's end stand out, the right-angled corner and the inside lie in the shade of the units around
  * them.
@@ -19,14 +19,13 @@ export function paper(legMM: number, tone: number): MeshLambertMaterial {
     shader.vertexShader = shader.vertexShader
       .replace(
         "#include <common>",
-        "#include <common>\nuniform float leg;\nattribute float walled;\nvarying float outward;\nvarying float faced;",
+        "#include <common>\nuniform float leg;\nattribute vec3 walled;\nvarying float outward;\nvarying float faced;",
       )
       .replace(
         "#include <begin_vertex>",
         `#include <begin_vertex>
-        vec3 stood = (instanceMatrix * vec4(position, 1.0)).xyz;
-        outward = mix(0.2, (length(stood.xz) - length(instanceMatrix[3].xz)) / leg, walled);
-        faced = walled * dot((instanceMatrix * vec4(normal, 0.0)).xz, stood.xz / max(length(stood.xz), 1e-3));`,
+        outward = mix(0.2, dot((instanceMatrix * vec4(position, 0.0)).xyz, walled) / leg, length(walled));
+        faced = dot((instanceMatrix * vec4(normal, 0.0)).xyz, walled);`,
       );
     shader.fragmentShader = shader.fragmentShader
       .replace("#include <common>", "#include <common>\nuniform float tone;\nvarying float outward;\nvarying float faced;")

@@ -3,7 +3,7 @@
 import { el } from "../base/dom";
 import type { Marks } from "../base/marks";
 import { type Plain, say } from "../base/words";
-import type { Place } from "../pattern/model/model";
+import type { UnitAt } from "../pattern/model/model";
 import type { Part } from "../pattern/panels/panel";
 import type { Editor } from "../pattern/tools/editor";
 import type { Stand } from "./mount";
@@ -20,7 +20,7 @@ export class StandPart implements Part {
     private readonly e: Editor,
     private readonly base: string,
     private readonly marks: Marks,
-    private readonly find: (place: Place) => void,
+    private readonly find: (at: UnitAt) => void,
   ) {
     marks.changed.add((mark) => mark === "signs" && this.view?.signs(marks.shows("signs")));
   }

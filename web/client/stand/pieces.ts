@@ -26,7 +26,7 @@ export class Pieces {
     const positions: number[] = [];
     const normals: number[] = [];
     const indices: number[] = [];
-    for (const piece of scene.pieces) this.add(piece, positions, normals, indices);
+    for (const piece of scene.pieces) this.add(scene, piece, positions, normals, indices);
     const geometry = new BufferGeometry();
     geometry.setAttribute("position", new Float32BufferAttribute(positions, 3));
     geometry.setAttribute("normal", new Float32BufferAttribute(normals, 3));
@@ -37,8 +37,9 @@ export class Pieces {
     this.mesh.visible = scene.pieces.length > 0;
   }
 
-  private add(piece: ScenePiece, positions: number[], normals: number[], indices: number[]): void {
+  private add(scene: Scene, piece: ScenePiece, positions: number[], normals: number[], indices: number[]): void {
     const place = new Matrix4().makeRotationFromEuler(new Euler(piece.tilt, piece.yaw, 0, "YXZ")).setPosition(piece.x, piece.y, piece.z);
+    place.premultiply(new Matrix4().fromArray(scene.frames[piece.frame]));
     const flat = new ShapeGeometry(new Shape(piece.outline.map(([x, y]) => new Vector2(x, y))));
     const first = positions.length / 3;
     const count = flat.attributes.position.count;

@@ -203,7 +203,7 @@ export class Stage {
     const ray = this.ray(x, y);
     const unit = this.units.meet(ray);
     const piece = this.pieces?.meet(ray);
-    if (piece && (!unit || piece.far < unit.far)) return { instance: -1, place: null, extra: piece.key };
+    if (piece && (!unit || piece.far < unit.far)) return { instance: -1, unit: null, extra: piece.key };
     return unit ? this.units.whatIs(unit.instance, model) : null;
   }
 

@@ -13,8 +13,12 @@ export function brushOf(editor: Editor): Brush {
       return editor.paper;
     },
     choose: (id) => editor.choosePaper(id),
-    touch: (places) => {
-      for (const p of imagesOf(editor.m, places, editor.symmetry)) editor.m.addDraft(p, editor.dab);
+    touch: (at) => {
+      const unit = editor.m.painted(at);
+      editor.lookAtRow(unit.row);
+      const place = editor.m.placeAt(unit);
+      if (place < 0) return;
+      for (const p of imagesOf(editor.m, [place], editor.symmetry)) editor.m.addDraft(p, editor.dab);
       editor.tell("paint");
     },
     lift: () => editor.commit(),

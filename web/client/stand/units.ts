@@ -12,17 +12,16 @@ import {
   type Ray,
   Vector3,
 } from "three";
-import type { Model, Place } from "../pattern/model/model";
-import { placeOf } from "../pattern/model/model";
+import type { Model, UnitAt } from "../pattern/model/model";
 import { COLOUR, SHORT } from "../pattern/model/ring";
-import { AT_COLOUR, AT_SCALE, AT_TILT, AT_X, AT_Y, AT_YAW, AT_Z, type SceneRing } from "../wire/types";
+import { AT_AZIMUTH, AT_COLOUR, AT_FRAME, AT_TILT, AT_X, AT_Y, AT_YAW, AT_Z, type SceneRing } from "../wire/types";
 import { paper } from "./paper";
 import { NO_SIGN, SHORT_SIGN, Signs } from "./signs";
 import type { Standing } from "./standing";
 
 /** What an instance is: a unit of a ring, or one of a tucked extra's. */
 export interface Found {
-  place: Place | null;
+  unit: UnitAt | null;
   extra: number | null;
   instance: number;
 }
@@ -65,6 +64,10 @@ export class Units {
   private readonly reach: number;
   private done: Repainted = { changed: new Set(), turned: false };
   private readonly few: { matrices: InstancedBufferAttribute; papers: InstancedBufferAttribute; walls: InstancedBufferAttribute };
+  private readonly frames: Matrix4[];
+  /** Which part each unit is of, and how far parts are pulled apart now: 0 not at all, 1 wide. */
+  private readonly part: Uint8Array;
+  private apart = 0;
 
   constructor(readonly standing: Standing) {
     const { scene } = standing;
@@ -76,10 +79,13 @@ export class Units {
     this.papers.setUsage(DynamicDrawUsage);
     this.shown = new Uint8Array(scene.count).fill(BARE);
     this.pose = new Uint8Array(scene.count);
+    this.frames = scene.frames.map((f) => new Matrix4().fromArray(f));
+    this.part = new Uint8Array(scene.count);
+    for (const { part, first, count } of [...scene.rings, ...scene.extras]) this.part.fill(part, first, first + count);
     this.few = {
       matrices: new InstancedBufferAttribute(new Float32Array(16 * MOST_TOUCHED), 16),
       papers: new InstancedBufferAttribute(new Float32Array(3 * MOST_TOUCHED), 3),
-      walls: new InstancedBufferAttribute(new Float32Array(MOST_TOUCHED), 1),
+      walls: new InstancedBufferAttribute(new Float32Array(3 * MOST_TOUCHED), 3),
     };
     for (const attribute of Object.values(this.few)) attribute.setUsage(DynamicDrawUsage);
     const walls = this.walls();
@@ -91,11 +97,21 @@ export class Units {
     this.reach = whole.radius;
   }
 
-  /** 1 for units that stand in the wall, in the shade of their neighbours; 0 for those of extras. */
+  /** Which way is out of the wall, for units that stand in one, in the shade of their neighbours; nothing for those of extras. */
   private walls(): InstancedBufferAttribute {
-    const walls = new Float32Array(this.standing.scene.count).fill(1);
-    for (const e of this.standing.scene.extras) walls.fill(0, e.first, e.first + e.count);
-    return new InstancedBufferAttribute(walls, 1);
+    const { scene, places } = this.standing;
+    const walls = new Float32Array(3 * scene.count);
+    const out = new Vector3();
+    for (let i = 0; i < scene.count; i++) {
+      const at = i * scene.stride;
+      const azimuth = places[at + AT_AZIMUTH];
+      out.set(Math.sin(azimuth), 0, Math.cos(azimuth));
+      const frame = places[at + AT_FRAME];
+      if (frame) out.transformDirection(this.frames[frame]);
+      out.toArray(walls, 3 * i);
+    }
+    for (const e of scene.extras) walls.fill(0, 3 * e.first, 3 * (e.first + e.count));
+    return new InstancedBufferAttribute(walls, 3);
   }
 
   private addPart(walls: InstancedBufferAttribute, name: string, first: number, count: number): void {
@@ -141,7 +157,7 @@ export class Units {
     for (const i of instances) {
       (matrices.array as Float32Array).set(m.subarray(16 * i, 16 * i + 16), 16 * n);
       (papers.array as Float32Array).set(p.subarray(3 * i, 3 * i + 3), 3 * n);
-      walls.array[n] = walled[i];
+      (walls.array as Float32Array).set((walled as Float32Array).subarray(3 * i, 3 * i + 3), 3 * n);
       n++;
     }
     for (const attribute of Object.values(this.few)) attribute.needsUpdate = true;
@@ -154,14 +170,13 @@ export class Units {
     this.turn(i, this.standing.places[at + AT_YAW], this.standing.places[at + AT_TILT]);
   }
 
-  /** Puts a unit in its place, turned by tilt about x, then by yaw about y. */
+  /** Puts a unit in its place, turned by tilt about x, then by yaw about y, then as its frame stands. */
   private turn(i: number, yaw: number, tilt: number): void {
-    const p = this.standing.places;
-    const at = i * this.standing.scene.stride;
+    const { places: p, scene } = this.standing;
+    const at = i * scene.stride;
     const m = this.matrices.array as Float32Array;
-    const k = p[at + AT_SCALE];
-    const sy = Math.sin(yaw) * k;
-    const cy = Math.cos(yaw) * k;
+    const sy = Math.sin(yaw);
+    const cy = Math.cos(yaw);
     const st = Math.sin(tilt);
     const ct = Math.cos(tilt);
     const o = i * 16;
@@ -169,15 +184,29 @@ export class Units {
     m[o + 1] = 0;
     m[o + 2] = -sy;
     m[o + 4] = st * sy;
-    m[o + 5] = ct * k;
+    m[o + 5] = ct;
     m[o + 6] = st * cy;
     m[o + 8] = ct * sy;
-    m[o + 9] = -st * k;
+    m[o + 9] = -st;
     m[o + 10] = ct * cy;
     m[o + 12] = p[at + AT_X];
     m[o + 13] = p[at + AT_Y];
     m[o + 14] = p[at + AT_Z];
     m[o + 15] = 1;
+    const frame = p[at + AT_FRAME];
+    if (frame) OWN.fromArray(m, o).premultiply(this.frames[frame]).toArray(m, o);
+    const away = scene.parts[this.part[i]]?.apart;
+    if (away && this.apart) for (let k = 0; k < 3; k++) m[o + 12 + k] += away[k] * this.apart;
+  }
+
+  /** Pulls the parts apart: 0 puts them together, 1 as far as they go. */
+  pull(apart: number): void {
+    const { rings } = this.standing.scene;
+    this.apart = apart;
+    for (let i = 0; i < this.standing.scene.count; i++) this.stand(i);
+    for (const ring of rings)
+      for (let i = ring.first; i < ring.first + ring.count; i++) if (this.pose[i] !== AS_SENT && !this.sentLike(i, this.pose[i])) this.face(i, this.pose[i], ring);
+    this.matrices.needsUpdate = true;
   }
 
   // ---------- papers ----------
@@ -185,7 +214,7 @@ export class Units {
   /** Whether the scene still stands for the model's rings: same rings, same numbers of units. */
   fits(model: Model): boolean {
     const { rings } = this.standing.scene;
-    return rings.length === model.rings.length && rings.every((r, i) => r.id === model.rings[i].id && r.count === model.rings[i].n);
+    return rings.length === model.rows.length && rings.every((r, i) => r.id === model.rows[i].id && r.count === model.rows[i].n);
   }
 
   /** Paints what changed since the last time. all: the palette changed, every unit is painted anew. */
@@ -195,7 +224,7 @@ export class Units {
     if (all) this.shown.fill(BARE);
     this.signs.take(model.colours);
     for (const r of this.standing.scene.rings) {
-      const now = model.rings[model.ringIndex(r.id)];
+      const now = model.row(r.id);
       if (now?.n !== r.count) this.repaintAsSent(r.first, r.count, palette);
       else for (let u = 0; u < r.count; u++) this.repaintUnit(r.first + u, now.shown[u], r, palette);
     }
@@ -227,10 +256,9 @@ export class Units {
     this.pose[i] = pose;
   }
 
-  /** Direction of a unit from the figure's axis, 0 on the front line. */
+  /** Direction of a unit from its frame's axis, 0 on the front line. */
   private azimuth(i: number): number {
-    const at = i * this.standing.scene.stride;
-    return Math.atan2(this.standing.places[at + AT_X], this.standing.places[at + AT_Z]);
+    return this.standing.places[i * this.standing.scene.stride + AT_AZIMUTH];
   }
 
   private sentLike(i: number, pose: number): boolean {
@@ -318,11 +346,10 @@ export class Units {
     const { rings, extras } = this.standing.scene;
     for (const r of rings) {
       if (instance < r.first || instance >= r.first + r.count) continue;
-      const ring = model.ringIndex(r.id);
-      return { instance, place: ring < 0 ? null : placeOf(ring, instance - r.first), extra: null };
+      return { instance, unit: model.row(r.id) ? { row: r.id, unit: instance - r.first } : null, extra: null };
     }
     const e = extras.find((x) => instance >= x.first && instance < x.first + x.count);
-    return { instance, place: null, extra: e ? e.key : null };
+    return { instance, unit: null, extra: e ? e.key : null };
   }
 
   /** The instance that stands for a unit, −1 when the scene has none. */
@@ -341,6 +368,7 @@ export class Units {
   }
 }
 
+const OWN = new Matrix4();
 const A = new Vector3();
 const B = new Vector3();
 const C = new Vector3();

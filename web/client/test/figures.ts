@@ -20,6 +20,7 @@ export function state(rings: RingWire[], front = 0, rev = 1): StateWire {
     colours: COLOURS.map((c) => ({ ...c })),
     rings,
     extras: [],
+    parts: [],
     looks: [],
     totals: { units: 0, in_rings: 0, by_colour: [], sheets: 0 },
     power: "edit",

@@ -20,6 +20,7 @@ function figure(rings: RingWire[]): Model {
     front_turn: 0,
     colours: [{ id: "chalk", name: "Chalk", hex: "#f4efe6", sign: "C" }],
     rings,
+    parts: [],
     extras: [],
     looks: [],
     totals: { units: 0, in_rings: 0, by_colour: [], sheets: 0 },

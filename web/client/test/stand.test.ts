@@ -29,14 +29,16 @@ function standing(n: number, rings: number): Standing {
   const places = new Float32Array(STRIDE * n * rings);
   for (let i = 0; i < n * rings; i++) {
     const azimuth = (2 * Math.PI * (i % n)) / n + random(100) / 1000;
-    places.set([20 * Math.sin(azimuth), 10 + 5 * Math.floor(i / n), 20 * Math.cos(azimuth), azimuth, 0.5, 1, 0], STRIDE * i);
+    places.set([20 * Math.sin(azimuth), 10 + 5 * Math.floor(i / n), 20 * Math.cos(azimuth), azimuth, 0.5, azimuth, 0, 0], STRIDE * i);
   }
-  const ring = (k: number) => ({ id: k + 1, first: k * n, count: n, radius_mm: 20, y_mm: 10 + 5 * k, long_tilt: 0.5, short_tilt: 0.2 });
+  const ring = (k: number) => ({ id: k + 1, part: 0, first: k * n, count: n, radius_mm: 20, y_mm: 10 + 5 * k, long_tilt: 0.5, short_tilt: 0.2 });
   const scene: Scene = {
     rev: 1,
     stride: STRIDE,
     count: n * rings,
     unit: UNIT,
+    frames: [new Matrix4().elements],
+    parts: [],
     rings: Array.from({ length: rings }, (_, k) => ring(k)),
     extras: [],
     pieces: [],

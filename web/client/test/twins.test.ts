@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Model, partsOf } from "../pattern/model/model";
+import { Model, editsIn } from "../pattern/model/model";
 import type { Symmetry } from "../pattern/model/symmetry";
 import { copyOf, freeBeside, lacking, otherSide, withTwins } from "../pattern/model/twins";
 import type { Edit, Extra } from "../wire/types";
@@ -18,7 +18,7 @@ function figure(...extras: Extra[]): Model {
 
 const extraOf = (e: Edit) => (e.do === "add_extra" || e.do === "edit_extra" ? e.extra : undefined);
 
-const seats = (e: Edit) => partsOf(e).map((part) => [part.do, extraOf(part)?.key, extraOf(part)?.ring, extraOf(part)?.at]);
+const seats = (e: Edit) => editsIn(e).map((part) => [part.do, extraOf(part)?.key, extraOf(part)?.ring, extraOf(part)?.at]);
 
 test("an extra that is added comes with its mirror image, and once on the line", () => {
   const m = figure();
@@ -26,7 +26,7 @@ test("an extra that is added comes with its mirror image, and once on the line",
     ["add_extra", undefined, 1, 3],
     ["add_extra", undefined, 1, 9],
   ]);
-  assert.equal(partsOf(withTwins(m, mirror, { do: "add_extra", extra: { ...eye, at: 0 } })).length, 1);
+  assert.equal(editsIn(withTwins(m, mirror, { do: "add_extra", extra: { ...eye, at: 0 } })).length, 1);
   // Ring 2 stands half a unit to the right: its unit 0 mirrors to unit 11, its gap 11½ to itself.
   assert.deepEqual(
     seats(withTwins(m, mirror, { do: "add_extra", extra: { ...eye, ring: 2, at: 0 } })).map((s) => s[3]),
@@ -55,7 +55,7 @@ test("moving one moves its image the other way, changing one changes both, names
     ["edit_extra", 1, 3, 4.5],
     ["edit_extra", 2, 3, 7.5],
   ]);
-  const larger = partsOf(withTwins(m, mirror, { do: "edit_extra", extra: { ...eye, diameter_mm: 14, name: "Big eye" } }));
+  const larger = editsIn(withTwins(m, mirror, { do: "edit_extra", extra: { ...eye, diameter_mm: 14, name: "Big eye" } }));
   assert.deepEqual(
     larger.map(extraOf).map((x) => [x?.key, x?.diameter_mm, x?.name]),
     [
@@ -63,7 +63,7 @@ test("moving one moves its image the other way, changing one changes both, names
       [2, 14, "Other eye"],
     ],
   );
-  assert.deepEqual(partsOf(withTwins(m, mirror, { do: "remove_extra", key: 1 })), [
+  assert.deepEqual(editsIn(withTwins(m, mirror, { do: "remove_extra", key: 1 })), [
     { do: "remove_extra", key: 1 },
     { do: "remove_extra", key: 2 },
   ]);

@@ -58,8 +58,11 @@ export class Cells {
       const mid = r === here ? unitOf(e.focus) : e.m.rings[r].nearest(turn);
       const n = e.m.rings[r].n;
       const units: number[] = [];
-      for (let k = -Math.min(BESIDE, (n - 1) >> 1); k <= Math.min(BESIDE, (n - 1) >> 1); k++) units.push((mid + k + n) % n);
-      for (const u of units.sort((a, b) => a - b)) row.append(this.cell(placeOf(r, u)));
+      const { open } = e.m.rings[r];
+      for (let k = -Math.min(BESIDE, (n - 1) >> 1); k <= Math.min(BESIDE, n >> 1); k++) {
+        if (!open || (mid + k >= 0 && mid + k < n)) units.push((mid + k + n) % n);
+      }
+      for (const u of [...new Set(units)].sort((a, b) => a - b)) row.append(this.cell(placeOf(r, u)));
       rows.push(row);
     }
     this.root.replaceChildren(...rows);

@@ -238,11 +238,11 @@ export class Grid {
     const turn = v.turnPx * v.dpr;
     const mid = v.midX * v.dpr;
     const halfWide = turn / 2;
-    const from = Math.max(x0, mid - halfWide - turn / ring.n);
-    const to = Math.min(x1, mid + halfWide + turn / ring.n);
+    const from = Math.max(x0, mid - halfWide - turn / ring.around);
+    const to = Math.min(x1, mid + halfWide + turn / ring.around);
     if (to < from) return;
     const first = ring.nearest(v.centre + (from - mid) / turn);
-    const count = Math.min(ring.n, Math.ceil(((to - from) / turn) * ring.n * (ring.even ? 1 : 4)) + 3);
+    const count = Math.min(ring.n, Math.ceil(((to - from) / turn) * ring.around * (ring.even ? 1 : 4)) + 3);
     let u = (first + ring.n - 1) % ring.n;
     const sheet = ring.even ? this.sheet(turn / ring.n) : null;
     const upon = m.upon(r);
@@ -263,6 +263,7 @@ export class Grid {
   private reachOf(ring: Ring, turn: number, mid: number): [left: number, right: number] {
     const { v } = this;
     const at = (u: number) => half(ring.middle(u) - v.centre);
+    if (ring.open) return [mid + (at(0) - ring.width(0) / 2) * turn, mid + (at(ring.n - 1) + ring.width(ring.n - 1) / 2) * turn];
     let first = ring.nearest(v.centre - 0.5);
     if (at(first) > 0) first = (first + 1) % ring.n;
     const last = (first + ring.n - 1) % ring.n;
@@ -332,7 +333,7 @@ export class Grid {
     const mid = v.midX * v.dpr;
     const from = Math.max(0, Math.ceil(mid - turn / 2 - x0));
     const to = Math.min(w, Math.floor(mid + turn / 2 - x0));
-    const wide = turn / ring.n >= 3;
+    const wide = turn / ring.around >= 3;
     for (let x = from; x < to; ) {
       const t = v.centre + (x0 + x + 0.5 - mid) / turn;
       const u = ring.nearest(t);

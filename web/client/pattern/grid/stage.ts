@@ -121,7 +121,7 @@ export class Stage {
       this.strokeStart = 0;
     }
     this.painted.tell(this.e.m.dirtyAll || this.e.m.dirty.length > 0);
-    this.e.m.painted();
+    this.e.m.allPainted();
   }
 
   private resized(): void {

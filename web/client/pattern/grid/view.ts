@@ -124,7 +124,7 @@ export class View {
 
   private ringsReach(): number {
     const { m } = this;
-    let out = 0.5;
+    let out = m.rings[0]?.open ? 0 : 0.5;
     for (const ring of m.rings) {
       for (let u = 0; u < ring.n; u++) out = Math.max(out, Math.abs(half(ring.middle(u) - m.frontTurn)) + ring.width(u) / 2);
     }

@@ -45,7 +45,7 @@ export function blockOf(m: Model, places: Iterable<Place>): Block | null {
     const cell = m.cell(p);
     return {
       up: ringOf(p) - ringOf(anchor),
-      right: Math.round(half(ring.middle(unitOf(p)) - at) * ring.n * 4) / 4,
+      right: Math.round(half(ring.middle(unitOf(p)) - at) * ring.around * 4) / 4,
       colour: m.colours[cell & COLOUR].id,
       side: cell & SHORT ? 1 : 0,
     };
@@ -53,7 +53,7 @@ export function blockOf(m: Model, places: Iterable<Place>): Block | null {
   const extras = extrasOn(m, all).map((extra) => {
     const r = m.ringIndex(extra.ring);
     const ring = m.rings[r];
-    return { up: r - ringOf(anchor), right: Math.round(half(turnOf(ring, extra.at) - at) * ring.n * 4) / 4, extra };
+    return { up: r - ringOf(anchor), right: Math.round(half(turnOf(ring, extra.at) - at) * ring.around * 4) / 4, extra };
   });
   return { units, extras, home: ringOf(anchor) };
 }
@@ -73,7 +73,7 @@ export function laidExtras(m: Model, b: Block, at: Place): { extra: Extra; seat:
   const turn = m.rings[ringOf(at)].middle(unitOf(at));
   return (b.extras ?? []).flatMap(({ up, right, extra }) => {
     const ring = m.rings[ringOf(at) + up];
-    return ring ? [{ extra, seat: { ring: ring.id, at: atOf(ring, turn + right / ring.n + 1e-7) } }] : [];
+    return ring ? [{ extra, seat: { ring: ring.id, at: atOf(ring, turn + right / ring.around + 1e-7) } }] : [];
   });
 }
 
@@ -91,7 +91,7 @@ export function middlePlace(m: Model, places: Place[]): Place {
   let best = places[0];
   let least = Infinity;
   for (const p of places) {
-    const d = Math.abs(half(m.rings[ringOf(p)].middle(unitOf(p)) - turn)) * m.rings[ringOf(p)].n + Math.abs(ringOf(p) - ring);
+    const d = Math.abs(half(m.rings[ringOf(p)].middle(unitOf(p)) - turn)) * m.rings[ringOf(p)].around + Math.abs(ringOf(p) - ring);
     if (d < least) {
       least = d;
       best = p;
@@ -114,7 +114,7 @@ export function laid(m: Model, b: Block, at: Place, paper: number): Map<Place, n
     const r = ringOf(at) + u.up;
     const ring = m.rings[r];
     if (!ring) continue;
-    const unit = ring.nearest(turn + u.right / ring.n + 1e-7);
+    const unit = ring.nearest(turn + u.right / ring.around + 1e-7);
     const colour = u.colour ? m.indexOfColour(u.colour) : paper;
     if (colour >= 0) out.set(placeOf(r, unit), dab(colour, u.side));
   }
@@ -133,6 +133,7 @@ export function fall(m: Model, b: Block, ring: number, turn: number): { place: P
   const staggered = b.home >= 0 && Math.abs(b.home - r) % 2 === 1;
   if (!staggered) return { place, other: -1 };
   const side = half(turn - here.middle(u)) < 0 ? -1 : 1;
+  if (here.open && (u + side < 0 || u + side >= here.n)) return { place, other: -1 };
   return { place, other: placeOf(r, (u + side + here.n) % here.n) };
 }
 

@@ -6,13 +6,16 @@ import type { Ring } from "./ring";
 
 /**
  * The table, or the row below and the points that it offers. Points are numbered 0 … offered − 1 to the right: left and
- * right point of unit 0, of unit 1, …; they lie in a circle, so that numbers outside count on around it.
+ * right point of unit 0, of unit 1, …. Those of a closed ring lie in a circle, so that numbers outside count on around it; those
+ * of an open row lie in a line.
  */
 export class Footing {
-  /** ring: the row below, from 0; −1 on the table, where there is no row. */
+  /** ring: the row below, from 0 in the part in view; −1 on the table, where there is no row, and where it is of another part. */
   constructor(
     readonly ring: number,
     readonly row: Ring | null,
+    /** The row is the first of a part that grows: it takes some of the points, and no balance binds it. */
+    readonly grows = false,
   ) {}
 
   /** Whether the row takes no points: it stands on the table. */

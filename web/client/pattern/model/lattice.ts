@@ -44,11 +44,12 @@ export function linked(m: Model, a: Place, b: Place): boolean {
 export function run(m: Model, a: Place, travelled: number): Place[] {
   const r = ringOf(a);
   const ring = m.rings[r];
-  const steps = Math.min(ring.n - 1, Math.round(Math.abs(travelled) * ring.n));
+  const steps = Math.min(ring.n - 1, Math.round(Math.abs(travelled) * ring.around));
   const way = travelled < 0 ? -1 : 1;
   const out: Place[] = [a];
   let u = unitOf(a);
   for (let i = 0; i < steps; i++) {
+    if (ring.open && (u + way < 0 || u + way >= ring.n)) break;
     u = (u + way + ring.n) % ring.n;
     out.push(placeOf(r, u));
   }
@@ -61,7 +62,7 @@ export function run(m: Model, a: Place, travelled: number): Place[] {
  */
 export function lean(m: Model, a: Place, toRing: number, travelled: number): Place[] {
   const rings = Math.abs(toRing - ringOf(a));
-  const halves = travelled * 2 * m.rings[ringOf(a)].n;
+  const halves = travelled * 2 * m.rings[ringOf(a)].around;
   const way = Math.abs(halves) < rings / 2 ? 0 : halves < 0 ? -1 : 1;
   return column(m, a, toRing, way);
 }
@@ -131,7 +132,7 @@ export function unitsBetween(m: Model, r: number, left: number, right: number): 
   const ring = m.rings[r];
   if (right - left >= 1) return Array.from({ length: ring.n }, (_, u) => u);
   const out: number[] = [];
-  let u = ring.nearest(left - 0.25 / ring.n);
+  let u = ring.nearest(left - 0.25 / ring.around);
   for (let i = 0; i < ring.n; i++, u = u + 1 < ring.n ? u + 1 : 0) {
     const slack = ring.width(u) / 4;
     const from = left + half(ring.middle(u) - left);
@@ -181,7 +182,10 @@ export function ofColour(m: Model, colour: number, among?: Iterable<Place>): Pla
 export function step(m: Model, p: Place, dx: number, dy: number, aim: number): Place {
   const r = ringOf(p);
   const ring = m.rings[r];
-  if (dy === 0) return placeOf(r, (unitOf(p) + dx + ring.n) % ring.n);
+  if (dy === 0) {
+    const u = unitOf(p) + dx;
+    return placeOf(r, ring.open ? Math.max(0, Math.min(ring.n - 1, u)) : (u + ring.n) % ring.n);
+  }
   const to = dy > 0 ? m.upon(r) : m.footing(r).ring;
   if (to < 0) return p;
   const choices = dy > 0 ? m.above(r, unitOf(p)) : m.below(r, unitOf(p));

@@ -7,6 +7,7 @@ import type {
   Extra,
   Look,
   PaintedRun,
+  Part,
   RingWire,
   StateWire,
   Step,
@@ -14,8 +15,9 @@ import type {
   Totals,
   UnitPaper,
 } from "../../wire/types";
-import { MAX_COLOURS, MIN_UNITS } from "../../wire/types";
+import { MAX_COLOURS, MIN_UNITS, PLAIN_TAKES } from "../../wire/types";
 import { Footing } from "./footing";
+import { mod } from "./mod";
 import { COLOUR, OwnRing, type Ring, SHORT } from "./ring";
 
 /** A unit's place as one number: ring index × 1024 + unit index (a ring has no more than MAX_UNITS units, which is less). */
@@ -28,6 +30,19 @@ export const unitOf = (p: Place): number => p & 1023;
 export const KEEP = 255;
 export const dab = (colour: number, side: number = KEEP): number => colour | (side << 8);
 
+/** A unit of any part: its row by identity, and its number from the seam, from 0. */
+export interface UnitAt {
+  row: number;
+  unit: number;
+}
+
+/** Where a part grows: points of a row that it takes, from the first on to the right. */
+export interface Growth {
+  part: Part;
+  first: number;
+  points: number;
+}
+
 /** What the lowest ring stands on. */
 const TABLE = new Footing(-1, null);
 
@@ -35,6 +50,9 @@ const TABLE = new Footing(-1, null);
  * The figure as this page knows it. What the server has confirmed is kept apart from what is shown:
  * shown = kept + pending steps + the draft under the hand. Confirmed steps are applied in the order
  * of their revisions, each once, so that all pages come to show the same.
+ *
+ * A figure of several parts is looked at one part at a time: rings, places, footings and front are those of the part in view,
+ * counted from its first row. rows are those of all parts. What is done to a part shows on its twin at once.
  */
 export class Model {
   /** What the getters below show. Only the model itself writes here. */
@@ -44,13 +62,15 @@ export class Model {
     unit: { long_mm: 0, short_mm: 0, fold: "doubled" } as UnitPaper,
     front: 0,
     frontTurn: 0,
-    rings: [] as OwnRing[],
+    rows: [] as OwnRing[],
+    parts: [] as readonly Part[],
     extras: [] as readonly Extra[],
     looks: [] as readonly Look[],
     totals: { units: 0, in_rings: 0, by_colour: [], sheets: 0 } as Totals,
     colours: [] as readonly Colour[],
     dirty: [] as Place[],
     dirtyAll: true,
+    elsewhere: false,
     shape: 0,
     pending: [] as Step[],
   };
@@ -61,10 +81,15 @@ export class Model {
   private confirmedColours: Colour[] = [];
   private confirmedExtras: Extra[] = [];
   private byID = new Map<number, number>();
+  /** Index of the part in view, and its rows. */
+  private viewed = 0;
+  private low = 0;
+  private window: readonly OwnRing[] = [];
   private colourIndex = new Map<string, number>();
   private draftDabs = new Map<Place, number>();
   private draftBefore = new Map<Place, number>();
   private footings: Footing[] = [];
+  private scale = MIN_UNITS;
   /** For each ring the units that take the points of its footing, worked out when asked for. */
   private taken: Int32Array[] = [];
 
@@ -82,17 +107,38 @@ export class Model {
     return this.now.unit;
   }
 
-  /** The front line: a place around ring 1, in units of it, and the same in turns. */
+  /** The front line: a place around ring 1, in units of it, and the same in turns; the middle of an open part. */
   get front(): number {
-    return this.now.front;
+    return this.viewed ? this.now.parts[this.viewed].front : this.now.front;
   }
 
   get frontTurn(): number {
+    return this.viewed ? this.now.parts[this.viewed].front_turn : this.now.frontTurn;
+  }
+
+  /** The front line of the part on the table, in turns. */
+  get standsAt(): number {
     return this.now.frontTurn;
   }
 
+  /** The rows of the part in view. */
   get rings(): readonly Ring[] {
-    return this.now.rings;
+    return this.window;
+  }
+
+  /** The rows of all parts, in the order of building. */
+  get rows(): readonly Ring[] {
+    return this.now.rows;
+  }
+
+  /** The parts of a figure of several, none in a figure of one. */
+  get parts(): readonly Part[] {
+    return this.now.parts;
+  }
+
+  /** The part in view; undefined in a figure of one. */
+  get part(): Part | undefined {
+    return this.now.parts[this.viewed];
   }
 
   /** Extras as shown: the confirmed ones, with pending changes on top. */
@@ -123,6 +169,11 @@ export class Model {
     return this.now.dirtyAll;
   }
 
+  /** Units of other parts than the one in view look otherwise since all was painted last. */
+  get elsewhere(): boolean {
+    return this.now.elsewhere;
+  }
+
   /** Raised whenever rings, order or widths change, so that caches know. */
   get shape(): number {
     return this.now.shape;
@@ -147,7 +198,8 @@ export class Model {
     this.now.looks = s.looks;
     this.now.totals = s.totals;
     this.confirmedColours = s.colours;
-    this.now.rings = s.rings.map((r) => new OwnRing(r));
+    this.now.rows = s.rings.map((r) => new OwnRing(r));
+    this.now.parts = s.parts;
     this.restructured();
     this.rebuild();
   }
@@ -213,13 +265,15 @@ export class Model {
     if (c.looks) this.now.looks = c.looks;
     if (c.extras || own) this.showExtras();
     const whole = !!(c.rings || c.order || c.colours);
+    const before = this.part?.id;
+    if (c.parts) this.now.parts = c.parts;
     if (c.colours) this.recolour(c.colours, new Set((c.rings ?? []).map((r) => r.id)));
-    if (c.rings || c.order) this.rering(c.rings ?? [], c.order);
+    if (c.rings || c.order || c.parts) this.rering(c.rings ?? [], c.order, before);
     for (const run of c.paint ?? []) this.paintKept(run);
     if (whole) this.rebuild();
     else if (c.paint) this.repair(c.paint);
     else if (own) this.rebuildCells();
-    if (c.front_turn !== undefined || c.front !== undefined || c.extras || c.looks || c.title !== undefined) this.now.dirtyAll = true;
+    if (c.front_turn !== undefined || c.front !== undefined || c.extras || c.looks || c.parts || c.title !== undefined) this.now.dirtyAll = true;
     if (!whole) this.setDraft(draft);
   }
 
@@ -229,26 +283,29 @@ export class Model {
     const to = this.confirmedColours.map((c) => now.get(c.id) ?? 0);
     this.confirmedColours = colours;
     if (to.every((t, i) => t === i)) return;
-    for (const r of this.now.rings) {
+    for (const r of this.now.rows) {
       if (carried.has(r.id)) continue;
       for (let u = 0; u < r.n; u++) r.kept[u] = (r.kept[u] & SHORT) | (to[r.kept[u] & COLOUR] ?? 0);
     }
   }
 
-  private rering(changed: RingWire[], order?: number[]): void {
-    this.now.rings = reordered(this.now.rings, changed, order);
+  private rering(changed: RingWire[], order?: number[], viewed?: number): void {
+    this.now.rows = reordered(this.now.rows, changed, order);
+    if (viewed !== undefined) this.viewed = Math.max(0, this.now.parts.findIndex((p) => p.id === viewed));
     this.restructured();
   }
 
   private paintKept(run: PaintedRun): void {
     const i = this.byID.get(run.ring);
     if (i === undefined) return;
-    const kept = this.now.rings[i].kept;
+    const { kept } = this.now.rows[i];
+    const twin = this.twinRow(i)?.kept;
     for (let u = run.at; u < run.at + run.n && u < kept.length; u++) {
       let cell = kept[u];
       if (run.colour !== undefined) cell = (cell & SHORT) | run.colour;
       if (run.side) cell = (cell & COLOUR) | (run.side === "short" ? SHORT : 0);
       kept[u] = cell;
+      if (twin) twin[twin.length - 1 - u] = cell;
     }
   }
 
@@ -264,7 +321,7 @@ export class Model {
     } else if (step.edit.do === "undo" || step.edit.do === "redo") {
       this.reshow();
     } else {
-      for (const edit of partsOf(step.edit)) if (edit.do === "paint") this.drawRuns(edit.runs);
+      for (const edit of editsIn(step.edit)) if (edit.do === "paint") this.drawRuns(edit.runs);
       this.showExtras();
     }
   }
@@ -276,17 +333,20 @@ export class Model {
   }
 
   /** Everything has been painted as it looks now. */
-  painted(): void {
+  allPainted(): void {
     this.now.dirty = [];
     this.now.dirtyAll = false;
+    this.now.elsewhere = false;
   }
 
   /** The figure as it would be after a change: a model to be looked at only. */
   after(c: Change): Model {
     const out = new Model();
     out.now.colours = this.colours;
-    out.now.frontTurn = c.front_turn ?? this.frontTurn;
-    out.now.rings = reordered(this.now.rings, c.rings ?? [], c.order);
+    out.now.frontTurn = c.front_turn ?? this.now.frontTurn;
+    out.now.rows = reordered(this.now.rows, c.rings ?? [], c.order);
+    out.now.parts = c.parts ?? this.now.parts;
+    out.viewed = Math.max(0, out.now.parts.findIndex((p) => p.id === this.part?.id));
     out.now.extras = c.extras ?? this.extras;
     out.now.looks = c.looks ?? this.looks;
     out.restructured();
@@ -297,7 +357,7 @@ export class Model {
   setDraft(dabs: Map<Place, number>): void {
     for (const [p, before] of this.draftBefore) {
       if (!dabs.has(p)) {
-        this.show(p, before);
+        this.showAt(p, before);
         this.draftBefore.delete(p);
         this.draftDabs.delete(p);
       }
@@ -311,21 +371,21 @@ export class Model {
     const before = this.draftBefore.get(p) ?? this.cell(p);
     this.draftBefore.set(p, before);
     this.draftDabs.set(p, d);
-    this.show(p, dabbed(before, d));
+    this.showAt(p, dabbed(before, d));
   }
 
   /** Takes one unit out of the draft. */
   dropDraft(p: Place): void {
     const before = this.draftBefore.get(p);
     if (before === undefined) return;
-    this.show(p, before);
+    this.showAt(p, before);
     this.draftBefore.delete(p);
     this.draftDabs.delete(p);
   }
 
   /** Takes the draft away again. */
   clearDraft(): void {
-    for (const [p, before] of this.draftBefore) this.show(p, before);
+    for (const [p, before] of this.draftBefore) this.showAt(p, before);
     this.draftBefore.clear();
     this.draftDabs.clear();
   }
@@ -377,25 +437,116 @@ export class Model {
     return this.rings[ringOf(p)].shown[unitOf(p)];
   }
 
+  /** Where a ring is in the part in view, by its identity; −1 when it is of another part, or gone. */
   ringIndex(id: number): number {
-    return this.byID.get(id) ?? -1;
+    const r = (this.byID.get(id) ?? -1) - this.low;
+    return r >= 0 && r < this.window.length ? r : -1;
+  }
+
+  /** A row of any part, by its identity. */
+  row(id: number): Ring | undefined {
+    return this.now.rows[this.byID.get(id) ?? -1];
+  }
+
+  /** Index of the part that a row is of, by the row's identity; −1 when it is gone. */
+  partOf(id: number): number {
+    const at = this.byID.get(id) ?? -1;
+    if (at < 0) return -1;
+    let first = 0;
+    for (let k = 0; k < this.parts.length; k++) if (at < (first += this.parts[k].rows)) return k;
+    return 0;
+  }
+
+  /** A row's number in its part as people count, by its identity; 0 when it is gone. */
+  numberOf(id: number): number {
+    const at = this.byID.get(id) ?? -1;
+    let first = 0;
+    for (const part of this.parts) {
+      if (at < first + part.rows) break;
+      first += part.rows;
+    }
+    return at - first + 1;
+  }
+
+  /** The name of the part that a row is of; "" in a figure of one. */
+  partName(id: number): string {
+    return this.parts[this.partOf(id)]?.name ?? "";
+  }
+
+  /** The unit that is painted for a unit: its own, or for one of a twin that of the part it mirrors. */
+  painted(at: UnitAt): UnitAt {
+    if (at.row >= 0) return at;
+    return { row: -at.row, unit: (this.row(at.row)?.n ?? 1) - 1 - at.unit };
+  }
+
+  /** The place of a unit in the part in view, −1 when it is of another. */
+  placeAt(at: UnitAt): Place {
+    const r = this.ringIndex(at.row);
+    return r < 0 ? -1 : placeOf(r, at.unit);
+  }
+
+  /** Looks at another part, by its identity; at the part that it mirrors when it is a twin. False when it was in view already. */
+  look(id: number): boolean {
+    let k = this.parts.findIndex((p) => p.id === id);
+    const { twin } = this.parts[k] ?? {};
+    if (twin) k = this.parts.findIndex((p) => p.id === twin);
+    if (k < 0 || k === this.viewed) return false;
+    this.clearDraft();
+    this.viewed = k;
+    this.restructured();
+    return true;
+  }
+
+  /** The part that mirrors the one in view. */
+  get twin(): Part | undefined {
+    const { part } = this;
+    return part && this.parts.find((p) => p.twin === part.id);
+  }
+
+  /** Parts that grow from a row, and on which of its points. */
+  growing(r: number): Growth[] {
+    const out: Growth[] = [];
+    const id = this.rings[r]?.id;
+    let first = 0;
+    for (const part of this.parts) {
+      const row = this.rows[first];
+      if (part.on === id && row) {
+        const end = row.firstPoint(row.n - 1) + (row.takes ? row.takes[row.n - 1] : PLAIN_TAKES);
+        out.push({ part, first: row.start, points: end - row.start });
+      }
+      first += part.rows;
+    }
+    return out;
+  }
+
+  /** Parts that are set on a row. */
+  setOn(r: number): Part[] {
+    const id = this.rings[r]?.id;
+    return this.parts.filter((p) => p.set?.on === id);
+  }
+
+  /** Points of a row that nothing takes: a part can grow there. */
+  openPoints(r: number): boolean[] {
+    const out = new Array<boolean>(2 * this.rings[r].n).fill(true);
+    const upon = this.upon(r);
+    if (upon >= 0) this.takenBelow(upon).forEach((unit, p) => (out[p] = unit < 0));
+    for (const g of this.growing(r)) for (let k = 0; k < g.points; k++) out[mod(g.first + k, out.length)] = false;
+    return out;
   }
 
   indexOfColour(id: string): number {
     return this.colourIndex.get(id) ?? -1;
   }
 
-  /** Units of the ring with the most, which sets the scale of the grid. */
+  /** Units that the ring with the most has in a whole turn, which sets the scale of the grid. */
   get widest(): number {
-    let n: number = MIN_UNITS;
-    for (const r of this.rings) if (r.n > n) n = r.n;
-    return n;
+    return this.scale;
   }
 
   /** Units in rings. */
   get units(): number {
     let n = 0;
-    for (const r of this.rings) n += r.n;
+    for (const r of this.rows) n += r.n;
     return n;
   }
 
@@ -432,7 +583,7 @@ export class Model {
 
   /** Points that ring r leaves free, by their numbers in its footing. */
   freePoints(r: number): number[] {
-    if (!this.rings[r].free) return [];
+    if (!this.rings[r].free || this.footing(r).grows) return [];
     const out: number[] = [];
     this.takenBelow(r).forEach((unit, p) => {
       if (unit < 0) out.push(p);
@@ -454,7 +605,8 @@ export class Model {
     if (ring.touchesNext(u)) out.push(placeOf(r, u + 1 < ring.n ? u + 1 : 0));
     const before = u > 0 ? u - 1 : ring.n - 1;
     if (ring.touchesNext(before)) out.push(placeOf(r, before));
-    for (const b of this.below(r, u)) out.push(placeOf(this.footing(r).ring, b));
+    const under = this.footing(r).ring;
+    if (under >= 0) for (const b of this.below(r, u)) out.push(placeOf(under, b));
     for (const a of this.above(r, u)) out.push(placeOf(this.upon(r), a));
     return out;
   }
@@ -463,8 +615,15 @@ export class Model {
 
   /** Rings came, went or changed: finds them by their identities from now on. */
   private restructured(): void {
-    this.byID = new Map(this.rings.map((r, i) => [r.id, i]));
-    this.footings = this.rings.map((_, r) => (r ? new Footing(r - 1, this.rings[r - 1]) : TABLE));
+    this.byID = new Map(this.rows.map((r, i) => [r.id, i]));
+    this.viewed = Math.min(this.viewed, Math.max(0, this.parts.length - 1));
+    this.low = 0;
+    for (const part of this.parts.slice(0, this.viewed)) this.low += part.rows;
+    this.window = this.parts.length ? this.now.rows.slice(this.low, this.low + this.parts[this.viewed].rows) : this.now.rows;
+    const on = this.part?.on;
+    const ground = on ? new Footing(-1, this.row(on) ?? null, true) : TABLE;
+    this.footings = this.rings.map((_, r) => (r ? new Footing(r - 1, this.rings[r - 1]) : ground));
+    this.scale = unitsInTurn(this.rings);
     this.taken = [];
     this.now.shape++;
     this.now.dirtyAll = true;
@@ -478,7 +637,7 @@ export class Model {
     this.now.colours = this.confirmedColours.concat(this.addedColours());
     this.colourIndex = new Map(this.colours.map((c, i) => [c.id, i]));
     this.inRings.fill(0);
-    for (const r of this.now.rings) {
+    for (const r of this.now.rows) {
       r.shown.set(r.kept);
       for (let u = 0; u < r.n; u++) this.inRings[r.shown[u] & COLOUR]++;
     }
@@ -494,7 +653,7 @@ export class Model {
   /** Shows the confirmed extras as the pending steps change them; one whose ring is gone stays where it is. */
   private showExtras(): void {
     let out: readonly Extra[] = this.confirmedExtras;
-    for (const edit of liveSteps(this.pending).flatMap((s) => partsOf(s.edit))) {
+    for (const edit of liveSteps(this.pending).flatMap((s) => editsIn(s.edit))) {
       if (edit.do === "remove_extra") out = out.filter((x) => x.key !== edit.key);
       if (edit.do !== "edit_extra") continue;
       const to = edit.extra;
@@ -510,10 +669,10 @@ export class Model {
   private rebuildCells(): void {
     const draft = new Map(this.draftDabs);
     this.clearDraft();
-    const want = this.rings.map((r) => r.kept.slice());
+    const want = this.rows.map((r) => r.kept.slice());
     this.eachPendingDab((i, u, d) => (want[i][u] = dabbed(want[i][u], d)));
     want.forEach((cells, i) => {
-      for (let u = 0; u < cells.length; u++) this.show(placeOf(i, u), cells[u]);
+      if (this.rows[i].id > 0) for (let u = 0; u < cells.length; u++) this.show(i, u, cells[u]);
     });
     this.setDraft(draft);
   }
@@ -522,19 +681,19 @@ export class Model {
   private repair(runs: { ring: number; at: number; n: number }[]): void {
     const draft = new Map(this.draftDabs);
     this.clearDraft();
-    const want = new Map<Place, number>();
+    const want = new Map<Place, number>(); // by places among all rows
     for (const run of runs) {
       const i = this.byID.get(run.ring);
       if (i === undefined) continue;
-      const end = Math.min(run.at + run.n, this.rings[i].n);
-      for (let u = run.at; u < end; u++) want.set(placeOf(i, u), this.rings[i].kept[u]);
+      const end = Math.min(run.at + run.n, this.rows[i].n);
+      for (let u = run.at; u < end; u++) want.set(placeOf(i, u), this.rows[i].kept[u]);
     }
     this.eachPendingDab((i, u, d) => {
       const p = placeOf(i, u);
       const now = want.get(p);
       if (now !== undefined) want.set(p, dabbed(now, d));
     });
-    for (const [p, cell] of want) this.show(p, cell);
+    for (const [p, cell] of want) this.show(ringOf(p), unitOf(p), cell);
     this.setDraft(draft);
   }
 
@@ -550,21 +709,16 @@ export class Model {
   }
 
   private drawPending(): void {
-    this.eachPendingDab((i, u, d) => {
-      const p = placeOf(i, u);
-      this.show(p, dabbed(this.cell(p), d));
-    });
+    this.eachPendingDab((i, u, d) => this.show(i, u, dabbed(this.rows[i].shown[u], d)));
   }
 
   private drawRuns(runs: EditRun[]): void {
-    this.eachDab(runs, (i, u, d) => {
-      const p = placeOf(i, u);
-      this.show(p, dabbed(this.cell(p), d));
-    });
+    this.eachDab(runs, (i, u, d) => this.show(i, u, dabbed(this.rows[i].shown[u], d)));
   }
 
+  /** Rings are counted among all rows. */
   private eachPendingDab(visit: (ring: number, unit: number, d: number) => void): void {
-    for (const edit of liveSteps(this.pending).flatMap((s) => partsOf(s.edit))) {
+    for (const edit of liveSteps(this.pending).flatMap((s) => editsIn(s.edit))) {
       if (edit.do === "paint") this.eachDab(edit.runs, visit);
     }
   }
@@ -576,21 +730,46 @@ export class Model {
       const colour = run.colour === undefined ? KEEP : this.indexOfColour(run.colour);
       if (colour < 0) continue;
       const d = dab(colour, run.side === undefined ? KEEP : run.side === "short" ? 1 : 0);
-      const end = Math.min(run.at + run.n, this.rings[i].n);
+      const end = Math.min(run.at + run.n, this.rows[i].n);
       for (let u = run.at; u < end; u++) visit(i, u, d);
     }
   }
 
-  private show(p: Place, cell: number): void {
-    const shown = this.now.rings[ringOf(p)].shown;
-    const u = unitOf(p);
+  private showAt(p: Place, cell: number): void {
+    this.show(this.low + ringOf(p), unitOf(p), cell);
+  }
+
+  /** Shows a unit's cell, on the twin of its row too; the ring is counted among all rows. */
+  private show(ring: number, u: number, cell: number): void {
+    if (!this.put(ring, u, cell)) return;
+    const twin = this.twinRow(ring);
+    if (twin) this.put(this.byID.get(twin.id)!, twin.n - 1 - u, cell);
+  }
+
+  private put(ring: number, u: number, cell: number): boolean {
+    const { shown } = this.now.rows[ring];
     const was = shown[u];
-    if (was === cell) return;
+    if (was === cell) return false;
     shown[u] = cell;
     this.inRings[was & COLOUR]--;
     this.inRings[cell & COLOUR]++;
-    this.now.dirty.push(p);
+    const r = ring - this.low;
+    if (r >= 0 && r < this.window.length) this.now.dirty.push(placeOf(r, u));
+    else this.now.elsewhere = true;
+    return true;
   }
+
+  /** The row that mirrors a row, counted among all. */
+  private twinRow(ring: number): OwnRing | undefined {
+    return this.now.rows[this.byID.get(-this.rows[ring].id) ?? -1];
+  }
+}
+
+/** Units that the row with the most has in a whole turn: those of a ring, and as many as would fit around of an open row. */
+function unitsInTurn(rings: readonly Ring[]): number {
+  let n: number = rings[0]?.open ? 0 : MIN_UNITS;
+  for (const r of rings) n = Math.max(n, r.around);
+  return n || MIN_UNITS;
 }
 
 /** Rings in another order, some of them changed. */
@@ -631,15 +810,15 @@ export function liveSteps(steps: readonly Step[]): Step[] {
 }
 
 /** The edits in an edit, those of batches one by one. */
-export function partsOf<A extends Ask>(edit: A): (A | Edit)[] {
-  return edit.do === "batch" ? edit.edits.flatMap((part) => partsOf(part)) : [edit];
+export function editsIn<A extends Ask>(edit: A): (A | Edit)[] {
+  return edit.do === "batch" ? edit.edits.flatMap((part) => editsIn(part)) : [edit];
 }
 
 const SHOWN: ReadonlySet<Ask["do"]> = new Set<Ask["do"]>(["paint", "add_colour", "edit_extra", "remove_extra"]);
 
 /** How many pending steps the page cannot show before the server has answered: only it knows the rings. */
 export function unseen(steps: readonly Step[]): number {
-  let n = liveSteps(steps).filter((s) => !partsOf(s.edit).every((e) => SHOWN.has(e.do))).length;
+  let n = liveSteps(steps).filter((s) => !editsIn(s.edit).every((e) => SHOWN.has(e.do))).length;
   let depth = 0; // steps of this page that an undo may take back before they are sent
   for (const s of steps) {
     if (s.edit.do === "redo") continue;

@@ -52,6 +52,8 @@ export class Ring {
   readonly takes: Uint8Array | null;
   /** Free points before each unit, index n after the last; null where there are none. */
   readonly free: Uint16Array | null;
+  /** Its units stand in a line: the last is no neighbour of the first. */
+  readonly open: boolean;
   readonly after: string;
   readonly note: string;
   private readonly from: number;
@@ -69,6 +71,7 @@ export class Ring {
     this.free = freeOf(w, this.n);
     this.from = w.from ?? 0;
     this.arcs = w.edges?.length ? arcsOf(w.edges, this.n) : null;
+    this.open = w.open ?? false;
     this.after = w.after ?? "";
     this.note = w.note ?? "";
   }
@@ -76,6 +79,11 @@ export class Ring {
   /** Whether all units are equally wide and there is no opening. */
   get even(): boolean {
     return this.arcs === null;
+  }
+
+  /** How many of its units would stand in a whole turn: its own, or as many as an open row's would be all around. */
+  get around(): number {
+    return this.open ? this.n / (this.left(this.n - 1) + this.width(this.n - 1) - this.left(0)) : this.n;
   }
 
   /** Left edge of a unit, in turns. */
@@ -127,6 +135,7 @@ export class Ring {
 
   /** Whether units u and u+1 stand side by side, with no opening between; the seam is no wall. */
   touchesNext(u: number): boolean {
+    if (this.open && u + 1 >= this.n) return false;
     if (!this.free) return true;
     return u + 1 < this.n ? this.free[u + 1] === 0 : this.free[this.n] + this.free[0] === 0;
   }

@@ -24,7 +24,7 @@ const SHAPES = new Set<Tool>(["run", "lean", "patch", "frame", "select"]);
 export const SIDE_CHOICES = ["as_is", "long", "short", "side_only_long", "side_only_short"] as const;
 export type SideChoice = (typeof SIDE_CHOICES)[number];
 
-export type Topic = "paint" | "look" | "tool" | "paper" | "symmetry" | "selection" | "focus" | "figure" | "trail" | "hover";
+export type Topic = "paint" | "look" | "tool" | "paper" | "symmetry" | "selection" | "focus" | "figure" | "trail" | "hover" | "part";
 
 /** What the hand has and is at; only the editor writes it, and tells who listens. */
 interface Hand {
@@ -122,6 +122,28 @@ export class Editor {
 
   tell(...topics: Topic[]): void {
     for (const t of topics) for (const fn of this.listeners.get(t) ?? []) fn();
+  }
+
+  // ---------- parts ----------
+
+  /** Looks at a part: what was drawn of another becomes a step first, and what was selected there is let go. */
+  lookAt(part: number): void {
+    const { m } = this;
+    const wanted = m.parts.find((p) => p.id === part);
+    if (!wanted || part === m.part?.id || wanted.twin === m.part?.id) return;
+    this.commit();
+    this.cancel();
+    this.letGo.any();
+    if (!m.look(part)) return;
+    this.hand.selection = new Set();
+    this.hand.focus = placeOf(0, Math.max(0, m.rings[0]?.nearest(m.frontTurn) ?? 0));
+    this.tell("part", "selection", "focus", "figure", "look", "paint");
+  }
+
+  /** Looks at the part that a row is of, by the row's identity. */
+  lookAtRow(row: number): void {
+    const part = this.m.parts[this.m.partOf(row)];
+    if (part) this.lookAt(part.id);
   }
 
   // ---------- choosing ----------
@@ -377,9 +399,12 @@ export class Editor {
 
   /** Puts the front line at a turn: a place around ring 1, in half units. */
   setFront(turn: number): void {
-    const { n } = this.m.rings[0];
+    const { n, open } = this.m.rings[0];
     const front = mod(Math.round(turn * n * 2) / 2, n);
-    if (front !== this.m.front) this.step({ do: "set_front", front });
+    if (open || front === this.m.front) return;
+    const { part } = this.m;
+    if (!part || part === this.m.parts[0]) this.step({ do: "set_front", front });
+    else this.step({ do: "edit_part", part: part.id, name: part.name, front, bend: part.bend });
   }
 
   /** Says whether a unit stands with its short side out. */
