@@ -266,13 +266,13 @@ func ExtraText(f *figure.Figure, e *figure.Extra) words.Text {
 		paper = words.T("draw.legend.marked", "Sign", f.Signs()[i], "Name", f.Colours[i].Name)
 	}
 	if e.Kind == figure.Tucked {
-		return words.T("draw.legend.tucked", "Name", e.Name, "Count", e.Units, "Colour", paper, "Ring", e.Ring)
+		return words.T("draw.legend.tucked", "Name", e.Name, "Count", e.Units, "Colour", paper, "Ring", f.RowName(e.RingIndex()))
 	}
 	size := report.PieceOf(e).Size()
 	if !painted {
-		return words.T("draw.legend.glued.plain", "Name", e.Name, "Size", size, "Ring", e.Ring)
+		return words.T("draw.legend.glued.plain", "Name", e.Name, "Size", size, "Ring", f.RowName(e.RingIndex()))
 	}
-	return words.T("draw.legend.glued", "Name", e.Name, "Size", size, "Colour", paper, "Ring", e.Ring)
+	return words.T("draw.legend.glued", "Name", e.Name, "Size", size, "Colour", paper, "Ring", f.RowName(e.RingIndex()))
 }
 
 // legendColour is a colour as legends list it.

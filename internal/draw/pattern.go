@@ -18,6 +18,7 @@ type PatternOptions struct {
 	Say    *words.Speaker // nil for English
 
 	untitled bool // the heading stands elsewhere
+	piece    int  // of a figure of several parts, only that part, counted from 1; its rows may be chosen with part
 	part     bool // rings from … to−1 (counted from 0) alone, without a heading
 	from, to int
 	cut      bool    // of those, only what stands between two shares of the way around
@@ -39,7 +40,12 @@ const (
 // Pattern draws the unrolled figure, ring 1 at the bottom, its front in the middle: what is cut
 // open is the back. Units stand as they touch each other, short sides out are flat with a fold
 // line, openings are gaps.
-func Pattern(f *figure.Figure, o PatternOptions) *Drawing { return newPattern(f, o).draw() }
+func Pattern(f *figure.Figure, o PatternOptions) *Drawing {
+	if len(f.Parts) > 0 && o.piece == 0 {
+		return patternOfParts(f, o)
+	}
+	return newPattern(f, o).draw()
+}
 
 func newPattern(f *figure.Figure, o PatternOptions) *pattern {
 	if o.Say == nil {
@@ -50,6 +56,10 @@ func newPattern(f *figure.Figure, o PatternOptions) *pattern {
 	}
 	if !o.part {
 		o.from, o.to = 0, len(f.Rings)
+		if o.piece > 0 {
+			part := &f.Parts[o.piece-1]
+			o.from, o.to = part.First, part.First+part.Rows
+		}
 	}
 	if !o.cut {
 		o.left, o.right = 0, 1
@@ -58,13 +68,17 @@ func newPattern(f *figure.Figure, o PatternOptions) *pattern {
 	if !o.Bare {
 		p.extraLooks = shape.Looks(f, shape.FromMemory(f.Unit))
 	}
-	widest := 0
-	for i := range f.Rings {
-		widest = max(widest, len(f.Rings[i].Cells))
-	}
-	p.around = float64(widest) * o.Width
+	p.around = unitsAround(f, p.arcs, o.piece) * o.Width
 	p.rise = riseShare * o.Width
-	p.first = p.arcs.FrontTurn() - 0.5
+	front := p.arcs.FrontTurn()
+	if o.piece > 0 {
+		front = p.arcs.PartFront(o.piece - 1)
+	}
+	p.first = front - 0.5
+	if o.piece > 0 && f.Parts[o.piece-1].Open && !o.cut {
+		reach := p.openReach(front)
+		p.o.left, p.o.right = 0.5-reach, 0.5+reach
+	}
 	return p
 }
 
@@ -96,11 +110,12 @@ func (p *pattern) draw() *Drawing {
 	}
 	p.left = margin + numberRoom + half - p.o.left*p.around
 	top := margin + textSize*1.4
-	titled := !p.o.part && !p.o.untitled
+	titled := !p.o.part && !p.o.untitled && p.o.piece == 0
 	if titled {
 		top += titleSize * 1.6
 	}
 	_, over, under := p.reach()
+	over = math.Max(over, p.growthRoom())
 	p.base, p.under = top+over+height, under
 	width := (p.o.right-p.o.left)*p.around + 2*(margin+numberRoom+half)
 	p.d = NewDrawing(width, p.base+under+3*textSize, title)
@@ -110,6 +125,7 @@ func (p *pattern) draw() *Drawing {
 	p.units()
 	p.looks(figure.Tucked)
 	p.unitSigns()
+	p.growths()
 	p.ringNumbers()
 	p.frontLine(top)
 	p.looks(figure.Glued)
@@ -125,7 +141,7 @@ func (p *pattern) overhang() float64 {
 		return p.o.Width/2 + 1
 	}
 	widest := p.o.Width
-	for ring := range p.f.Rings {
+	for ring := p.o.from; ring < p.o.to; ring++ {
 		for unit := range p.f.Rings[ring].Cells {
 			from, to := p.arcs.Arc(ring, unit)
 			widest = math.Max(widest, (to-from)*p.around)
@@ -303,8 +319,9 @@ func (p *pattern) ringNumbers() {
 	for i := p.o.from; i < p.o.to; i++ {
 		_, y := p.at(spot{0, float64(i) + 0.75}, 0)
 		y += 0.36 * size
-		bold := (i+1)%5 == 0
-		p.d.Write(Label{X: leftX, Y: y, Text: strconv.Itoa(i + 1), Size: size, Anchor: End, Ink: ink, Bold: bold})
+		number := p.f.RowNumber(i)
+		bold := number%5 == 0
+		p.d.Write(Label{X: leftX, Y: y, Text: strconv.Itoa(number), Size: size, Anchor: End, Ink: ink, Bold: bold})
 		p.d.Write(Label{X: rightX, Y: y, Text: strconv.Itoa(len(p.f.Rings[i].Cells)), Size: size, Ink: muted})
 	}
 }

@@ -31,19 +31,20 @@ func PatternPages(f *figure.Figure, size PageSize, say *words.Speaker) Pages {
 	return h.finish()
 }
 
-// widest is the number of units in the fullest ring.
-func (h *handout) widest() int {
-	widest := 0
-	for i := range h.f.Rings {
-		widest = max(widest, len(h.f.Rings[i].Cells))
+// widest is the number of units that would stand around the fullest row of a part, counted from 1; 0 is a figure of one part.
+func (h *handout) widest(piece int) float64 {
+	arcs := figure.Unroll(h.f)
+	if piece > 0 && h.f.Parts[piece-1].Open {
+		p := newPattern(h.f, PatternOptions{Width: 1, Bare: true, piece: piece})
+		return p.around * (p.o.right - p.o.left)
 	}
-	return widest
+	return unitsAround(h.f, arcs, piece)
 }
 
 // onePage draws the whole pattern on one page, if its signs can be read there.
 func (h *handout) onePage() bool {
 	high := h.bottom() - pageBorder
-	if float64(h.widest())*leastCell > h.inner() || float64(len(h.f.Rings))*leastCell*riseShare > high {
+	if len(h.f.Parts) == 0 && h.widest(0)*leastCell > h.inner() || float64(len(h.f.Rings))*leastCell*riseShare > high {
 		return false
 	}
 	h.turn()
@@ -68,9 +69,9 @@ type tiling struct {
 }
 
 // tile finds a tiling whose units are at least so wide, mm.
-func (h *handout) tile(least float64) tiling {
-	widest := float64(h.widest())
-	side, over, under := newPattern(h.f, PatternOptions{Width: 1}).reach() // in units' widths
+func (h *handout) tile(piece int, least float64) tiling {
+	widest := h.widest(piece)
+	side, over, under := newPattern(h.f, PatternOptions{Width: 1, piece: piece}).reach() // in units' widths
 	room := h.inner() - 2*(margin+numberRoom)
 	t := tiling{columns: 1, legend: len(legendOf(h.f)) <= manyColours}
 	beside := 2 * math.Max(1, side)
@@ -94,35 +95,66 @@ func (h *handout) tile(least float64) tiling {
 func (t *tiling) pages(rings int) int { return (rings + t.rings - 1) / t.rings * t.columns }
 
 // patternPages draws the pattern with its signs in parts, ring 1 at the bottom of the first page: as many
-// rings, and as much of the way around, to a page as can be read.
+// rings, and as much of the way around, to a page as can be read. Of a figure of several parts each has pages of its own, or
+// shares one with others where they fit.
 func (h *handout) patternPages() {
-	rings := len(h.f.Rings)
-	t := h.tile(leastCell)
+	if len(h.f.Parts) == 0 {
+		h.piecePages(0, 0, len(h.f.Rings))
+		return
+	}
+	for k := range h.f.Parts {
+		part := &h.f.Parts[k]
+		h.piecePages(k+1, part.First, part.Rows)
+	}
+}
+
+func (h *handout) piecePages(piece, first, rings int) {
+	t := h.tile(piece, leastCell)
 	for least := leastCell; t.pages(rings) > mostSheets; {
 		least *= 0.9
-		t = h.tile(least)
+		t = h.tile(piece, least)
 	}
 	levels := (rings + t.rings - 1) / t.rings
 	perPage := (rings + levels - 1) / levels
 	for from := 0; from < rings; from += perPage {
 		to := min(from+perPage, rings)
 		for c := range t.columns {
-			h.patternPage(t, from, to, c)
+			h.patternPage(t, piece, first+from, first+to, c)
 		}
 	}
 }
 
-func (h *handout) patternPage(t tiling, from, to, column int) {
-	h.turn()
-	title := h.say.T("draw.handout.pattern", "From", from+1, "To", to)
-	o := PatternOptions{Signs: true, Legend: t.legend, Width: t.cell, Say: h.say, part: true, from: from, to: to}
+func (h *handout) patternPage(t tiling, piece, from, to, column int) {
+	o := PatternOptions{Signs: true, Legend: t.legend && piece < 2, Width: t.cell, Say: h.say, part: true, piece: piece, from: from, to: to}
 	if t.columns > 1 {
-		title = h.say.T("draw.handout.pattern.part", "From", from+1, "To", to, "Part", column+1, "Parts", t.columns)
 		o.cut, o.left, o.right = true, float64(column)/float64(t.columns), float64(column+1)/float64(t.columns)
 	}
+	var where string
+	low, high := h.f.RowNumber(from), h.f.RowNumber(to-1)
+	title := h.say.T("draw.handout.pattern", "From", low, "To", high)
+	switch {
+	case piece > 0 && t.columns > 1:
+		title = h.say.T("draw.handout.pattern.of.part", "Part", h.f.Parts[piece-1].Name, "From", low, "To", high, "Piece", column+1, "Pieces", t.columns)
+	case piece > 0:
+		title = h.say.T("draw.handout.pattern.of", "Part", h.f.Parts[piece-1].Name, "From", low, "To", high)
+	case t.columns > 1:
+		title = h.say.T("draw.handout.pattern.part", "From", low, "To", high, "Part", column+1, "Parts", t.columns)
+	}
+	d := newPattern(h.f, o).draw()
+	if piece > 1 && low == 1 {
+		_, where = partHeading(h.f, piece-1, h.say)
+	}
+	need := headRoom + d.Height + float64(len(h.broken(where, bodySize, h.inner(), 0)))*1.4*bodySize
+	if piece < 2 || h.y+need > h.bottom() {
+		h.turn()
+	}
 	h.heading(title, headingSize, 0)
-	d := Pattern(h.f, o)
+	if where != "" {
+		h.paragraph(where, style{size: bodySize})
+	}
 	scale := math.Min(1, math.Min(h.inner()/d.Width, (h.bottom()-h.y-2)/d.Height))
 	h.d.Place(d, pageBorder+(h.inner()-d.Width*scale)/2, h.y+2, scale)
-	h.y = h.bottom()
+	if h.y += d.Height*scale + 6; piece == 0 {
+		h.y = h.bottom()
+	}
 }

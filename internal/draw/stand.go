@@ -79,16 +79,22 @@ func stand(f *figure.Figure, v View, say *words.Speaker, most int, signs bool) *
 	if signs {
 		s.signs = f.Signs()
 	}
+	s.ringOf = map[figure.ExtraID]int{}
+	for i := range f.Extras {
+		s.ringOf[f.Extras[i].ID] = f.Extras[i].RingIndex()
+	}
 	s.roofs = slices.Repeat([]int{-1}, len(s.p.Extras))
 	if f.Units() <= most { // patches have no lid that could hide anything
 		s.findRoofs()
 	}
 	s.tucked(true)
+	s.parts(true, most)
 	if f.Units() > most {
 		s.patches()
 	} else {
 		s.rings()
 	}
+	s.parts(false, most)
 	s.glued()
 	s.tucked(false)
 	return s.drawing(say.T("draw.stand.title", "Title", f.Title))
@@ -177,9 +183,11 @@ type facet struct {
 
 // stage collects the facets of a figure, seen from one view.
 type stage struct {
+	ringOf  map[figure.ExtraID]int
 	roofs   []int // by extra: the ring (0-based) that hangs over it, −1 for none
 	f       *figure.Figure
 	p       *shape.Placement
+	arcs    *figure.Unrolled
 	v       View
 	sin     [2]float64 // of turn and rise
 	cos     [2]float64
@@ -193,7 +201,7 @@ type stage struct {
 }
 
 func newStage(f *figure.Figure, v View) *stage {
-	s := &stage{f: f, v: v, p: shape.Place(f, shape.FromMemory(f.Unit))}
+	s := &stage{f: f, v: v, p: shape.Place(f, shape.FromMemory(f.Unit)), arcs: figure.Unroll(f)}
 	s.sin[0], s.cos[0] = math.Sincos(v.Turn)
 	s.sin[1], s.cos[1] = math.Sincos(v.Rise)
 	s.leg, s.rise = s.p.Measures.LegMM, s.p.Gauge.Rise.Best
@@ -263,16 +271,15 @@ var (
 // rings draws first what is turned away (the inside of the far wall), then what faces the viewer,
 // ring by ring from the bottom: each ring's feet lie over the ring below.
 func (s *stage) rings() {
-	arcs := figure.Unroll(s.f)
 	for _, away := range []bool{true, false} {
-		for ring := range s.f.Rings {
-			if away && !s.insideShows(ring) {
+		for ring := range s.standing() {
+			if s.p.Rings[ring].Loose() || away && !s.insideShows(ring) {
 				continue
 			}
 			if !away {
 				s.hung(ring)
 			}
-			s.ring(arcs, ring, away)
+			s.ring(ring, away)
 		}
 	}
 }
@@ -281,8 +288,10 @@ func (s *stage) rings() {
 // middle.
 func (s *stage) patches() {
 	const across, bands = 60, 100
-	arcs := figure.Unroll(s.f)
-	rings := len(s.p.Rings)
+	rings := s.standing()
+	if s.p.Rings[0].Loose() {
+		return // it is bent, and drawn as the other parts are
+	}
 	n := min(rings, bands)
 	for _, inside := range []bool{true, false} {
 		for b := range n {
@@ -297,7 +306,7 @@ func (s *stage) patches() {
 					turn = math.Copysign(0.5-math.Abs(turn)+0.5/across, turn)
 				}
 				if (math.Abs(turn) > 0.27) == inside {
-					s.patch(arcs, from, to, turn+s.v.Turn/(2*math.Pi), 1.0/across)
+					s.patch(from, to, turn+s.v.Turn/(2*math.Pi), 1.0/across)
 				}
 			}
 		}
@@ -305,13 +314,13 @@ func (s *stage) patches() {
 }
 
 // patch draws rings from … to−1 at a turn from the front, so many turns wide.
-func (s *stage) patch(arcs *figure.Unrolled, from, to int, turn, width float64) {
+func (s *stage) patch(from, to int, turn, width float64) {
 	ring := (from + to) / 2
-	unit, ok := arcs.UnitAt(ring, turn+arcs.FrontTurn())
+	unit, ok := s.arcs.UnitAt(ring, turn+s.arcs.FrontTurn())
 	if !ok {
 		return
 	}
-	low, high := s.p.Rings[from], s.p.Rings[min(to, len(s.p.Rings)-1)]
+	low, high := s.p.Rings[from], s.p.Rings[min(to, s.standing()-1)]
 	corner := func(r shape.RingSpot, at, y float64) solid {
 		sin, cos := math.Sincos(2 * math.Pi * at)
 		return solid{r.RadiusMM * sin, y, r.RadiusMM * cos}
@@ -327,17 +336,17 @@ func (s *stage) patch(arcs *figure.Unrolled, from, to int, turn, width float64) 
 
 // ringsInside is how many rings of the far wall can be seen through the open top.
 func (s *stage) ringsInside() int {
-	rim := s.p.Rings[len(s.p.Rings)-1].RadiusMM
+	rim := s.p.Rings[s.standing()-1].RadiusMM
 	return int(2*rim*s.sin[1]/s.cos[1]/s.rise) + 4
 }
 
 // insideShows says whether the inside of a ring can be seen: near the rim, or anywhere when the
 // figure has openings.
 func (s *stage) insideShows(ring int) bool {
-	if ring >= len(s.f.Rings)-s.ringsInside() {
+	if ring >= s.standing()-s.ringsInside() {
 		return true
 	}
-	for i := range s.f.Rings {
+	for i := range s.standing() {
 		if _, free := s.f.Rings[i].Points(); free > 0 {
 			return true
 		}
@@ -345,12 +354,17 @@ func (s *stage) insideShows(ring int) bool {
 	return false
 }
 
-func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
-	r := s.p.Rings[ring]
-	var owners []int
-	if above, ok := s.f.Upon(ring); ok {
-		owners = s.f.PointOwners(above)
+// standing is how many rows the part on the table has.
+func (s *stage) standing() int {
+	if len(s.f.Parts) > 0 {
+		return s.f.Parts[0].Rows
 	}
+	return len(s.f.Rings)
+}
+
+func (s *stage) ring(ring int, away bool) {
+	r := s.p.Rings[ring]
+	free := s.freePoints(ring)
 	type seat struct {
 		unit  int
 		depth float64
@@ -366,14 +380,8 @@ func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
 	sort.SliceStable(seats, func(a, b int) bool { return seats[a].depth < seats[b].depth })
 	for _, seat := range seats {
 		spot := s.p.Spots[r.First+seat.unit]
-		width := s.width(arcs, ring, seat.unit) * fanWidth
+		width := s.p.WidthMM(s.arcs, ring, seat.unit) * fanWidth
 		fr := frameAt(spot.X, spot.Y, spot.Z, spot.Azimuth, r.Lean)
-		var free [2]bool
-		if owners == nil {
-			free = [2]bool{true, true}
-		} else {
-			free = [2]bool{owners[2*seat.unit] < 0, owners[2*seat.unit+1] < 0}
-		}
 		paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
 		if !away {
 			s.backing(ring, spot, width, paper)
@@ -383,7 +391,7 @@ func (s *stage) ring(arcs *figure.Unrolled, ring int, away bool) {
 		if s.f.Footing(ring).OnTable() {
 			foot = math.Max(foot, (spot.Y-footOut*s.leg*math.Sin(r.Lean))/math.Cos(r.Lean))
 		}
-		s.scale(fr, width, rise, foot, paper, s.f.Rings[ring].Cells[seat.unit].Side == figure.Short, free)
+		s.scale(fr, width, rise, foot, paper, s.f.Rings[ring].Cells[seat.unit].Side == figure.Short, free(seat.unit))
 		if s.signs != nil && seat.depth > turnedAway {
 			s.sign(fr, width, rise, paper, s.signs[spot.Colour])
 		}
@@ -412,12 +420,6 @@ func (s *stage) backing(ring int, spot shape.Spot, width float64, paper colour) 
 		points = append(points, Point{at[0], -at[1]})
 	}
 	s.put(points, paper, -0.4)
-}
-
-// width gives how wide a unit stands, mm.
-func (s *stage) width(arcs *figure.Unrolled, ring, unit int) float64 {
-	from, to := arcs.Arc(ring, unit)
-	return (to - from) * 2 * math.Pi * s.p.Rings[ring].RadiusMM
 }
 
 // scale draws the visible face of a unit: two leaves with a ridge between them, or one flat face
@@ -467,7 +469,7 @@ func (s *stage) tucked(behind bool) {
 	for i, e := range s.p.Extras {
 		for k := range e.Count {
 			spot := s.p.Spots[e.First+k]
-			beside := math.Cos(spot.Azimuth-s.v.Turn) < besideWall
+			beside := s.facing(&spot) < besideWall
 			if beside == behind && (behind || s.roofs[i] < 0) {
 				paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
 				s.whole(s.p.Leaves(spot), paper)
@@ -483,7 +485,7 @@ func (s *stage) hung(ring int) {
 			continue
 		}
 		for _, spot := range s.p.Spots[e.First : e.First+e.Count] {
-			if math.Cos(spot.Azimuth-s.v.Turn) >= besideWall {
+			if s.facing(&spot) >= besideWall {
 				paper, _ := FromHex(s.f.Colours[spot.Colour].Hex)
 				s.whole(s.p.Leaves(spot), paper)
 			}
@@ -502,12 +504,18 @@ func (s *stage) findRoofs() {
 	}
 	reach, low := make([]float64, len(s.p.Rings)), make([]float64, len(s.p.Rings))
 	for k, r := range s.p.Rings {
+		if r.Loose() {
+			continue
+		}
 		reach[k], low[k], _ = s.extent(s.p.Spots[r.First : r.First+1])
 	}
 	for i, e := range s.p.Extras {
+		if s.p.Rings[s.ringOf[e.ID]].Loose() {
+			continue
+		}
 		out, _, top := s.extent(s.p.Spots[e.First : e.First+e.Count])
 		for k, r := range s.p.Rings {
-			if r.Y > s.p.Spots[e.First].Y && reach[k] > out+hangsOver*s.leg && low[k] < top {
+			if !r.Loose() && r.Y > s.p.Spots[e.First].Y && reach[k] > out+hangsOver*s.leg && low[k] < top {
 				s.roofs[i] = k
 				break
 			}
@@ -565,14 +573,15 @@ func (s *stage) facesAway(a, b, c solid) bool {
 // glued draws the glued pieces that face the viewer.
 func (s *stage) glued() {
 	for _, q := range s.p.Pieces {
-		if math.Cos(q.Azimuth-s.v.Turn) <= 0 {
+		spot := shape.Spot{X: q.X, Y: q.Y, Z: q.Z, Azimuth: q.Azimuth, Yaw: q.Azimuth, Tilt: q.Tilt, In: q.In}
+		if s.facing(&spot) <= 0 {
 			continue
 		}
 		paper := unpainted
 		if q.Colour >= 0 {
 			paper, _ = FromHex(s.f.Colours[q.Colour].Hex)
 		}
-		fr := frameAt(q.X, q.Y, q.Z, q.Azimuth, q.Tilt)
+		fr := s.frameOf(&spot, q.Tilt)
 		points := make([]Point, len(q.Outline))
 		for i, c := range q.Outline {
 			at := s.toView(fr.spot(c[0], c[1], 0))

@@ -35,6 +35,14 @@ func starts(f *figure.Figure, part *figure.Part) []Line {
 	return append(lines, bends(part)...)
 }
 
+// Starts says where a part, by its index, begins or is put on, and how it is bent: nothing of the one on the table.
+func Starts(f *figure.Figure, part int) []Line {
+	if part == 0 || part >= len(f.Parts) {
+		return nil
+	}
+	return starts(f, &f.Parts[part])[1:]
+}
+
 // settled says where and how a part that is made by itself is put on.
 func settled(f *figure.Figure, set *figure.Setting) []Line {
 	on, _ := f.RingIndex(set.On)

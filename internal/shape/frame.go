@@ -86,6 +86,13 @@ var (
 	outward   = [3]float64{0, 0, 1}
 )
 
+// WidthMM is how wide a unit stands in its row, in mm.
+func (p *Placement) WidthMM(u *figure.Unrolled, ring, unit int) float64 {
+	from, to := u.Arc(ring, unit)
+	r := &p.Rings[ring]
+	return (to - from) * r.perTurn * r.RadiusMM
+}
+
 // inSpace brings a place of a frame into space.
 func (p *Placement) inSpace(frame int32, v [3]float64) [3]float64 {
 	if frame == Standing {

@@ -92,7 +92,7 @@ func (p *Placement) outside(f *figure.Figure, u *figure.Unrolled) outside {
 	out := outside{across: make([]float64, len(p.Rings)), top: make([]float64, len(p.Rings))}
 	b, all, rings := bodyOf(p.Solid), &shadow{}, make([]ringReach, len(p.Rings))
 	for i := range p.Rings {
-		if p.Rings[i].loose() {
+		if p.Rings[i].Loose() {
 			own := &shadow{}
 			for s := range p.eachUnit(f, u, i) {
 				out.top[i] = math.Max(out.top[i], p.addSpot(b, own, &s))
@@ -116,7 +116,7 @@ func (p *Placement) outside(f *figure.Figure, u *figure.Unrolled) outside {
 	}
 	out.radius = math.Max(out.radius, all.most)
 	for i := range rings { // only rings that can be wider together with something else than a ring is alone
-		if !p.Rings[i].loose() && rings[i].most()+out.radius > out.diameter {
+		if !p.Rings[i].Loose() && rings[i].most()+out.radius > out.diameter {
 			rings[i].addTo(all, f.Rings[i].Cells, u, i)
 		}
 	}

@@ -50,8 +50,8 @@ type RingSpot struct {
 // azimuth is the direction of a turn from the axis of the row's frame, in radians.
 func (r *RingSpot) azimuth(turn float64) float64 { return r.at0 + (turn-r.turn0)*r.perTurn }
 
-// loose says that the row is not simply a circle around the figure's own axis, so that it is measured unit by unit.
-func (r *RingSpot) loose() bool { return r.In != Standing || r.line || r.own != nil }
+// Loose says that the row is not simply a circle around the figure's own axis, so that it is measured and drawn unit by unit.
+func (r *RingSpot) Loose() bool { return r.In != Standing || r.line || r.own != nil }
 
 // Placement is a figure standing in space, in mm and radians.
 type Placement struct {
@@ -188,7 +188,7 @@ func envelope(f *figure.Figure, radii []float64, part, step float64, of func(a, 
 func (p *Placement) lowest(f *figure.Figure, b body) float64 {
 	low := math.Inf(1)
 	for i := range p.Rings {
-		if p.Rings[i].loose() {
+		if p.Rings[i].Loose() {
 			continue
 		}
 		for _, side := range []figure.Side{figure.Long, figure.Short} {
@@ -224,7 +224,7 @@ func (p *Placement) stand(f *figure.Figure, u *figure.Unrolled) {
 	for k := range f.Parts {
 		part, low := &f.Parts[k], math.Inf(1)
 		for i := part.First; i < part.First+part.Rows; i++ {
-			if !p.Rings[i].loose() {
+			if !p.Rings[i].Loose() {
 				continue
 			}
 			for s := range p.eachUnit(f, u, i) {

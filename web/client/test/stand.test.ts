@@ -68,23 +68,23 @@ function near(a: number[], b: number[], by = 1e-5): void {
 test("the server's answer is taken apart: length of the JSON, the JSON, numbers", () => {
   const text = JSON.stringify({ ...standing(1, 1).scene, about: ["a tower"] });
   const json = new TextEncoder().encode(text.padEnd(text.length + (-text.length & 3)));
-  const bytes = new Uint8Array(4 + json.length + 4 * 7);
+  const bytes = new Uint8Array(4 + json.length + 4 * 8);
   bytes.set([json.length & 255, json.length >> 8, 0, 0]);
   bytes.set(json, 4);
   bytes.set([0x00, 0x00, 0x80, 0x3f, 0x00, 0x00, 0x20, 0xc1], 4 + json.length); // IEEE 754 binary32: 1 and −10
   const { scene, places } = readStanding(bytes.buffer);
   assert.deepEqual(scene.about, ["a tower"]);
-  assert.deepEqual([...places], [1, -10, 0, 0, 0, 0, 0]);
-  assert.throws(() => readStanding(bytes.buffer.slice(0, bytes.length - 4)), /6 numbers of 7 a unit, not 7 for each of 1 units/);
-  bytes.set(new TextEncoder().encode(text.replace('"stride":7', '"stride":6')), 4);
-  assert.throws(() => readStanding(bytes.buffer), /7 numbers of 6 a unit/);
+  assert.deepEqual([...places], [1, -10, 0, 0, 0, 0, 0, 0]);
+  assert.throws(() => readStanding(bytes.buffer.slice(0, bytes.length - 4)), /7 numbers of 8 a unit, not 8 for each of 1 units/);
+  bytes.set(new TextEncoder().encode(text.replace('"stride":8', '"stride":7')), 4);
+  assert.throws(() => readStanding(bytes.buffer), /8 numbers of 7 a unit/);
 });
 
 test("a unit is turned as three's own Euler(tilt, yaw, 0, YXZ) turns it", () => {
   const s = standing(9, 3);
   const units = new Units(s);
   for (let i = 0; i < s.scene.count; i++) {
-    const [x, y, z, yaw, tilt] = s.places.subarray(7 * i, 7 * i + 5);
+    const [x, y, z, yaw, tilt] = s.places.subarray(8 * i, 8 * i + 5);
     near(placed(units, i), new Matrix4().makeRotationFromEuler(new Euler(tilt, yaw, 0, "YXZ")).setPosition(x, y, z).elements);
   }
 });
@@ -111,10 +111,10 @@ test("the short side turned out faces the axis with its spine, and back again", 
   const was = [...placed(units, i)];
   m.setDraft(new Map([[placeOf(1, 3), dab(255, 1)]]));
   assert.equal(units.repaint(m, false).turned, true);
-  const [x, y, z] = s.places.subarray(7 * i, 7 * i + 3);
+  const [x, y, z, , , azimuth] = s.places.subarray(8 * i, 8 * i + 6);
   near(
     placed(units, i),
-    new Matrix4().makeRotationFromEuler(new Euler(0.2, Math.atan2(x, z) + Math.PI, 0, "YXZ")).setPosition(x, y, z).elements,
+    new Matrix4().makeRotationFromEuler(new Euler(0.2, azimuth + Math.PI, 0, "YXZ")).setPosition(x, y, z).elements,
   );
   m.clearDraft();
   units.repaint(m, false);
