@@ -338,8 +338,12 @@ func (p *pattern) frontLine(top float64) {
 		line := &Path{}
 		line.Move(x, top-1).Line(x, p.base+p.under+1)
 		p.d.Add(line, Paint{Stroke: accent, Line: 0.3, Dashes: []float64{1.6, 1.2}})
-		p.d.Write(Label{X: x, Y: top - 2, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})
-		p.d.Write(Label{X: x, Y: below, Text: p.o.Say.T("draw.pattern.front"), Size: textSize, Anchor: Middle, Ink: accent})
+		name := p.o.Say.T("draw.pattern.front")
+		if p.o.piece > 0 && p.f.Parts[p.o.piece-1].Open {
+			name = p.o.Say.T("draw.pattern.middle")
+		}
+		p.d.Write(Label{X: x, Y: top - 2, Text: name, Size: textSize, Anchor: Middle, Ink: accent})
+		p.d.Write(Label{X: x, Y: below, Text: name, Size: textSize, Anchor: Middle, Ink: accent})
 	}
 	for _, back := range []struct {
 		x    float64

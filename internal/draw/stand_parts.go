@@ -141,6 +141,13 @@ func (s *stage) loose(units []looseUnit, each int, closed bool) {
 		if closed {
 			rise /= math.Cos(r.Lean)
 		}
+		if widest <= 2 && each == 1 { // it is seen from all around
+			s.whole(s.p.Leaves(spot), paper)
+			if s.signs != nil && s.facing(&spot) > turnedAway {
+				s.sign(fr, width, rise, paper, s.signs[spot.Colour])
+			}
+			continue
+		}
 		flat := s.f.Rings[u.row].Cells[u.unit].Side == figure.Short
 		s.scale(fr, width, rise, footDown*rise, paper, flat || each > 1, free(u.unit))
 		if s.signs != nil && each == 1 && s.facing(&spot) > turnedAway {

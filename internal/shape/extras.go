@@ -142,9 +142,15 @@ func (p *Placement) glue(f *figure.Figure, e *figure.Extra, azimuth float64) {
 	at.RadiusMM += out + standOff
 	at.Y -= down - p.Gauge.Rise.Best/2
 	s := spotAt(&at, azimuth)
+	if r.line {
+		s = p.onOpenWall(&r, azimuth, standOff)
+	}
 	off := cardMM * float64(p.under(s, e))
 	at.RadiusMM += off
 	s = spotAt(&at, azimuth)
+	if r.line {
+		s = p.onOpenWall(&r, azimuth, standOff+off)
+	}
 	piece := Piece{ID: e.ID, X: s.X, Y: s.Y, Z: s.Z, Azimuth: s.Azimuth, Tilt: r.Lean, In: r.In, OffMM: off, Colour: -1}
 	if i, ok := f.ColourIndex(e.Colour); ok {
 		piece.Colour = i
@@ -155,6 +161,17 @@ func (p *Placement) glue(f *figure.Figure, e *figure.Extra, azimuth float64) {
 	}
 	piece.Outline = outline(e.Outline, piece.WidthMM, piece.HighMM)
 	p.Pieces = append(p.Pieces, piece)
+}
+
+// onOpenWall is a place before the face of a unit of an open row, so far off it, however the row leans.
+func (p *Placement) onOpenWall(r *RingSpot, azimuth, off float64) Spot {
+	out, down := p.face(longTilt)
+	up := p.Gauge.Rise.Best/2 - down
+	sin, cos := math.Sincos(r.Lean)
+	at := *r
+	at.RadiusMM += (out+off)*cos + up*sin
+	at.Y += up*cos - (out+off)*sin
+	return spotAt(&at, azimuth)
 }
 
 // under counts the pieces glued before that a piece at the given spot lies on.
