@@ -27,8 +27,7 @@ func unitsAround(f *figure.Figure, arcs *figure.Unrolled, piece int) float64 {
 			around = math.Max(around, float64(n))
 			continue
 		}
-		from, _ := arcs.Arc(i, 0)
-		_, to := arcs.Arc(i, n-1)
+		from, to := arcs.Span(i)
 		around = math.Max(around, float64(n)/(to-from))
 	}
 	return around

@@ -11,12 +11,7 @@ import (
 
 // freePoints tells of the units of a row which of their two points nothing takes.
 func (s *stage) freePoints(row int) func(unit int) [2]bool {
-	taken := make([]bool, 2*len(s.f.Rings[row].Cells))
-	for _, upon := range s.f.Standing(row) {
-		for p, unit := range s.f.PointOwners(upon) {
-			taken[p] = taken[p] || unit >= 0
-		}
-	}
+	taken := s.f.Taken(row)
 	return func(unit int) [2]bool { return [2]bool{!taken[2*unit], !taken[2*unit+1]} }
 }
 

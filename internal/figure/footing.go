@@ -82,6 +82,17 @@ func (f *Figure) Standing(row int) []int {
 	return rows
 }
 
+// Taken tells of every point that a row (from 0) offers whether anything takes it: the row upon it, or a part that grows there.
+func (f *Figure) Taken(row int) []bool {
+	out := make([]bool, offering(len(f.Rings[row].Cells)).Offered())
+	for _, upon := range f.Standing(row) {
+		for p, unit := range f.PointOwners(upon) {
+			out[p] = out[p] || unit >= 0
+		}
+	}
+	return out
+}
+
 // listed gives the identity of the row that stands before one in the list of all, 0 for the first.
 func (p pile) listed(row int) RingID {
 	if row == 0 {

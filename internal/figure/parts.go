@@ -124,6 +124,9 @@ func (f *Figure) RowNumber(row int) int { return f.pile().number(row) }
 // name too.
 func (f *Figure) RowName(row int) any { return f.pile().name(row) }
 
+// RowWhere is the place of a row (from 0) in the document.
+func (f *Figure) RowWhere(row int) string { return f.pile().where(row) }
+
 // Open says whether a row (from 0) is open: its units stand in a line, and so do the points they offer. The units of
 // a part that closes are neighbours all around, those of its first row too.
 func (f *Figure) Open(row int) bool { return f.pile().open(row) }

@@ -220,6 +220,12 @@ func (u *Unrolled) Arc(ring, unit int) (from, to float64) {
 	return a.from, a.to
 }
 
+// Span gives from where to where the units of a row reach, in turns.
+func (u *Unrolled) Span(ring int) (from, to float64) {
+	arcs := u.arcs[ring]
+	return arcs[0].from, arcs[len(arcs)-1].to
+}
+
 // Middle gives the middle of a unit, in turns.
 func (u *Unrolled) Middle(ring, unit int) float64 {
 	return u.arcs[ring][unit].mid

@@ -86,7 +86,7 @@ func TestEveryBrokenRuleIsNamedWithItsPlace(t *testing.T) {
 		{"blank title", `"Harbour lighthouse"`, `"  "`, "title", "empty"},
 		{"long title", `Harbour`, strings.Repeat("é", 10_000), "title", "At most 200"},
 		{"field twice", `"title"`, `"title": "x", "title"`, "title", "appears twice"},
-		{"newer version", `"tuckring": 1`, `"tuckring": 2`, "tuckring", "newer Tuckring"},
+		{"newer version", `"tuckring": 1`, `"tuckring": 3`, "tuckring", "newer Tuckring"},
 		{"cut short", `"lamp"`, "\x00CUT", "line", "ends too soon"},
 		{"not UTF-8", `lamp`, "la\xffmp", "line 18, column 34", "not UTF-8"},
 		{"half a character", `lamp`, `la\ud83dmp`, "extras[1].name", "cannot be shown"},

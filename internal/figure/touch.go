@@ -12,6 +12,7 @@ type Touches struct {
 type touch struct {
 	below          [MaxTakes]int16
 	above          [2]int16
+	aboveRow       [2]int16 // the row that each is in: of the same part, or the first of one that grows
 	nBelow, nAbove uint8
 }
 
@@ -28,10 +29,21 @@ func TouchesOf(f *Figure) *Touches {
 			unit, _, _ := foot.Owner(p)
 			up, down := &t.units[i][k], &t.units[foot.Ring()][unit]
 			up.nBelow = addNew(up.below[:], up.nBelow, int16(unit))
-			down.nAbove = addNew(down.above[:], down.nAbove, int16(k))
+			down.stands(int16(i), int16(k))
 		}
 	}
 	return t
+}
+
+// stands notes that a unit of a row takes one of the points.
+func (t *touch) stands(row, unit int16) {
+	for k := range t.nAbove {
+		if t.above[k] == unit && t.aboveRow[k] == row {
+			return
+		}
+	}
+	t.above[t.nAbove], t.aboveRow[t.nAbove] = unit, row
+	t.nAbove++
 }
 
 // addNew adds v to the first n of list unless it is there, and returns how many there are then.
@@ -48,15 +60,19 @@ func addNew(list []int16, n uint8, v int16) uint8 {
 // Each calls visit with every unit that touches the given one: beside it, below and above.
 func (t *Touches) Each(ring, unit int, visit func(ring, unit int)) {
 	n := len(t.f.Rings[ring].Cells)
-	visit(ring, (unit+n-1)%n)
-	visit(ring, (unit+1)%n)
+	open := t.f.Open(ring)
+	if unit > 0 || !open {
+		visit(ring, (unit+n-1)%n)
+	}
+	if unit+1 < n || !open {
+		visit(ring, (unit+1)%n)
+	}
 	own := &t.units[ring][unit]
 	below := t.f.Footing(ring).Ring()
 	for _, k := range own.below[:own.nBelow] {
 		visit(below, int(k))
 	}
-	above, _ := t.f.Upon(ring)
-	for _, k := range own.above[:own.nAbove] {
-		visit(above, int(k))
+	for i := range own.nAbove {
+		visit(int(own.aboveRow[i]), int(own.above[i]))
 	}
 }

@@ -108,9 +108,10 @@ func Check(f *figure.Figure, g shape.Gauge) []Finding {
 	if faults := f.Validate(); len(faults) > 0 {
 		return ofFaults(faults)
 	}
-	c := &checker{f: f, u: figure.Unroll(f), placed: shape.Place(f, g), list: []Finding{}}
+	c := &checker{f: f, u: figure.Unroll(f), placed: shape.Place(f, g), list: []Finding{}, closing: map[figure.PartID]float64{}}
 	c.unit()
 	c.rings()
+	c.parts()
 	c.extras()
 	c.hanging()
 	c.pattern()
@@ -168,7 +169,10 @@ type checker struct {
 	placed *shape.Placement
 	list   []Finding
 
-	touches *figure.Touches // see touching
+	touches   *figure.Touches           // see touching
+	closing   map[figure.PartID]float64 // by how much the wall under a tube that grows is drawn together, mm
+	low, high int                       // rows of the part whose pattern is looked at
+	front     float64                   // and where its front is
 }
 
 // add notes a finding; its sentences are findings.RULE and findings.RULE.fix with the given values.
@@ -183,7 +187,15 @@ func (c *checker) addWith(fix words.Text, level Level, rule string, standing Sta
 	return &c.list[len(c.list)-1]
 }
 
-func ringWhere(index int) string { return "rings[" + strconv.Itoa(index) + "]" }
+func (c *checker) where(row int) string { return c.f.RowWhere(row) }
+
+// partOf is the part that a row belongs to, nil in a figure of one.
+func (c *checker) partOf(row int) *figure.Part {
+	if len(c.f.Parts) == 0 {
+		return nil
+	}
+	return &c.f.Parts[c.f.PartOf(row)]
+}
 
 // cells names units of a ring, index from 0.
 func (c *checker) cells(ring int, units ...int) []Cell {

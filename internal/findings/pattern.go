@@ -30,23 +30,30 @@ func (c *checker) look(ring, unit int) look {
 
 // pattern looks for what may not have been meant.
 func (c *checker) pattern() {
+	c.eachPart(func(first, end int) {
+		c.low, c.high, c.front = first, end, c.u.PartFront(c.f.PartOf(first))
+		if part := c.partOf(first); part == nil || !part.Open && part.Twin == 0 { // a wing is not like itself about its middle
+			c.patternOfPart()
+		}
+	})
+	c.strays()
+}
+
+func (c *checker) patternOfPart() {
 	ground := c.ground()
-	front := c.u.FrontTurn()
-	here := c.mirrored(front, ground)
+	here := c.mirrored(c.front, ground)
 	if c.shiftedFront(here, ground) {
 		return
 	}
 	c.nearlySymmetric(here)
-	motifs := c.motifs(ground.colour)
-	c.motifsOffFront(motifs)
-	c.strays()
+	c.motifsOffFront(c.motifs(ground.colour))
 }
 
 // ground is the look that most units have.
 func (c *checker) ground() look {
 	count := map[look]int{}
 	var most look
-	for i := range c.f.Rings {
+	for i := c.low; i < c.high; i++ {
 		for k := range c.f.Rings[i].Cells {
 			count[c.look(i, k)]++
 		}
@@ -76,7 +83,7 @@ type symmetry struct {
 // mirrored compares every unit with the one in its mirror place about an axis, in turns.
 func (c *checker) mirrored(axis float64, ground look) symmetry {
 	var s symmetry
-	for i := range c.f.Rings {
+	for i := c.low; i < c.high; i++ {
 		for k := range c.f.Rings[i].Cells {
 			mate, ok := c.mate(axis, i, k)
 			switch {
@@ -104,8 +111,16 @@ func (c *checker) mate(axis float64, ring, unit int) (int, bool) {
 	return mate, math.Abs(off-math.Round(off)) < sameTurn
 }
 
+// unitsInPart counts the units of the part at hand.
+func (c *checker) unitsInPart() (n int) {
+	for i := c.low; i < c.high; i++ {
+		n += len(c.f.Rings[i].Cells)
+	}
+	return n
+}
+
 // mostlyHoused tells whether nearly all units have a mirror place to be compared with.
-func (c *checker) mostlyHoused(s symmetry) bool { return s.homeless*10 <= c.f.Units() }
+func (c *checker) mostlyHoused(s symmetry) bool { return s.homeless*10 <= c.unitsInPart() }
 
 // shiftedFront notes a pattern that is not symmetric about the front line, but wholly so half a unit
 // beside it. The edit moves the front line there.
@@ -113,15 +128,17 @@ func (c *checker) shiftedFront(here symmetry, ground look) bool {
 	if len(here.odd) == 0 {
 		return false
 	}
-	n := float64(len(c.f.Rings[0].Cells))
+	n := float64(len(c.f.Rings[c.low].Cells))
 	for _, by := range []float64{0.5, -0.5} {
-		s := c.mirrored(c.u.FrontTurn()+by/n, ground)
+		s := c.mirrored(c.front+by/n, ground)
 		if len(s.odd) > 0 || s.matched == 0 || !c.mostlyHoused(s) {
 			continue
 		}
-		f := c.add(Hint, "front_shifted", Practice, 0, "front")
+		f := c.add(Hint, "front_shifted", Practice, c.low, "front")
 		f.Cells = c.pairCells(here.odd)
-		f.Edit = &figure.SetFront{Front: math.Mod(c.f.Front+by+n, n)}
+		if c.low == 0 {
+			f.Edit = &figure.SetFront{Front: math.Mod(c.f.Front+by+n, n)}
+		}
 		return true
 	}
 	return false
@@ -135,12 +152,12 @@ func (c *checker) nearlySymmetric(s symmetry) {
 		return
 	}
 	first := s.odd[0]
-	f := c.add(Hint, "nearly_symmetric", Practice, first.ring+1, ringWhere(first.ring), "Count", odd, "Ring", first.ring+1, "Unit", first.unit+1, "Mate", first.mate+1)
+	f := c.add(Hint, "nearly_symmetric", Practice, first.ring+1, c.where(first.ring), "Count", odd, "Ring", c.f.RowName(first.ring), "Unit", first.unit+1, "Mate", first.mate+1)
 	f.Cells = c.pairCells(s.odd)
 	paint := &figure.Paint{}
 	for _, p := range s.odd {
 		left, right := p.unit, p.mate
-		if away := c.u.Middle(p.ring, left) - c.u.FrontTurn(); away-math.Floor(away) < 0.5 {
+		if away := c.u.Middle(p.ring, left) - c.front; away-math.Floor(away) < 0.5 {
 			left, right = right, left
 		}
 		paint.Runs = append(paint.Runs, c.paint(p.ring, right, c.look(p.ring, left)))
@@ -195,13 +212,16 @@ func (c *checker) strays() {
 			continue
 		}
 		for _, p := range found[key] {
-			mate, ok := c.mate(c.u.FrontTurn(), p.ring, p.unit)
+			mate, ok := c.mate(c.u.PartFront(c.f.PartOf(p.ring)), p.ring, p.unit)
 			if ok && c.f.Rings[p.ring].Cells[mate].Colour == key.own {
 				continue
 			}
-			f := c.add(Hint, "stray", Practice, p.ring+1, ringWhere(p.ring), "Ring", p.ring+1, "Unit", p.unit+1,
+			f := c.add(Hint, "stray", Practice, p.ring+1, c.where(p.ring), "Ring", c.f.RowName(p.ring), "Unit", p.unit+1,
 				"Colour", c.f.Colours[key.own].Name, "Around", c.f.Colours[key.around].Name)
 			f.Cells = c.cells(p.ring, p.unit)
+			if c.f.Rings[p.ring].ID < 0 {
+				continue // a twin's is painted on the part it mirrors
+			}
 			f.Edit = &figure.Paint{Runs: []figure.PaintRun{{
 				Ring: c.f.Rings[p.ring].ID, At: p.unit, N: 1, Colour: c.f.Colours[key.around].ID}}}
 		}
@@ -235,7 +255,7 @@ func (c *checker) motifs(ground uint8) []*motif {
 		seen[i] = make([]bool, len(c.f.Rings[i].Cells))
 	}
 	var out []*motif
-	for i := range c.f.Rings {
+	for i := c.low; i < c.high; i++ {
 		for k, cell := range c.f.Rings[i].Cells {
 			if !seen[i][k] && cell.Colour != ground {
 				out = append(out, c.flood(seen, i, k))
@@ -292,7 +312,7 @@ func (c *checker) motifsOffFront(motifs []*motif) {
 func (c *checker) offFront(m *motif) bool {
 	var cells []Cell
 	first, rings := -1, 0
-	for i := range c.f.Rings {
+	for i := c.low; i < c.high; i++ {
 		units, off, crosses := c.onFront(i, m.rings[i])
 		if !crosses {
 			continue
@@ -312,7 +332,7 @@ func (c *checker) offFront(m *motif) bool {
 	if rings == 0 {
 		return false
 	}
-	f := c.add(Hint, "off_front", Practice, first+1, ringWhere(first), "Colour", c.f.Colours[m.colour].Name, "Ring", first+1, "Count", rings)
+	f := c.add(Hint, "off_front", Practice, first+1, c.where(first), "Colour", c.f.Colours[m.colour].Name, "Ring", c.f.RowName(first), "Count", rings)
 	f.Cells = cells
 	return true
 }
@@ -321,7 +341,7 @@ func (c *checker) offFront(m *motif) bool {
 // far its middle lies right of the line, in units of the ring.
 func (c *checker) onFront(ring int, belongs []bool) (units []int, off float64, crosses bool) {
 	n := len(belongs)
-	front := c.u.FrontTurn()
+	front := c.front
 	for k := range n {
 		if !belongs[k] || belongs[(k+n-1)%n] {
 			continue

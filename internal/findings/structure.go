@@ -76,7 +76,9 @@ func (c *checker) rings() {
 		if c.f.Footing(i).OnTable() {
 			continue
 		}
-		c.countJump(i)
+		if !c.f.Open(i) && !c.f.Footing(i).Grows() {
+			c.countJump(i)
+		}
 		c.fourBesideFour(i)
 		c.bridges(i)
 		c.misfits(i)
@@ -84,29 +86,52 @@ func (c *checker) rings() {
 	}
 }
 
-// smallRings notes stretches of rings with fewer than 6 units.
+// smallRings notes stretches of rings with fewer than 6 units, of parts that close.
 func (c *checker) smallRings() {
-	for i := 0; i < len(c.f.Rings); {
-		to, least := i, math.MaxInt
-		for to < len(c.f.Rings) && len(c.f.Rings[to].Cells) < fewUnits {
-			least = min(least, len(c.f.Rings[to].Cells))
-			to++
-		}
-		if to > i {
-			rule := "few_units"
-			switch several, bottom := to > i+1, c.f.Footing(i).OnTable(); { // below ring 1 there is none to end the figure with
-			case several && bottom:
-				rule = "few_units.bottom_rings"
-			case several:
-				rule = "few_units.rings"
-			case bottom:
-				rule = "few_units.bottom"
+	c.eachPart(func(first, end int) {
+		for i := first; i < end; {
+			to, least := i, math.MaxInt
+			for to < end && len(c.f.Rings[to].Cells) < fewUnits && !c.f.Open(to) {
+				least = min(least, len(c.f.Rings[to].Cells))
+				to++
 			}
-			c.add(Warning, rule, Practice, i+1, ringWhere(i), "Ring", i+1, "Last", to, "Units", least, "Few", fewUnits)
+			if to > i {
+				rule := "few_units"
+				switch several, bottom := to > i+1, c.f.Footing(i).OnTable(); { // below ring 1 there is none to end the figure with
+				case several && bottom:
+					rule = "few_units.bottom_rings"
+				case several:
+					rule = "few_units.rings"
+				case bottom:
+					rule = "few_units.bottom"
+				}
+				c.add(Warning, rule, Practice, i+1, c.where(i), "Ring", c.first(i, to-1), "Last", c.f.RowName(to-1), "Units", least, "Few", fewUnits)
+			}
+			i = to + 1
 		}
-		i = to + 1
+	})
+}
+
+// eachPart calls do with the rows of every part.
+func (c *checker) eachPart(do func(first, end int)) {
+	if len(c.f.Parts) == 0 {
+		do(0, len(c.f.Rings))
+	}
+	for k := range c.f.Parts {
+		do(c.f.Parts[k].First, c.f.Parts[k].First+c.f.Parts[k].Rows)
 	}
 }
+
+// first is what a sentence calls the first of several rows of a part by: the part is named with the last.
+func (c *checker) first(row, last int) any {
+	if row == last {
+		return c.f.RowName(row)
+	}
+	return c.f.RowNumber(row)
+}
+
+// below is what a sentence calls the row by that another stands on.
+func (c *checker) below(foot figure.Footing) any { return c.f.RowName(foot.Ring()) }
 
 // countJump notes a ring whose count differs from the one below by more than a third of it. A step of
 // just a third is published: the 68-unit figure of The Star (Malaysia), 14 March 2012, closes from 12
@@ -122,25 +147,31 @@ func (c *checker) countJump(i int) {
 		return
 	}
 	low, high := below-below/3, below+below/3
-	c.add(Warning, "count_jump", Published, i+1, ringWhere(i),
-		"Ring", i+1, "Units", here, "Below", foot.Number(), "BelowUnits", below, "Low", low, "High", high)
+	c.add(Warning, "count_jump", Published, i+1, c.where(i),
+		"Ring", c.f.RowName(i), "Units", here, "Below", c.below(foot), "BelowUnits", below, "Low", low, "High", high)
 }
 
 // straightWalls notes stretches of more than 40 rings with one count and one side out throughout. The
 // edit turns the short side of their middle ring outwards.
 func (c *checker) straightWalls() {
-	from := 0
-	for i := 1; i <= len(c.f.Rings); i++ {
-		if i < len(c.f.Rings) && c.carriesOn(from, i) {
-			continue
+	c.eachPart(func(first, end int) {
+		if c.f.Open(first) {
+			return // see droops
 		}
-		if n := i - from; n > longStraight {
-			f := c.add(Warning, "straight", Memory, from+1, ringWhere(from), "Ring", from+1, "Last", i, "Rings", n, "Most", longStraight)
-			middle := c.f.Rings[from+n/2]
-			f.Edit = &figure.Paint{Runs: []figure.PaintRun{{Ring: middle.ID, N: len(middle.Cells), Side: other(middle.Cells[0].Side).String()}}}
+		from := first
+		for i := first + 1; i <= end; i++ {
+			if i < end && c.carriesOn(from, i) {
+				continue
+			}
+			if n := i - from; n > longStraight {
+				f := c.add(Warning, "straight", Memory, from+1, c.where(from), "Ring", c.first(from, i-1), "Last", c.f.RowName(i-1), "Rings", n, "Most", longStraight)
+				if middle := c.f.Rings[from+n/2]; middle.ID > 0 {
+					f.Edit = &figure.Paint{Runs: []figure.PaintRun{{Ring: middle.ID, N: len(middle.Cells), Side: other(middle.Cells[0].Side).String()}}}
+				}
+			}
+			from = i
 		}
-		from = i
-	}
+	})
 }
 
 // carriesOn tells whether ring i continues a straight wall that began with ring from.
@@ -172,6 +203,9 @@ func (c *checker) fourBesideFour(i int) {
 	marked := make([]bool, n)
 	for k := range n {
 		next := (k + 1) % n
+		if next == 0 && c.f.Open(i) {
+			break
+		}
 		gap := int(r.Cells[next].Free)
 		if next == 0 {
 			gap += r.FreeEnd
@@ -187,7 +221,7 @@ func (c *checker) fourBesideFour(i int) {
 		}
 	}
 	if len(units) > 0 {
-		f := c.add(Warning, "four_beside_four", Practice, i+1, ringWhere(i), "Ring", i+1, "Units", len(units))
+		f := c.add(Warning, "four_beside_four", Practice, i+1, c.where(i), "Ring", c.f.RowName(i), "Units", len(units))
 		f.Cells = c.cells(i, units...)
 	}
 }
@@ -203,11 +237,15 @@ func (c *checker) misfits(i int) {
 	for k, m := range list {
 		units[k], away = m.Unit, math.Max(away, m.AwayMM)
 	}
+	if part := c.partOf(i); part != nil && !part.Open && part.Grows != 0 && i < part.First+2 {
+		c.closing[part.ID] = math.Max(c.closing[part.ID], away)
+		return
+	}
 	rule := "misfit"
 	if len(list) > 1 {
 		rule = "misfit.units"
 	}
-	f := c.add(Warning, rule, Memory, i+1, ringWhere(i), "Ring", i+1, "Units", named(units), "Away", mm(away))
+	f := c.add(Warning, rule, Memory, i+1, c.where(i), "Ring", c.f.RowName(i), "Units", named(units), "Away", mm(away))
 	f.Cells = c.cells(i, units...)
 }
 
@@ -230,7 +268,7 @@ func (c *checker) crowded(i int) {
 	if len(units) == 0 {
 		return
 	}
-	f := c.add(Warning, "crowded", Memory, i+1, ringWhere(i), "Ring", i+1, "Units", named(units),
+	f := c.add(Warning, "crowded", Memory, i+1, c.where(i), "Ring", c.f.RowName(i), "Units", named(units),
 		"Apart", mm(closest), "Pitch", mm(c.placed.Gauge.Pitch.Best))
 	f.Cells = c.cells(i, units...)
 }
@@ -239,6 +277,9 @@ func (c *checker) crowded(i int) {
 // below together. For plain units the edit turns the ring, with all above it, by one point.
 func (c *checker) bridges(i int) {
 	foot := c.f.Footing(i)
+	if foot.Grows() || foot.Units() == 1 { // a part holds together above; see parts.go
+		return
+	}
 	owners := foot.TakenBy(&c.f.Rings[i])
 	for k := range foot.Units() {
 		left, right, ok := foot.Gap(k)
@@ -246,15 +287,15 @@ func (c *checker) bridges(i int) {
 			return
 		}
 	}
-	f := c.add(Warning, "no_bridge", Practice, i+1, ringWhere(i), "Ring", i+1, "Below", foot.Number())
+	f := c.add(Warning, "no_bridge", Practice, i+1, c.where(i), "Ring", c.f.RowName(i), "Below", c.below(foot))
 	plain := true
 	for _, cell := range c.f.Rings[i].Cells {
 		plain = plain && cell.Takes == figure.PlainTakes
 	}
-	if plain {
+	if plain && !foot.Line() && c.f.Rings[i].ID > 0 {
 		turn := &figure.Turn{By: 1}
-		for _, r := range c.f.Rings[i:] {
-			turn.Rings = append(turn.Rings, r.ID)
+		for row, more := i, true; more; row, more = c.f.Upon(row) {
+			turn.Rings = append(turn.Rings, c.f.Rings[row].ID)
 		}
 		f.Edit = turn
 	}
@@ -266,13 +307,13 @@ func (c *checker) extras() {
 		e := &c.f.Extras[i]
 		tube := c.placed.Size.Rings[e.RingIndex()].Diameter
 		width := math.Max(e.Width, e.Diameter)
-		if e.Kind != figure.Glued || width <= tube.Best {
+		if e.Kind != figure.Glued || width <= tube.Best || c.f.Open(e.RingIndex()) {
 			continue
 		}
 		f := c.add(Warning, "wide_piece", Memory, e.Ring, "extras["+strconv.Itoa(i)+"]",
-			"Name", e.Name, "Width", mm(width), "Ring", e.Ring, "Tube", mm(math.Round(tube.Best)))
+			"Name", e.Name, "Width", mm(width), "Ring", c.f.RowName(e.RingIndex()), "Tube", mm(math.Round(tube.Best)))
 		f.Extra = e.ID
-		if fit := math.Floor(tube.Low); fit >= figure.MinUnitMM {
+		if fit := math.Floor(tube.Low); fit >= figure.MinUnitMM && e.ID > 0 {
 			f.Edit = c.narrower(e, fit)
 		}
 	}
@@ -285,6 +326,11 @@ const leastHang = shape.DefaultRounding
 func (c *checker) hanging() {
 	for _, h := range c.placed.Hanging {
 		if h.MM < leastHang {
+			continue
+		}
+		if k, ok := c.f.PartIndex(h.Part); ok {
+			part := &c.f.Parts[k]
+			c.add(Hint, "hangs_below.part", Memory, part.First+1, "parts["+strconv.Itoa(k)+"]", "Part", part.Name, "Below", mm(math.Round(h.MM)))
 			continue
 		}
 		i := slices.IndexFunc(c.f.Extras, func(e figure.Extra) bool { return e.ID == h.ID })

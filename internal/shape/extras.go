@@ -77,17 +77,17 @@ func turnAt(f *figure.Figure, u *figure.Unrolled, ring int, at float64) float64 
 func openTurnAt(f *figure.Figure, u *figure.Unrolled, row int, at float64) float64 {
 	last := float64(len(f.Rings[row].Cells) - 1)
 	low := math.Max(0, math.Min(last, math.Floor(at)))
-	i := int(low)
+	unit := int(low)
 	if at == low {
-		return u.Middle(row, i)
+		return u.Middle(row, unit)
 	}
-	from, to := u.Arc(row, i)
+	from, to := u.Arc(row, unit)
 	if at < low {
 		return from
 	}
-	if low < last {
-		next, _ := u.Arc(row, i+1)
-		to = (to + next) / 2
+	if next := unit + 1; low < last {
+		from, _ = u.Arc(row, next)
+		to = (to + from) / 2
 	}
 	return to
 }

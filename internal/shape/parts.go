@@ -68,7 +68,7 @@ func (p *Placement) openRows(f *figure.Figure, u *figure.Unrolled, part *figure.
 	base := f.Footing(part.First).Ring()
 	below := &p.Rings[base]
 	front := u.PartFront(k)
-	at0, width := below.azimuth(near(u, f, base, front)), below.perTurn*below.RadiusMM
+	at0, width := below.azimuth(near(u, base, front)), below.perTurn*below.RadiusMM
 	frame, radius, y, lean := below.In, below.RadiusMM, below.Y, below.Lean
 	pivot := at0
 	for i := range part.Rows {
@@ -91,7 +91,7 @@ func (p *Placement) openRows(f *figure.Figure, u *figure.Unrolled, part *figure.
 			by := radius - r.RadiusMM
 			r.In = p.newFrame(p.Frames[frame].moved([3]float64{by * sa, 0, by * ca}))
 		}
-		middle := rowMiddle(u, f, row)
+		middle := rowMiddle(u, row)
 		r.Y, r.Lean, r.Tilt = y, lean, [2]float64{tiltOf(figure.Long, lean), tiltOf(figure.Short, lean)}
 		r.at0, r.turn0, r.perTurn, r.line = at0, front+math.Round(middle-front), width/r.RadiusMM, true
 		pivot = r.azimuth(middle)
@@ -99,15 +99,14 @@ func (p *Placement) openRows(f *figure.Figure, u *figure.Unrolled, part *figure.
 }
 
 // rowMiddle is where the middle of a row is, in turns.
-func rowMiddle(u *figure.Unrolled, f *figure.Figure, row int) float64 {
-	from, _ := u.Arc(row, 0)
-	_, to := u.Arc(row, len(f.Rings[row].Cells)-1)
+func rowMiddle(u *figure.Unrolled, row int) float64 {
+	from, to := u.Span(row)
 	return (from + to) / 2
 }
 
 // near brings a turn as many times around as brings it nearest to the middle of an open row.
-func near(u *figure.Unrolled, f *figure.Figure, row int, turn float64) float64 {
-	return turn - math.Round(turn-rowMiddle(u, f, row))
+func near(u *figure.Unrolled, row int, turn float64) float64 {
+	return turn - math.Round(turn-rowMiddle(u, row))
 }
 
 // tube places a part that grows from a stretch of points and closes.
@@ -134,7 +133,7 @@ func (p *Placement) tube(f *figure.Figure, u *figure.Unrolled, part *figure.Part
 	there := p.Frames[below.In].moved(centre)
 	there = there.turned([3]float64{}, upward, middle[0])
 	there = there.turned([3]float64{}, rightward, below.Lean)
-	turn0 := rowMiddle(u, f, part.First)
+	turn0 := rowMiddle(u, part.First)
 	p.closedRows(f, u, part, part.First, part.Rows, turn0, p.newFrame(there), p.Gauge.Rise.Best)
 
 	r := &p.Rings[part.First]
@@ -158,7 +157,7 @@ func (p *Placement) setting(f *figure.Figure, u *figure.Unrolled, part *figure.P
 	below := &p.Rings[on]
 	place, azimuth, lean := [3]float64{0, below.Y, 0}, 0.0, 0.0
 	if below.line || !part.Set.Centred {
-		turn := rowMiddle(u, f, on)
+		turn := rowMiddle(u, on)
 		if !part.Set.Centred {
 			turn = turnAt(f, u, on, part.Set.At)
 		}
