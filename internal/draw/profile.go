@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"slices"
 	"strconv"
 
 	"tuckring/internal/shape"
@@ -16,6 +17,7 @@ func Profile(size shape.Size, width, height float64, say *words.Speaker) *Drawin
 	if len(size.Rings) == 0 || !(size.Height.High > 0) || !(size.Diameter.High > 0) {
 		return d
 	}
+	size.Rings = slices.DeleteFunc(slices.Clone(size.Rings), func(r shape.RingSize) bool { return r.Part != size.Rings[0].Part }) // others stand elsewhere
 	const below, beside = 7.0, 24.0
 	scale := min((width-2*beside)/size.Diameter.High, (height-below-2)/size.Height.High)
 	p := profile{d: d, size: size, scale: scale, middle: width / 2, ground: height - below}

@@ -113,7 +113,7 @@ func (*RingNote) word() string { return "ring_note" }
 
 func (e *RingNote) label(f *Figure) words.Text {
 	i, _ := f.RingIndex(e.Ring)
-	return words.T("figure.did.note", "Ring", i+1)
+	return words.T("figure.did.note", "Ring", f.RowName(i))
 }
 
 func (e *RingNote) apply(f *Figure) (Edit, Change, error) {

@@ -124,7 +124,7 @@ func (*RemoveRings) word() string { return "remove_rings" }
 func (e *RemoveRings) label(f *Figure) words.Text {
 	if len(e.Rings) == 1 {
 		if i, ok := f.RingIndex(e.Rings[0]); ok {
-			return words.T("figure.did.remove_one", "Ring", i+1)
+			return words.T("figure.did.remove_one", "Ring", f.RowName(i))
 		}
 	}
 	return words.T("figure.did.remove", "Count", len(e.Rings))
@@ -165,7 +165,7 @@ func (e *MoveRings) label(f *Figure) words.Text {
 	if !ok {
 		i = -1
 	}
-	return words.T("figure.did.move", "Count", len(e.Rings), "Ring", i+1)
+	return words.T("figure.did.move", "Count", len(e.Rings), "Ring", f.RowName(i))
 }
 
 func (e *MoveRings) apply(f *Figure) (Edit, Change, error) {
@@ -257,7 +257,7 @@ func (*Reshape) word() string { return "reshape" }
 
 func (e *Reshape) label(f *Figure) words.Text {
 	i, _ := f.RingIndex(e.Ring)
-	return words.T("figure.did.reshape", "Ring", i+1)
+	return words.T("figure.did.reshape", "Ring", f.RowName(i))
 }
 
 func (e *Reshape) apply(f *Figure) (Edit, Change, error) {

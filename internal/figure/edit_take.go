@@ -24,7 +24,7 @@ func (*Take) word() string { return "take" }
 
 func (e *Take) label(f *Figure) words.Text {
 	i, _ := f.RingIndex(e.Ring)
-	return words.T("figure.did.take", "Ring", i+1, "Unit", e.Unit+1, "Count", e.Takes)
+	return words.T("figure.did.take", "Ring", f.RowName(i), "Unit", e.Unit+1, "Count", e.Takes)
 }
 
 func (e *Take) apply(f *Figure) (Edit, Change, error) {
@@ -69,7 +69,7 @@ func (f *Figure) stuck(ring, unit, step int) error {
 	if step < 0 {
 		key = "figure.take.fewer"
 	}
-	return Faults{{Ring: ring + 1, Where: "takes", What: words.T(key, "Ring", ring+1, "Unit", unit+1), Fix: words.T(key+".fix", "Ring", ring+1)}}
+	return Faults{{Ring: ring + 1, Where: "takes", What: words.T(key, "Ring", f.RowName(ring), "Unit", unit+1), Fix: words.T(key+".fix", "Ring", f.RowName(ring))}}
 }
 
 // LeaveFree sets how many points of the ring below are left free just before a unit; Unit n of a ring of
@@ -85,9 +85,9 @@ func (*LeaveFree) word() string { return "leave_free" }
 func (e *LeaveFree) label(f *Figure) words.Text {
 	i, _ := f.RingIndex(e.Ring)
 	if e.Points == 0 {
-		return words.T("figure.did.leave_none", "Ring", i+1)
+		return words.T("figure.did.leave_none", "Ring", f.RowName(i))
 	}
-	return words.T("figure.did.leave_free", "Ring", i+1, "Count", e.Points)
+	return words.T("figure.did.leave_free", "Ring", f.RowName(i), "Count", e.Points)
 }
 
 func (e *LeaveFree) apply(f *Figure) (Edit, Change, error) {
@@ -130,7 +130,7 @@ func (f *Figure) closed(ring, step int) error {
 	if step < 0 {
 		key = "figure.free.fewer"
 	}
-	return Faults{{Ring: ring + 1, Where: "points", What: words.T(key, "Ring", ring+1), Fix: words.T(key + ".fix")}}
+	return Faults{{Ring: ring + 1, Where: "points", What: words.T(key, "Ring", f.RowName(ring)), Fix: words.T(key + ".fix")}}
 }
 
 // LeaveOut takes units out of a ring and leaves their points free: an opening. The ring above is spread
@@ -145,7 +145,7 @@ func (*LeaveOut) word() string { return "leave_out" }
 
 func (e *LeaveOut) label(f *Figure) words.Text {
 	i, _ := f.RingIndex(e.Ring)
-	return words.T("figure.did.leave_out", "Ring", i+1, "Count", e.N)
+	return words.T("figure.did.leave_out", "Ring", f.RowName(i), "Count", e.N)
 }
 
 func (e *LeaveOut) apply(f *Figure) (Edit, Change, error) {
@@ -158,7 +158,7 @@ func (e *LeaveOut) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, refuse("at", words.T("figure.paint.range", "At", e.At, "N", e.N), words.T("figure.leave_out.range.fix", "Count", n))
 	}
 	if least := f.pile().least(i); n-e.N < least {
-		return nil, Change{}, refuse("n", words.T("figure.leave_out.few", "Ring", i+1, "Count", n-e.N), words.T("figure.leave_out.few.fix", "Min", least))
+		return nil, Change{}, refuse("n", words.T("figure.leave_out.few", "Ring", f.RowName(i), "Count", n-e.N), words.T("figure.leave_out.few.fix", "Min", least))
 	}
 	r := f.Rings[i].Clone()
 	points := 0
@@ -188,7 +188,7 @@ func (*FillIn) word() string { return "fill_in" }
 
 func (e *FillIn) label(f *Figure) words.Text {
 	i, _ := f.RingIndex(e.Ring)
-	return words.T("figure.did.fill_in", "Ring", i+1)
+	return words.T("figure.did.fill_in", "Ring", f.RowName(i))
 }
 
 func (e *FillIn) apply(f *Figure) (Edit, Change, error) {
@@ -209,7 +209,7 @@ func (e *FillIn) apply(f *Figure) (Edit, Change, error) {
 		r.FreeEnd = 0
 	}
 	if points == 0 {
-		return nil, Change{}, refuse("unit", words.T("figure.fill_in.none", "Ring", i+1), words.T("figure.fill_in.none.fix"))
+		return nil, Change{}, refuse("unit", words.T("figure.fill_in.none", "Ring", f.RowName(i)), words.T("figure.fill_in.none.fix"))
 	}
 	units := max(1, points/PlainTakes)
 	if n+units > MaxUnits {
@@ -464,11 +464,11 @@ func (b *balance) says(f *Figure, ring, but int) []words.Text {
 	var out []words.Text
 	for u := range b.ring.Cells {
 		if u != but && b.ring.Cells[u].Takes != b.was[u].Takes {
-			out = append(out, words.T("figure.takes_instead", "Ring", ring+1, "Unit", u+1, "Count", int(b.ring.Cells[u].Takes)))
+			out = append(out, words.T("figure.takes_instead", "Ring", f.RowName(ring), "Unit", u+1, "Count", int(b.ring.Cells[u].Takes)))
 		}
 	}
 	if len(out) > 3 {
-		return []words.Text{words.T("figure.takes_instead.many", "Ring", ring+1, "Count", len(out))}
+		return []words.Text{words.T("figure.takes_instead.many", "Ring", f.RowName(ring), "Count", len(out))}
 	}
 	return out
 }

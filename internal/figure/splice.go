@@ -92,7 +92,7 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 		if painted[f.Rings[i].ID] == nil {
 			continue
 		}
-		return nil, Change{}, Faults{{Ring: i + 1, Where: "out", What: words.T("figure.ring_painted", "Ring", i+1), Fix: words.T("figure.ring_painted.fix")}}
+		return nil, Change{}, Faults{{Ring: i + 1, Where: "out", What: words.T("figure.ring_painted", "Ring", f.RowName(i)), Fix: words.T("figure.ring_painted.fix")}}
 	}
 	s.rings = append(rings, s.rings[at:]...)
 	if len(s.rings) == 0 {

@@ -12,9 +12,13 @@ import (
 
 // Tables are all tables of the report, in the order of the page.
 func (r *Report) Tables() []Table {
-	return []Table{
+	tables := []Table{
 		r.ColourTable(), r.ShoppingTable(), r.CuttingTable(), r.OffcutTable(), r.KitTable(), r.TimeTable(), r.RingTable(),
 	}
+	if len(r.Units.ByPart) > 0 {
+		tables = append(tables, r.PartTable())
+	}
+	return tables
 }
 
 func column(head string) Column { return Column{Head: words.T("report.head." + head)} }
@@ -159,16 +163,36 @@ func (r *Report) colourName(id string) string {
 	return id
 }
 
-// RingTable is every run of every ring, from the bottom up.
+// PartTable is how many units each part takes, those of its tucked extras among them.
+func (r *Report) PartTable() Table {
+	t := Table{Key: "parts", Columns: []Column{column("part"), summed("units", 0)}}
+	for _, p := range r.Units.ByPart {
+		t.Rows = append(t.Rows, []any{p.Name, p.Units})
+	}
+	return t
+}
+
+// RingTable is every run of every ring, from the bottom up, and which part it is of where there are several.
 func (r *Report) RingTable() Table {
 	t := Table{Key: "rings", Columns: []Column{column("ring"), column("run"), column("colour"), summed("units", 0)}}
+	parts := map[string]string{}
+	for _, p := range r.Units.ByPart {
+		parts[p.Part] = p.Name
+	}
+	if len(parts) > 0 {
+		t.Columns = append([]Column{column("part")}, t.Columns...)
+	}
 	names := map[string]string{}
 	for _, c := range r.Units.ByColour {
 		names[c.Colour] = c.Name
 	}
 	for _, ring := range r.Rings {
 		for i, run := range ring.Runs {
-			t.Rows = append(t.Rows, []any{ring.Ring, i + 1, names[run.Colour], run.Units})
+			row := []any{ring.Ring, i + 1, names[run.Colour], run.Units}
+			if len(parts) > 0 {
+				row = append([]any{parts[ring.Part]}, row...)
+			}
+			t.Rows = append(t.Rows, row)
 		}
 	}
 	return t

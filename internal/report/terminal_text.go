@@ -16,6 +16,9 @@ func (r *Report) Text(s *words.Speaker) string {
 	line := func(t words.Text) { b.WriteString(s.Say(t) + "\n") }
 	b.WriteString(r.Title + "\n")
 	line(words.T("report.text.units", "Counts", r.Units.Text(len(r.Rings))))
+	for _, p := range r.Units.ByPart {
+		line(words.T("report.text.part", "Part", p.Name, "Count", p.Units))
+	}
 	u := r.Paper.Unit
 	line(words.T("report.text.paper", "Long", number(u.LongMM), "Short", number(u.ShortMM), "Fold", words.T("report.fold."+string(u.Fold)), "Leg", number(u.LegMM)))
 	line(words.T("report.text.layout", "Sheet", r.Paper.Sheet, "Count", r.Paper.PerSheet))

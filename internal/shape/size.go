@@ -257,10 +257,12 @@ func (s Swatch) GaugeFor(u figure.Unit) (Gauge, error) {
 // RingSize is the outside size of one ring: Diameter from tip to tip of its units, Top how high they reach over
 // the table, in mm.
 type RingSize struct {
-	Ring     int   `json:"ring"` // number, from 1
-	Units    int   `json:"units"`
-	Diameter Range `json:"diameter_mm"`
-	Top      Range `json:"top_mm"`
+	Part     string `json:"part,omitempty"` // the id of its part, in a figure of several
+	Name     string `json:"-"`              // and the name of it
+	Ring     int    `json:"ring"`           // number, from 1, in its part
+	Units    int    `json:"units"`
+	Diameter Range  `json:"diameter_mm"`
+	Top      Range  `json:"top_mm"`
 }
 
 // Size is what a ruler reads on the figure from outside: Height from the table to its highest corner, Diameter the
@@ -294,9 +296,13 @@ func sizeOf(f *figure.Figure, u *figure.Unrolled, g Gauge, best outside) Size {
 	}
 	for i := range f.Rings {
 		s.Rings[i] = RingSize{
-			Ring: i + 1, Units: len(f.Rings[i].Cells),
+			Ring: f.RowNumber(i), Units: len(f.Rings[i].Cells),
 			Diameter: rangeOf(low.across[i], best.across[i], high.across[i]),
 			Top:      rangeOf(low.top[i], best.top[i], high.top[i]),
+		}
+		if len(f.Parts) > 0 {
+			part := &f.Parts[f.PartOf(i)]
+			s.Rings[i].Part, s.Rings[i].Name = part.Code, part.Name
 		}
 	}
 	return s

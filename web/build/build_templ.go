@@ -286,9 +286,9 @@ func buildStep(p kernel.Page, v *common.Instructions, i int, step guide.Ring) te
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var15 string
-		templ_7745c5c3_Var15, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("buildpage.ring", "Number", step.Ring))
+		templ_7745c5c3_Var15, templ_7745c5c3_Err = templ.JoinStringErrs(common.RingName(p, &step))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/build/build.templ`, Line: 54, Col: 76}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/build/build.templ`, Line: 54, Col: 55}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var15))
 		if templ_7745c5c3_Err != nil {

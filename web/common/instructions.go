@@ -3,6 +3,7 @@ package common
 import (
 	"strconv"
 	"strings"
+	"tuckring/web/kernel"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/guide"
@@ -48,6 +49,15 @@ func Instruct(f *figure.Figure) Instructions {
 func (v *Instructions) RingKey(step int) string { return "ring-" + strconv.FormatInt(v.IDs[step], 10) }
 
 // briefStretches says the stretches of a ring in one line: "8 S · 11 C", and in words what is not plain about one.
+// RingName is what a step is called by: "Ring 7", or of a part that does not close "Row 7 of …".
+func RingName(p kernel.Page, step *guide.Ring) string {
+	key := "buildpage.ring"
+	if step.Open {
+		key = "buildpage.row"
+	}
+	return p.Say.T(key, "Number", step.Name())
+}
+
 func (v *Instructions) briefStretches(say *words.Speaker, step guide.Ring) string {
 	var out strings.Builder
 	for i, stretch := range step.Stretches {

@@ -122,3 +122,14 @@ func planText(v *View) words.Text {
 	}
 	return words.T(key, "Count", plan.Sessions, "Minutes", kernel.Digits(plan.SessionMin), "People", people)
 }
+
+// ringName is what the list of rings calls one: its number, and its part in a figure of several.
+func ringName(p kernel.Page, v *View, ring int) string {
+	r := v.Made.Rings[ring]
+	for _, part := range v.Made.Units.ByPart {
+		if part.Part == r.Part {
+			return p.Say.T("figure.row_of", "Ring", r.Ring, "Part", part.Name)
+		}
+	}
+	return strconv.Itoa(r.Ring)
+}

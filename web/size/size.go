@@ -74,6 +74,7 @@ type View struct {
 
 // Row is a stretch of rings with one count.
 type Row struct {
+	Part            string // the name of its part, in a figure of several
 	From, To, Units int
 	Diameter, Top   words.Text
 }
@@ -192,10 +193,10 @@ func sizeRows(size shape.Size, inches bool) []Row {
 	var out []Row
 	var last shape.RingSize
 	for _, r := range size.Rings {
-		if n := len(out); n > 0 && last.Units == r.Units && last.Diameter == r.Diameter {
+		if n := len(out); n > 0 && last.Part == r.Part && last.Units == r.Units && last.Diameter == r.Diameter {
 			out[n-1].To, out[n-1].Top = r.Ring, report.ShowLength(r.Top, inches)
 		} else {
-			out = append(out, Row{r.Ring, r.Ring, r.Units, report.ShowLength(r.Diameter, inches), report.ShowLength(r.Top, inches)})
+			out = append(out, Row{r.Name, r.Ring, r.Ring, r.Units, report.ShowLength(r.Diameter, inches), report.ShowLength(r.Top, inches)})
 		}
 		last = r
 	}

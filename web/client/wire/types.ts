@@ -480,7 +480,9 @@ export interface RingNote {
 
 /** RingSize is the outside size of one ring: Diameter from tip to tip of its units, Top how high they reach over the table, in mm. */
 export interface RingSize {
-  /** number, from 1 */
+  /** the id of its part, in a figure of several */
+  part?: string;
+  /** number, from 1, in its part */
   ring: number;
   units: number;
   diameter_mm: Range;
@@ -981,7 +983,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Restore: { fields: { do: { one: ["restore"] }, rev: "number" }, may: {} },
   RingCount: { fields: { ring: "number", units: "number" }, may: {} },
   RingNote: { fields: { do: { one: ["ring_note"] }, ring: "number", after: "string", note: "string" }, may: {} },
-  RingSize: { fields: { ring: "number", units: "number", diameter_mm: { of: "Range" }, top_mm: { of: "Range" } }, may: {} },
+  RingSize: { fields: { ring: "number", units: "number", diameter_mm: { of: "Range" }, top_mm: { of: "Range" } }, may: { part: "string" } },
   RingState: { fields: { id: "number", runs: { list: { of: "Run" } } }, may: { start: "number", after: "string", note: "string" } },
   RingWire: { fields: { id: "number", cells: "string" }, may: { start: "number", takes: "string", sides: "string", free: { list: { tuple: "number", n: 2 } }, from: "number", edges: { list: "number" }, open: "boolean", after: "string", note: "string" } },
   Run: { fields: {}, may: { n: "number", colour: "string", takes: "number", side: { one: ["long","short"] }, skip: "number" } },
