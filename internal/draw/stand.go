@@ -25,7 +25,9 @@ const lookDown = 11 * math.Pi / 180
 // The usual views of a standing figure.
 var (
 	Front        = View{0, lookDown}
+	Right        = View{math.Pi / 2, lookDown}
 	Back         = View{math.Pi, lookDown}
+	Left         = View{-math.Pi / 2, lookDown}
 	ThreeQuarter = View{math.Pi / 5, 1.6 * lookDown}
 )
 

@@ -31,6 +31,7 @@ func Room(app *kernel.App) kernel.Room {
 	return kernel.Room{Name: "stand", Tab: &tab, Heads: map[string]words.Text{"stand": tab.Name}, Routes: []kernel.Route{
 		kernel.Get(kernel.OfFigure+"/stand", kernel.NeedsView, s.stand),
 		kernel.Get(kernel.OfFigure+"/stand.bin", kernel.NeedsView, s.standPlaces),
+		kernel.Post(kernel.OfFigure+"/stand/try", kernel.NeedsEdit, s.try),
 		kernel.Get(kernel.OfFigure+"/figure.svg", kernel.NeedsView, s.still),
 		kernel.Get(kernel.OfFigure+"/figure.glb", kernel.NeedsView, s.standModel),
 	}}
@@ -68,20 +69,24 @@ func (s *room) stand(w http.ResponseWriter, r *http.Request) error {
 func (s *room) standPlaces(w http.ResponseWriter, r *http.Request) error {
 	say := kernel.Speaker(r)
 	return s.SendKept(w, r, "places", "application/octet-stream", "", func(d kernel.Present) ([]byte, error) {
-		f := d.Figure
-		p := shape.Place(f, d.Gauge())
-		about := []string{}
-		for _, t := range aboutStanding(f, p.Size) {
-			about = append(about, say.Say(t))
-		}
-		scene, err := json.Marshal(wire.Scene{Scene: p.Scene(f), Rev: d.Rev, About: about})
-		if err != nil {
-			return nil, err
-		}
-		scene = append(scene, strings.Repeat(" ", -len(scene)&3)...)
-		out := append(binary.LittleEndian.AppendUint32(make([]byte, 0, 4+len(scene)+4*shape.Stride*len(p.Spots)), uint32(len(scene))), scene...)
-		return p.AppendInstances(out), nil
+		p := shape.Place(d.Figure, d.Gauge())
+		return places(d.Figure, p, d.Rev, aboutStanding(d.Figure, p.Size), say)
 	})
+}
+
+// places is the scene as JSON, led by its length, and every unit's place.
+func places(f *figure.Figure, p *shape.Placement, rev int64, about []words.Text, say *words.Speaker) ([]byte, error) {
+	said := make([]string, len(about))
+	for i, t := range about {
+		said[i] = say.Say(t)
+	}
+	scene, err := json.Marshal(wire.Scene{Scene: p.Scene(f), Rev: rev, About: said})
+	if err != nil {
+		return nil, err
+	}
+	scene = append(scene, strings.Repeat(" ", -len(scene)&3)...)
+	out := append(binary.LittleEndian.AppendUint32(make([]byte, 0, 4+len(scene)+4*shape.Stride*len(p.Spots)), uint32(len(scene))), scene...)
+	return p.AppendInstances(out), nil
 }
 
 // standModel hands out the figure as a model file, glTF 2.0 binary, in metres.
@@ -99,6 +104,13 @@ func aboutStanding(f *figure.Figure, size shape.Size) []words.Text {
 		words.T("stand.about.counts", "Counts", report.Count(f).Text(len(f.Rings))),
 		aboutSize(size),
 		aboutWidths(f),
+	}
+	if len(f.Parts) > 0 {
+		names := make([]string, len(f.Parts))
+		for i := range f.Parts {
+			names[i] = f.Parts[i].Name
+		}
+		out = append(out, words.T("stand.about.parts", "Names", strings.Join(names, ", ")))
 	}
 	if len(f.Extras) == 0 {
 		return out
@@ -126,8 +138,11 @@ func aboutSize(size shape.Size) words.Text {
 // aboutWidths names the lowest of the rings with the most units, and the top ring. (Which ring is the widest is for
 // the size to say: a lean wall or an extra may stand out further.)
 func aboutWidths(f *figure.Figure) words.Text {
-	widest, equal := 0, true
-	for i := range f.Rings {
+	widest, equal, rings := 0, true, len(f.Rings)
+	if len(f.Parts) > 0 {
+		rings = f.Parts[0].Rows
+	}
+	for i := range rings {
 		if len(f.Rings[i].Cells) > len(f.Rings[widest].Cells) {
 			widest = i
 		}
@@ -137,7 +152,7 @@ func aboutWidths(f *figure.Figure) words.Text {
 	if equal {
 		return words.T("stand.about.equal", "Units", units(0))
 	}
-	return words.T("stand.about.most", "Ring", widest+1, "Units", units(widest), "Top", units(len(f.Rings)-1))
+	return words.T("stand.about.most", "Ring", widest+1, "Units", units(widest), "Top", units(rings-1))
 }
 
 // inCM says mm in whole centimetres, below 10 cm with one decimal.

@@ -12,6 +12,7 @@ import { allActions } from "./actions/all";
 import type { Desk } from "./actions/desk";
 import { showAbout } from "./dialogs/about";
 import { Extras } from "./dialogs/extra-dialog";
+import { Parts } from "./dialogs/part-dialog";
 import type { Inks } from "./grid/overlay";
 import { Stage } from "./grid/stage";
 import { type Spot, unitUnder } from "./model/lattice";
@@ -20,6 +21,7 @@ import { ExtrasPart } from "./panels/extras";
 import { Check, Findings } from "./panels/findings";
 import { History } from "./panels/history";
 import { Panel } from "./panels/panel";
+import { PartsPart } from "./panels/parts";
 import { Papers } from "./panels/papers";
 import { Rings } from "./panels/rings";
 import { Units } from "./panels/units";
@@ -37,6 +39,7 @@ import { Held } from "./tools/held";
 import { showHelp } from "./tools/help";
 import { listenToKeys } from "./tools/keys";
 import { Menus } from "./tools/menus";
+import { PartRow } from "./tools/part-row";
 import { People } from "./tools/people";
 import { Placing } from "./tools/placing";
 import { Rail } from "./tools/rail";
@@ -54,6 +57,7 @@ export class App {
   private readonly held: Held;
   private readonly findings: Findings;
   private readonly extras: Extras;
+  private readonly parts: Parts;
   private readonly bar: Bar;
   private readonly actions: Actions;
   private readonly undo: HTMLButtonElement;
@@ -75,7 +79,8 @@ export class App {
     this.people = new People(e, this.stage, notes);
     this.findings = new Findings(e, base);
     this.extras = new Extras(e, base, notes);
-    this.views = new Views(e, this.stage, marks, () => this.panel.visible);
+    this.parts = new Parts(e, base, notes);
+    this.views = new Views(e, this.stage, marks, () => this.panel.visible, base);
     this.stand = new StandPart(e, base, marks, (at) => this.leadTo(at));
     const papers = new Papers(e, notes);
     const rings = new Rings(e, this.stage, base);
@@ -96,12 +101,14 @@ export class App {
       papers,
       rings,
       extras: this.extras,
+      parts: this.parts,
       notes,
       history: this.history,
       dialogs: { help: () => showHelp(this.actions), about: () => showAbout(e), all: (at) => showAllActions(this.actions, at) },
     };
     this.actions = new Actions(allActions(desk), e.canPaint, (why) => notes.show(why));
     for (const part of [menus, this.dock, rings]) part.offer(this.actions);
+    this.dock.root.prepend(new PartRow(e).root);
     this.fillPanel(papers, rings);
     this.bar = this.makeBar();
     const beside = (b: HTMLElement) => this.here(besideButton(b, "bottom"));
@@ -131,9 +138,10 @@ export class App {
     const parts = [
       this.views,
       this.stand,
+      new PartsPart(e, this.parts),
       rings,
       new Units(e, stage, marks, base, visible),
-      new ExtrasPart(e, stage, this.extras, this.notes, visible),
+      new ExtrasPart(e, stage, this.extras, this.parts, this.notes, visible),
       papers,
       new Check(e, stage, this.findings),
       new History(e, base),
@@ -258,6 +266,7 @@ export class App {
     this.shell.dataset.rev = String(e.m.rev);
     e.settlePaper();
     e.settleFocus();
+    if (step?.change.parts && step.client === e.sync.queue.client) e.partsChanged();
     if (step && (step.change.rings || step.change.order || step.change.parts)) this.restructured();
     if (step && step.client === e.sync.queue.client && step.undoes) this.notes.say(step.label);
     e.tell("paint", "figure");

@@ -52,6 +52,7 @@ function desk(power = "edit"): Desk {
     papers: part("papers"),
     rings: part("rings"),
     extras: part("extras"),
+    parts: part("parts"),
     notes: part("notes"),
     history: { can_undo: false, can_redo: false },
     dialogs: { help: () => done.push("help"), about: () => done.push("about"), all: () => done.push("all") },
@@ -109,8 +110,8 @@ test("the list of keys reads as it always did", () => {
     [
       ...["← →", "↑ ↓", "Alt ↑ ↓", "Home End", "Page ↑ ↓", "Ctrl Home / End", "Shift + arrows", "D"],
       ...["Space", "1 – 9", "M", "B", "K", "Ctrl Z", "Ctrl Y"],
-      ...["Ctrl C", "Ctrl X", "Ctrl V", "Ctrl A", "Delete", "E", "T", "Esc"],
-      ...["+ −", "0", "[ ]", "H", "N", "J", "C", "A", "?"],
+      ...["Ctrl C", "Ctrl X", "Ctrl V", "Ctrl A", "Delete", "E", "T", "Esc", "Q"],
+      ...[", .", "+ −", "0", "[ ]", "H", "N", "J", "C", "A", "?"],
     ],
   );
 });

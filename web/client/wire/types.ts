@@ -1036,6 +1036,15 @@ export const MAX_COLOURS = 64;
 /** Extras of a figure, at most. */
 export const MAX_EXTRAS = 500;
 
+/** Parts of a figure, at most. */
+export const MAX_PARTS = 64;
+
+/** Degrees that a row is bent against the one below, at most, either way. */
+export const MAX_BEND = 45;
+
+/** Degrees that a part which is set on is tilted, at most, either way. */
+export const MAX_TILT = 180;
+
 /** Points that a unit takes, at least. */
 export const MIN_TAKES = 1;
 

@@ -3,6 +3,7 @@ import type { Action } from "./action";
 import { blockActions } from "./blocks";
 import type { Desk } from "./desk";
 import { paintActions, toolActions } from "./paint";
+import { partActions } from "./parts";
 import { ringActions } from "./rings";
 import { sightActions } from "./sight";
 import { walkActions } from "./walk";
@@ -14,6 +15,7 @@ export function allActions(desk: Desk): Action[] {
     ...paintActions(desk),
     ...blockActions(desk),
     ...ringActions(desk),
+    ...partActions(desk),
     ...sightActions(desk),
   ];
 }

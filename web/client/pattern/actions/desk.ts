@@ -2,6 +2,7 @@
 import type { Marks } from "../../base/marks";
 import type { Notes } from "../../base/notes";
 import type { Extras } from "../dialogs/extra-dialog";
+import type { Parts } from "../dialogs/part-dialog";
 import type { Stage } from "../grid/stage";
 import type { Panel } from "../panels/panel";
 import type { Papers } from "../panels/papers";
@@ -29,6 +30,7 @@ export interface Desk {
   readonly papers: Papers;
   readonly rings: Rings;
   readonly extras: Extras;
+  readonly parts: Parts;
   readonly notes: Notes;
   /** What the server says of the steps of this page that can be taken back and done again. */
   readonly history: { can_undo: boolean; can_redo: boolean };

@@ -29,7 +29,7 @@ export function ringActions({ e, panel, rings }: Desk): Action[] {
       label: "menu.insert_below",
       icon: "down",
       paints: true,
-      off: none,
+      off: (at) => none(at) || (highest(at) === 0 && !!e.m.part && e.m.part !== e.m.parts[0]),
       run: (at) => insert(e.m.footing(highest(at)).ring),
     },
     {

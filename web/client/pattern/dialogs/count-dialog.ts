@@ -21,8 +21,9 @@ export function countDialog(e: Editor, base: string, ids: number[]): void {
   if (!at.length) return;
   const low = number("ring-low", at[0] + 1, 1, m.rings.length);
   const high = number("ring-high", at[at.length - 1] + 1, 1, m.rings.length);
-  const units = number("ring-units", m.rings[at[0]].n, MIN_UNITS, MAX_UNITS);
-  const top = number("ring-top", m.rings[at[at.length - 1]].n, MIN_UNITS, MAX_UNITS);
+  const least = m.rings[at[0]].open ? 1 : MIN_UNITS;
+  const units = number("ring-units", m.rings[at[0]].n, least, MAX_UNITS);
+  const top = number("ring-top", m.rings[at[at.length - 1]].n, least, MAX_UNITS);
   const before = el("canvas", { class: "look" });
   const after = el("canvas", { class: "look" });
   const outcome = el("div", { class: "outcome", role: "status", "aria-live": "polite" });

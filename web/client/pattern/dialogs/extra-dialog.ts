@@ -23,12 +23,15 @@ import { refuseBeside } from "./refusal";
 
 /** "Ring 12, between units 3 and 4" */
 export function whereIs(m: Model, seat: Seat): string {
-  const r = m.ringIndex(seat.ring);
-  const ring = m.rings[r];
+  const ring = m.row(seat.ring);
   if (!ring) return "";
   const u = Math.floor(seat.at);
-  if (seat.at === u) return say("extras.at", { Ring: r + 1, Unit: u + 1 });
-  return say("extras.between", { Ring: r + 1, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
+  const number = m.numberOf(seat.ring);
+  const where =
+    seat.at === u
+      ? say("extras.at", { Ring: number, Unit: u + 1 })
+      : say("extras.between", { Ring: number, Unit: u + 1, Next: ((u + 1) % ring.n) + 1 });
+  return m.parts.length ? say("parts.place", { Part: m.partName(seat.ring), Where: where }) : where;
 }
 
 const KINDS: readonly ExtraKind[] = ["tucked", "glued"];
@@ -63,6 +66,7 @@ export class Extras {
 
   /** The form of one that is there. */
   change(x: Extra): void {
+    this.e.lookAtRow(x.ring);
     this.form(x);
   }
 
@@ -72,7 +76,9 @@ export class Extras {
   }
 
   /** Puts another one like it beside it, or at a place. */
-  duplicate(x: Extra, seat = freeBeside(this.e.m, x)): void {
+  duplicate(x: Extra, to?: Seat): void {
+    this.e.lookAtRow(x.ring);
+    const seat = to ?? freeBeside(this.e.m, x);
     this.e.stepExtra({ do: "add_extra", extra: copyOf(x, seat) });
     this.notes.show(say("extra.copied", { Name: x.name, Where: whereIs(this.e.m, seat) }));
   }

@@ -153,6 +153,7 @@ export class Overlay {
     this.selected();
     if (this.marks.shows("numbers")) this.unitNumbers();
     if (this.marks.shows("points")) this.takenPoints();
+    this.growths();
     this.extras();
     this.ghosts();
     this.hovered();
@@ -542,6 +543,91 @@ export class Overlay {
     }
   }
 
+  // ---------- where parts grow ----------
+
+  /** Over the points that a part takes a line and its name, and under a part's own first row what it stands on. */
+  private growths(): void {
+    const { e, v } = this;
+    this.doors = [];
+    e.m.rings.forEach((ring, r) => {
+      const high = v.y(r + 2);
+      if (high < -20 || high > v.height + 20) return;
+      for (const g of e.m.growing(r)) {
+        const offering = e.m.offering(r);
+        const from = v.x(offering.turn(g.first % offering.offered));
+        let to = v.x(offering.turn((g.first + g.points - 1) % offering.offered));
+        if (to < from) to += v.turnPx;
+        for (const by of to > v.midX + v.turnPx / 2 ? [0, -v.turnPx] : [0]) this.door(from + by, to + by, high - 3, g.part.name, g.part.id);
+      }
+      for (const part of e.m.setOn(r)) {
+        const x = v.x(part.set?.centred ? e.m.frontTurn : turnOf(ring, part.set?.at ?? 0));
+        this.door(x - v.unit / 2, x + v.unit / 2, high - 3, part.name, part.id);
+      }
+    });
+    this.standsOn();
+  }
+
+  /** Lines that lead to another part when they are pressed. */
+  private doors: { left: number; right: number; top: number; bottom: number; part: number }[] = [];
+
+  private door(from: number, to: number, y: number, name: string, part: number): void {
+    const { c, v } = this;
+    c.strokeStyle = this.inks.card;
+    c.lineCap = "round";
+    for (const [colour, width] of [
+      [this.inks.card, 6],
+      [this.inks.accent, 3],
+    ] as const) {
+      c.strokeStyle = colour;
+      c.lineWidth = width;
+      c.beginPath();
+      c.moveTo(from - 3, y);
+      c.lineTo(to + 3, y);
+      c.stroke();
+    }
+    c.font = `700 12px ${FONT}`;
+    c.textAlign = "center";
+    c.textBaseline = "bottom";
+    const middle = (from + to) / 2;
+    const wide = c.measureText(name).width / 2 + 4;
+    c.fillStyle = this.inks.card;
+    c.fillRect(middle - wide, y - 20, 2 * wide, 15);
+    c.fillStyle = this.inks.accent;
+    c.fillText(name, middle, y - 5);
+    const left = Math.min(from - 4, middle - wide, middle - 12);
+    const right = Math.max(to + 4, middle + wide, middle + 12);
+    if (right > RULER && left < v.width) this.doors.push({ left: Math.max(left, RULER), right, top: y - 22, bottom: y + 4, part });
+  }
+
+  /** The points and the row that the part in view stands on. */
+  private standsOn(): void {
+    const { c, e, v } = this;
+    const { part } = e.m;
+    const on = part?.on ?? part?.set?.on;
+    const ring = e.m.rings[0];
+    if (!part || !on || !ring) return;
+    const foot = e.m.footing(0);
+    if (foot.grows && ring.open)
+      for (let u = 0; u < ring.n; u++) for (const p of e.m.pointsOf(0, u)) this.dot(v.x(foot.turn(p)), v.y(0.35) + 4, this.inks.card);
+    const says = say(part.on ? "parts.grows_here" : "parts.set_here", { Ring: e.m.numberOf(on), Part: e.m.partName(on) });
+    const y = v.y(0) + 10;
+    c.font = `700 12px ${FONT}`;
+    c.textAlign = "center";
+    c.textBaseline = "top";
+    const middle = Math.max(v.x(e.m.frontTurn), RULER + c.measureText(says).width / 2 + 6);
+    const wide = c.measureText(says).width / 2;
+    c.fillStyle = this.inks.accent;
+    c.fillText(says, middle, y);
+    const carrier = e.m.parts[e.m.partOf(on)];
+    if (carrier) this.doors.push({ left: middle - wide - 6, right: middle + wide + 6, top: y - 6, bottom: y + 20, part: carrier.id });
+  }
+
+  /** The part that a pixel leads to, −1 where none. */
+  doorAt(x: number, y: number): number {
+    for (const d of this.doors) if (x >= d.left && x <= d.right && y >= d.top && y <= d.bottom) return d.part;
+    return -1;
+  }
+
   // ---------- ruler and compass ----------
 
   /** Ring numbers, with the count where it changes. */
@@ -594,6 +680,12 @@ export class Overlay {
     c.font = `400 12px ${FONT}`;
     c.textAlign = "center";
     c.textBaseline = "middle";
+    if (e.m.rings[0]?.open) {
+      c.fillStyle = this.inks.accent;
+      c.font = `700 12px ${FONT}`;
+      c.fillText(say("parts.middle"), v.x(e.m.frontTurn), y);
+      return;
+    }
     (["front", "right", "back", "left"] as const).forEach((name, i) => {
       const turn = e.m.frontTurn + i / 4;
       const off = half(turn - v.centre);

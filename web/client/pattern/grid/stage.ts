@@ -45,7 +45,7 @@ export class Stage {
   readonly intercepts = new Deciders<[kind: "hover" | "down" | "up", s: Spot, touch: boolean]>();
 
   private pointers = new Map<number, { x: number; y: number }>();
-  private mode: "none" | "draw" | "pan" | "ruler" | "place" | "extra" | "front" = "none";
+  private mode: "none" | "draw" | "pan" | "ruler" | "door" | "place" | "extra" | "front" = "none";
   private drawn = { since: 0, x: 0, y: 0, far: 0 };
   private pinch = { gap: 0, x: 0, y: 0 };
   private press = 0;
@@ -120,7 +120,7 @@ export class Stage {
       performance.measure("stroke-input", { start: this.inputTime, end: performance.now() });
       this.strokeStart = 0;
     }
-    this.painted.tell(this.e.m.dirtyAll || this.e.m.dirty.length > 0);
+    this.painted.tell(this.e.m.dirtyAll || this.e.m.elsewhere || this.e.m.dirty.length > 0);
     this.e.m.allPainted();
   }
 
@@ -202,7 +202,8 @@ export class Stage {
     if (ev.button === 1 || (ev.pointerType === "mouse" && this.spaceHeld && this.mode === "none" && ev.button === 0)) this.mode = "pan";
     else if (ev.button === 2) this.forget(ev.pointerId);
     else if (p.x < RULER) this.mode = "ruler";
-    else if (this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y)) this.carryFront(p.x);
+    else if (this.overlay.doorAt(p.x, p.y) >= 0) this.mode = "door";
+    else if (this.e.canPaint && !this.e.m.rings[0]?.open && this.overlay.onFrontFlag(p.x, p.y)) this.carryFront(p.x);
     else this.startDrawing(ev, p);
   }
 
@@ -255,6 +256,7 @@ export class Stage {
     if (!before) {
       const s = this.view.spot(p.x, p.y);
       if (this.intercepts.any("hover", s, ev.pointerType !== "mouse")) return;
+      this.root.classList.toggle("on-door", this.overlay.doorAt(p.x, p.y) >= 0);
       this.root.classList.toggle("on-flag", this.e.canPaint && this.overlay.onFrontFlag(p.x, p.y));
       if (ev.pointerType !== "touch") this.hover(p.x > RULER && this.view.onFigure(p.x) ? unitUnder(this.e.m, s) : -1);
       return;
@@ -296,6 +298,7 @@ export class Stage {
       else this.e.end();
     }
     if (this.mode === "place" && !cancelled) this.intercepts.any("up", this.view.spot(p.x, p.y), ev.pointerType !== "mouse");
+    if (this.mode === "door" && !cancelled && this.overlay.doorAt(p.x, p.y) >= 0) this.e.lookAt(this.overlay.doorAt(p.x, p.y));
     if (this.mode === "front") this.letGoFront(cancelled);
     if (this.mode === "extra") this.letGoExtra(cancelled ? null : p);
     if (this.mode === "ruler") this.rulerAt(ev, p);

@@ -35,8 +35,14 @@ export class View {
   height = 300;
   /** Device pixels per CSS pixel. */
   dpr = 1;
-  /** Room kept free along the edges (ruler, compass) when fitting. */
-  readonly edges: Readonly<Edges> = { left: RULER + 4, right: 12, top: 12, bottom: 26 };
+  /** Room kept free along the edges when fitting: for ruler and compass, and for the names of parts over and under the rings. */
+  get edges(): Readonly<Edges> {
+    const { m } = this;
+    const top = m.rings.length - 1;
+    const over = top >= 0 && m.parts.length && (m.growing(top).length || m.setOn(top).length) ? 24 : 0;
+    const under = m.part && m.part !== m.parts[0] ? 24 : 0;
+    return { left: RULER + 4, right: 12, top: 12 + over, bottom: 26 + under };
+  }
   /** Width of a unit of the widest ring. */
   unit = 24;
   /** The turn in the middle of the stage. */

@@ -126,6 +126,11 @@ export class Model {
     return this.window;
   }
 
+  /** Where the rows of the part in view begin among those of all. */
+  get firstRow(): number {
+    return this.low;
+  }
+
   /** The rows of all parts, in the order of building. */
   get rows(): readonly Ring[] {
     return this.now.rows;
@@ -527,7 +532,7 @@ export class Model {
 
   /** Points of a row that nothing takes: a part can grow there. */
   openPoints(r: number): boolean[] {
-    const out = new Array<boolean>(2 * this.rings[r].n).fill(true);
+    const out = new Array<boolean>(this.offering(r).offered).fill(true);
     const upon = this.upon(r);
     if (upon >= 0) this.takenBelow(upon).forEach((unit, p) => (out[p] = unit < 0));
     for (const g of this.growing(r)) for (let k = 0; k < g.points; k++) out[mod(g.first + k, out.length)] = false;
@@ -553,6 +558,11 @@ export class Model {
   /** What a ring stands on. */
   footing(r: number): Footing {
     return this.footings[r] ?? TABLE;
+  }
+
+  /** The points that a ring offers, whoever takes them. */
+  offering(r: number): Footing {
+    return new Footing(r, this.rings[r]);
   }
 
   /** The ring that stands on a ring, −1 when none does. */

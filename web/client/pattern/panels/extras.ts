@@ -7,6 +7,7 @@ import { dot } from "../../base/popover";
 import { say } from "../../base/words";
 import type { Extra } from "../../wire/types";
 import type { Extras } from "../dialogs/extra-dialog";
+import type { Parts } from "../dialogs/part-dialog";
 import { whereIs } from "../dialogs/extra-dialog";
 import type { Stage } from "../grid/stage";
 import { placeOf } from "../model/model";
@@ -33,6 +34,7 @@ export class ExtrasPart implements Part {
     private readonly e: Editor,
     private readonly stage: Stage,
     private readonly extras: Extras,
+    private readonly parts: Parts,
     private readonly notes: Notes,
     visible: () => boolean,
   ) {
@@ -55,7 +57,7 @@ export class ExtrasPart implements Part {
         ? document.activeElement.dataset.action
         : "";
     this.none.hidden = m.extras.length > 0;
-    const rows = m.extras.map((x) => this.rowOf(x));
+    const rows = m.extras.filter((x) => x.key > 0).map((x) => this.rowOf(x)); // those of twins go with their part's
     if (rows.length === this.list.children.length && rows.every((row, i) => row === this.list.children[i])) return;
     this.list.replaceChildren(...rows);
     if (focused) this.root.querySelector<HTMLElement>(`[data-action="${focused}"]`)?.focus({ preventScroll: true });
@@ -106,6 +108,7 @@ export class ExtrasPart implements Part {
         action("change", say("extras.change"), () => this.extras.change(x)),
         action("duplicate", say("extra.duplicate"), () => this.extras.duplicate(x)),
       );
+      if (x.kind === "tucked" && e.m.ringIndex(x.ring) >= 0) actions.append(action("part", say("extra.to_part"), () => this.parts.fromExtra(x)));
       const seat = lacking(e.m, x);
       if (seat) actions.append(action("mirror", say("extra.mirror"), () => this.extras.mirror(x, seat)));
       actions.append(action("remove", say("extra.remove"), () => e.stepExtra({ do: "remove_extra", key: x.key })));
@@ -126,6 +129,7 @@ export class ExtrasPart implements Part {
 
   private lead(x: Extra): void {
     const { e, stage } = this;
+    e.lookAtRow(x.ring);
     const r = e.m.ringIndex(x.ring);
     if (r < 0) return;
     stage.view.reveal({ turn: turnOf(e.m.rings[r], x.at), high: r + 1 });

@@ -8,7 +8,7 @@ import { say } from "../../base/words";
 import { answer } from "../../wire/door";
 import type { Edit, Finding, Found } from "../../wire/types";
 import type { Stage } from "../grid/stage";
-import { type Place, placeOf } from "../model/model";
+import type { UnitAt } from "../model/model";
 import type { Editor } from "../tools/editor";
 import type { Part } from "./panel";
 
@@ -110,9 +110,9 @@ export class Check implements Part {
     const shown = (f.colours ?? []).map((id) => dot(m.colours[m.indexOfColour(id)]?.hex ?? "#ffffff"));
     const level = el("span", { class: `level ${f.level}` }, ...shown, say(`check.${f.level}`));
     const actions = el("div", { class: "finding-actions" });
-    const places = this.placesOf(f);
-    if (places.length)
-      actions.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(places) }, say("check.show")));
+    const units = this.unitsOf(f);
+    if (units.length)
+      actions.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(units) }, say("check.show")));
     if (f.edit && this.e.canPaint)
       actions.append(el("button", { type: "button", class: "quiet", onclick: () => void this.settle(f) }, say("check.settle")));
     return el(
@@ -131,17 +131,21 @@ export class Check implements Part {
   }
 
   /** Units that a finding is about: those it names, or its whole ring. */
-  private placesOf(f: Finding): Place[] {
+  /** The units that a finding is about, of any part; those of a twin on the part that it mirrors. */
+  private unitsOf(f: Finding): UnitAt[] {
     const { m } = this.e;
-    const named = (f.cells ?? []).map((c) => ({ r: m.ringIndex(c.ring), u: c.unit })).filter(({ r, u }) => r >= 0 && u < m.rings[r].n);
-    if (named.length) return named.map(({ r, u }) => placeOf(r, u));
-    const ring = m.rings[f.ring - 1];
-    return ring ? Array.from({ length: ring.n }, (_, u) => placeOf(f.ring - 1, u)) : [];
+    const named = (f.cells ?? []).map((c) => m.painted({ row: c.ring, unit: c.unit })).filter((at) => at.unit < (m.row(at.row)?.n ?? 0));
+    if (named.length) return named;
+    const row = m.rows[f.ring - 1];
+    return row ? Array.from({ length: row.n }, (_, unit) => m.painted({ row: row.id, unit })) : [];
   }
 
-  /** Selects the units and brings them into sight. */
-  private lead(places: Place[]): void {
+  /** Looks at the part of the first unit, selects the units there and brings them into sight. */
+  private lead(units: UnitAt[]): void {
     const { e, stage } = this;
+    e.lookAtRow(units[0].row);
+    const places = units.map((at) => e.m.placeAt(at)).filter((p) => p >= 0);
+    if (!places.length) return;
     const first = e.m.rings[places[0] >> 10];
     const turn = first.n === places.length ? stage.view.centre : first.middle(places[0] & 1023);
     stage.view.reveal({ turn, high: (places[0] >> 10) + 1 });

@@ -5,7 +5,7 @@ import { icon } from "../../base/icons";
 import { say } from "../../base/words";
 
 export interface Part {
-  name: "views" | "stand" | "rings" | "units" | "extras" | "papers" | "check" | "history";
+  name: "views" | "stand" | "parts" | "rings" | "units" | "extras" | "papers" | "check" | "history";
   root: HTMLElement;
   /** Called when the part comes into sight, and when the figure changed while it is. */
   update(): void;

@@ -25,6 +25,7 @@ export class Views implements Part {
     stage: Stage,
     private readonly marks: Marks,
     private readonly visible: () => boolean,
+    private readonly base: string,
   ) {
     const strip = el("div", { class: "side-views" });
     for (const side of Object.keys(SIDES) as SideName[]) {
@@ -65,12 +66,27 @@ export class Views implements Part {
     const across = Math.max(90, Math.min(150, (this.root.clientWidth - 40) / 2));
     const room = (this.root.parentElement!.clientHeight - BESIDE_VIEWS) / 2;
     const high = Math.max(60, Math.min(260, Math.max(120, room), across / proportion(m)));
+    this.root.classList.toggle("whole", m.parts.length > 0);
     for (const [side, canvas] of this.sides) {
+      if (m.parts.length) {
+        this.still(side, canvas);
+        continue;
+      }
       canvas.style.width = `${Math.round(across)}px`;
       canvas.style.height = `${Math.round(high)}px`;
       this.paintInto(canvas, SIDES[side], across * dpr, high * dpr);
     }
     this.count();
+  }
+
+  /** A figure of several parts as the server draws it, once what was done here has arrived there. */
+  private still(side: SideName, canvas: HTMLCanvasElement): void {
+    const image = canvas.parentElement!.querySelector("img") ?? el("img", { alt: "" });
+    const signs = this.marks.shows("signs") ? "&signs" : "";
+    const src = `${this.base}/figure.svg?from=${side}${signs}&rev=${this.e.m.rev}`;
+    if (image.getAttribute("src") === src) return;
+    image.setAttribute("src", src);
+    if (!image.isConnected) canvas.after(image);
   }
 
   private paintInto(canvas: HTMLCanvasElement, side: number, w: number, h: number): void {
@@ -84,7 +100,7 @@ export class Views implements Part {
     const lines = [
       say("total.units", { Count: t.units }),
       ...split,
-      say("total.rings", { Count: this.e.m.rings.length }),
+      say("total.rings", { Count: this.e.m.rows.length }),
       say("total.sheets", { Count: t.sheets }),
     ];
     const text = lines.join("|");

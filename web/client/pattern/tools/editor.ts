@@ -140,6 +140,20 @@ export class Editor {
     this.tell("part", "selection", "focus", "figure", "look", "paint");
   }
 
+  private awaited = false;
+
+  /** The next part that this page adds is looked at once it is there. */
+  lookAtNext(): void {
+    this.awaited = true;
+  }
+
+  /** A step of this page came back that changed the parts. */
+  partsChanged(): void {
+    const newest = this.m.parts[this.m.parts.length - 1];
+    if (this.awaited && newest) this.lookAt(newest.id);
+    this.awaited = false;
+  }
+
   /** Looks at the part that a row is of, by the row's identity. */
   lookAtRow(row: number): void {
     const part = this.m.parts[this.m.partOf(row)];

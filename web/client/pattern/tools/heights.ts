@@ -24,7 +24,7 @@ export class Heights {
   private show(): void {
     const rings = this.findings.found?.size.rings;
     const text = (mm: number) => (this.unit === "inches" ? `${(mm / MM_PER_INCH).toFixed(1)}″` : String(Math.round(mm)));
-    this.stage.overlay.showLengths(!this.unit || !rings ? null : rings.map((r) => text(r.top_mm.best)));
+    this.stage.overlay.showLengths(!this.unit || !rings ? null : rings.slice(this.e.m.firstRow).map((r) => text(r.top_mm.best)));
     this.e.tell("look");
   }
 }

@@ -15,13 +15,15 @@ import { type Editor, SIDE_CHOICES } from "./editor";
 import type { Placing } from "./placing";
 import { stampPictures } from "./stamps";
 
-const OF_UNIT = ["unit.flood", "unit.ring", "unit.swap", "unit.turn", "stamp"];
-const OF_RING = ["ring.fill", "ring.above", "ring.below", "ring.duplicate", "ring.count", "ring.note", "ring.remove", "ring.show"];
+const OF_UNIT = ["unit.flood", "unit.ring", "unit.swap", "unit.turn", "stamp", "part.grow"];
+const OF_RING = ["ring.fill", "ring.above", "ring.below", "ring.duplicate", "ring.count", "ring.note", "ring.remove", "ring.show", "part.grow"];
 const MORE = [
   "all",
   "stamp",
   "paste",
   "about",
+  "part.grow",
+  "part.set_on",
   "select.all",
   "marks.signs",
   "marks.numbers",
