@@ -205,7 +205,8 @@ export class Units {
     this.apart = apart;
     for (let i = 0; i < this.standing.scene.count; i++) this.stand(i);
     for (const ring of rings)
-      for (let i = ring.first; i < ring.first + ring.count; i++) if (this.pose[i] !== AS_SENT && !this.sentLike(i, this.pose[i])) this.face(i, this.pose[i], ring);
+      for (let i = ring.first; i < ring.first + ring.count; i++)
+        if (this.pose[i] !== AS_SENT && !this.sentLike(i, this.pose[i])) this.face(i, this.pose[i], ring);
     this.matrices.needsUpdate = true;
   }
 

@@ -31,7 +31,16 @@ function standing(n: number, rings: number): Standing {
     const azimuth = (2 * Math.PI * (i % n)) / n + random(100) / 1000;
     places.set([20 * Math.sin(azimuth), 10 + 5 * Math.floor(i / n), 20 * Math.cos(azimuth), azimuth, 0.5, azimuth, 0, 0], STRIDE * i);
   }
-  const ring = (k: number) => ({ id: k + 1, part: 0, first: k * n, count: n, radius_mm: 20, y_mm: 10 + 5 * k, long_tilt: 0.5, short_tilt: 0.2 });
+  const ring = (k: number) => ({
+    id: k + 1,
+    part: 0,
+    first: k * n,
+    count: n,
+    radius_mm: 20,
+    y_mm: 10 + 5 * k,
+    long_tilt: 0.5,
+    short_tilt: 0.2,
+  });
   const scene: Scene = {
     rev: 1,
     stride: STRIDE,
@@ -112,10 +121,7 @@ test("the short side turned out faces the axis with its spine, and back again", 
   m.setDraft(new Map([[placeOf(1, 3), dab(255, 1)]]));
   assert.equal(units.repaint(m, false).turned, true);
   const [x, y, z, , , azimuth] = s.places.subarray(8 * i, 8 * i + 6);
-  near(
-    placed(units, i),
-    new Matrix4().makeRotationFromEuler(new Euler(0.2, azimuth + Math.PI, 0, "YXZ")).setPosition(x, y, z).elements,
-  );
+  near(placed(units, i), new Matrix4().makeRotationFromEuler(new Euler(0.2, azimuth + Math.PI, 0, "YXZ")).setPosition(x, y, z).elements);
   m.clearDraft();
   units.repaint(m, false);
   near(placed(units, i), was);

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Model, editsIn } from "../pattern/model/model";
+import { editsIn, Model } from "../pattern/model/model";
 import type { Symmetry } from "../pattern/model/symmetry";
 import { copyOf, freeBeside, lacking, otherSide, withTwins } from "../pattern/model/twins";
 import type { Edit, Extra } from "../wire/types";

@@ -5,7 +5,18 @@ import type { Notes } from "../../base/notes";
 import { showDialog } from "../../base/popover";
 import { type Plain, say } from "../../base/words";
 import type { Look } from "../../stand/look";
-import { type Bend, type Edit, type Extra, MAX_BEND, MAX_NAME, MAX_RINGS, MAX_TILT, MAX_UNITS, type Part, type Trial } from "../../wire/types";
+import {
+  type Bend,
+  type Edit,
+  type Extra,
+  MAX_BEND,
+  MAX_NAME,
+  MAX_RINGS,
+  MAX_TILT,
+  MAX_UNITS,
+  type Part,
+  type Trial,
+} from "../../wire/types";
 import type { Model } from "../model/model";
 import { tryEdit } from "../shaping/lookahead";
 import { freeName, type Ground, groundOf, growEdit, inTheWay, KINDS, type PartKind, takenBy, type Wish } from "../shaping/part-edits";
@@ -290,7 +301,14 @@ export class Parts {
       const to = rowsOf[whole(ring, 1, rowsOf.length) - 1].id;
       if (!part.set) return { do: "move_part", part: part.id, on: to, point: 2 * (Number(unit.value) - 1) + Number(side.value) };
       const place = centred.value === "at" ? { at: Number(at.value) - 1 } : {};
-      return { do: "move_part", part: part.id, on: to, ...place, how: how.value === "pushed" ? "pushed" : "glued", tilt: Number(tilt.value) };
+      return {
+        do: "move_part",
+        part: part.id,
+        on: to,
+        ...place,
+        how: how.value === "pushed" ? "pushed" : "glued",
+        tilt: Number(tilt.value),
+      };
     };
     this.open(say("part.move.title", { Part: part.name }), form, shown, apply, edit, "part-unit");
   }
@@ -310,12 +328,7 @@ export class Parts {
       "form",
       { class: "part-form", novalidate: true },
       el("div", { class: "part-fields" }, el("p", { class: "hint" }, say("part.bend.how")), table, more),
-      el(
-        "div",
-        { class: "part-ahead" },
-        el("label", { class: "choice" }, drag, el("span", {}, say("part.bend.drag"))),
-        shown,
-      ),
+      el("div", { class: "part-ahead" }, el("label", { class: "choice" }, drag, el("span", {}, say("part.bend.drag"))), shown),
       el("div", { class: "dialog-actions" }, apply),
     );
     const edit = (): Edit => ({

@@ -105,6 +105,11 @@ export function unitLabel(e: Editor, p: Place): string {
   if (!ring) return "";
   const cell = ring.shown[unitOf(p)];
   const colour = e.m.colours[cell & COLOUR];
-  const says = say(cell & SHORT ? "unit.short" : "unit.at", { Ring: ringOf(p) + 1, Unit: unitOf(p) + 1, Of: ring.n, Colour: colour?.name ?? "" });
+  const says = say(cell & SHORT ? "unit.short" : "unit.at", {
+    Ring: ringOf(p) + 1,
+    Unit: unitOf(p) + 1,
+    Of: ring.n,
+    Colour: colour?.name ?? "",
+  });
   return e.m.part ? say("parts.place", { Part: e.m.part.name, Where: says }) : says;
 }

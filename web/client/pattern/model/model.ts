@@ -278,7 +278,8 @@ export class Model {
     if (whole) this.rebuild();
     else if (c.paint) this.repair(c.paint);
     else if (own) this.rebuildCells();
-    if (c.front_turn !== undefined || c.front !== undefined || c.extras || c.looks || c.parts || c.title !== undefined) this.now.dirtyAll = true;
+    if (c.front_turn !== undefined || c.front !== undefined || c.extras || c.looks || c.parts || c.title !== undefined)
+      this.now.dirtyAll = true;
     if (!whole) this.setDraft(draft);
   }
 
@@ -296,7 +297,11 @@ export class Model {
 
   private rering(changed: RingWire[], order?: number[], viewed?: number): void {
     this.now.rows = reordered(this.now.rows, changed, order);
-    if (viewed !== undefined) this.viewed = Math.max(0, this.now.parts.findIndex((p) => p.id === viewed));
+    if (viewed !== undefined)
+      this.viewed = Math.max(
+        0,
+        this.now.parts.findIndex((p) => p.id === viewed),
+      );
     this.restructured();
   }
 
@@ -351,7 +356,10 @@ export class Model {
     out.now.frontTurn = c.front_turn ?? this.now.frontTurn;
     out.now.rows = reordered(this.now.rows, c.rings ?? [], c.order);
     out.now.parts = c.parts ?? this.now.parts;
-    out.viewed = Math.max(0, out.now.parts.findIndex((p) => p.id === this.part?.id));
+    out.viewed = Math.max(
+      0,
+      out.now.parts.findIndex((p) => p.id === this.part?.id),
+    );
     out.now.extras = c.extras ?? this.extras;
     out.now.looks = c.looks ?? this.looks;
     out.restructured();
@@ -458,7 +466,10 @@ export class Model {
     const at = this.byID.get(id) ?? -1;
     if (at < 0) return -1;
     let first = 0;
-    for (let k = 0; k < this.parts.length; k++) if (at < (first += this.parts[k].rows)) return k;
+    for (let k = 0; k < this.parts.length; k++) {
+      first += this.parts[k].rows;
+      if (at < first) return k;
+    }
     return 0;
   }
 
@@ -534,7 +545,10 @@ export class Model {
   openPoints(r: number): boolean[] {
     const out = new Array<boolean>(this.offering(r).offered).fill(true);
     const upon = this.upon(r);
-    if (upon >= 0) this.takenBelow(upon).forEach((unit, p) => (out[p] = unit < 0));
+    if (upon >= 0)
+      this.takenBelow(upon).forEach((unit, p) => {
+        out[p] = unit < 0;
+      });
     for (const g of this.growing(r)) for (let k = 0; k < g.points; k++) out[mod(g.first + k, out.length)] = false;
     return out;
   }

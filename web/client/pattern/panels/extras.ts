@@ -7,8 +7,8 @@ import { dot } from "../../base/popover";
 import { say } from "../../base/words";
 import type { Extra } from "../../wire/types";
 import type { Extras } from "../dialogs/extra-dialog";
-import type { Parts } from "../dialogs/part-dialog";
 import { whereIs } from "../dialogs/extra-dialog";
+import type { Parts } from "../dialogs/part-dialog";
 import type { Stage } from "../grid/stage";
 import { placeOf } from "../model/model";
 import { turnOf } from "../model/seats";
@@ -108,7 +108,8 @@ export class ExtrasPart implements Part {
         action("change", say("extras.change"), () => this.extras.change(x)),
         action("duplicate", say("extra.duplicate"), () => this.extras.duplicate(x)),
       );
-      if (x.kind === "tucked" && e.m.ringIndex(x.ring) >= 0) actions.append(action("part", say("extra.to_part"), () => this.parts.fromExtra(x)));
+      if (x.kind === "tucked" && e.m.ringIndex(x.ring) >= 0)
+        actions.append(action("part", say("extra.to_part"), () => this.parts.fromExtra(x)));
       const seat = lacking(e.m, x);
       if (seat) actions.append(action("mirror", say("extra.mirror"), () => this.extras.mirror(x, seat)));
       actions.append(action("remove", say("extra.remove"), () => e.stepExtra({ do: "remove_extra", key: x.key })));

@@ -111,8 +111,7 @@ export class Check implements Part {
     const level = el("span", { class: `level ${f.level}` }, ...shown, say(`check.${f.level}`));
     const actions = el("div", { class: "finding-actions" });
     const units = this.unitsOf(f);
-    if (units.length)
-      actions.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(units) }, say("check.show")));
+    if (units.length) actions.append(el("button", { type: "button", class: "quiet", onclick: () => this.lead(units) }, say("check.show")));
     if (f.edit && this.e.canPaint)
       actions.append(el("button", { type: "button", class: "quiet", onclick: () => void this.settle(f) }, say("check.settle")));
     return el(

@@ -21,9 +21,7 @@ export class PartsPart implements Part {
   ) {
     this.root.append(el("p", { class: "hint" }, say(e.canPaint ? "parts.how" : "parts.see")));
     if (e.canPaint)
-      this.root.append(
-        el("button", { type: "button", class: "wide-button", onclick: () => parts.grow() }, icon("plus"), say("part.grow")),
-      );
+      this.root.append(el("button", { type: "button", class: "wide-button", onclick: () => parts.grow() }, icon("plus"), say("part.grow")));
     this.root.append(this.none, this.list);
     e.on("part", () => this.update());
   }
@@ -59,7 +57,13 @@ export class PartsPart implements Part {
       "li",
       { class: here ? "extra-row here" : "extra-row" },
       el("div", { class: "extra-head" }, el("b", { dir: "auto" }, part.name)),
-      el("p", { class: "hint" }, say("parts.counts", { Units: say("total.units", { Count: this.units(part) }), Rows: part.rows }), el("br", {}), this.where(part)),
+      el(
+        "p",
+        { class: "hint" },
+        say("parts.counts", { Units: say("total.units", { Count: this.units(part) }), Rows: part.rows }),
+        el("br", {}),
+        this.where(part),
+      ),
     );
     const action = (name: string, label: string, act: () => void) => {
       const b = el(

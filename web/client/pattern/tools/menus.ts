@@ -16,7 +16,17 @@ import type { Placing } from "./placing";
 import { stampPictures } from "./stamps";
 
 const OF_UNIT = ["unit.flood", "unit.ring", "unit.swap", "unit.turn", "stamp", "part.grow"];
-const OF_RING = ["ring.fill", "ring.above", "ring.below", "ring.duplicate", "ring.count", "ring.note", "ring.remove", "ring.show", "part.grow"];
+const OF_RING = [
+  "ring.fill",
+  "ring.above",
+  "ring.below",
+  "ring.duplicate",
+  "ring.count",
+  "ring.note",
+  "ring.remove",
+  "ring.show",
+  "part.grow",
+];
 const MORE = [
   "all",
   "stamp",

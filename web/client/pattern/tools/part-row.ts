@@ -20,14 +20,16 @@ export class PartRow {
     this.root.hidden = !m.parts.length;
     const focused = this.root.contains(document.activeElement);
     this.root.replaceChildren(
-      ...m.parts.filter((p) => !p.twin).map((part) => {
-        const here = part.id === m.part?.id;
-        const twin = m.parts.find((p) => p.twin === part.id);
-        const name = twin ? say("parts.both", { Part: part.name, Twin: twin.name }) : part.name;
-        const b = el("button", { type: "button", class: "part-chip", dir: "auto", "aria-pressed": String(here) }, name);
-        onPress(b, () => this.e.lookAt(part.id));
-        return b;
-      }),
+      ...m.parts
+        .filter((p) => !p.twin)
+        .map((part) => {
+          const here = part.id === m.part?.id;
+          const twin = m.parts.find((p) => p.twin === part.id);
+          const name = twin ? say("parts.both", { Part: part.name, Twin: twin.name }) : part.name;
+          const b = el("button", { type: "button", class: "part-chip", dir: "auto", "aria-pressed": String(here) }, name);
+          onPress(b, () => this.e.lookAt(part.id));
+          return b;
+        }),
     );
     const here = this.root.querySelector<HTMLElement>("[aria-pressed=true]");
     if (focused) here?.focus({ preventScroll: true });
