@@ -161,6 +161,7 @@ class View implements Stand {
   private stand(standing: Standing): void {
     const { model, o } = this;
     this.formed();
+    this.apart.hidden = standing.scene.parts.length < 2;
     this.stage.stand(standing, model);
     set(this.stage.canvas, { "aria-label": say("stand.canvas", { Title: model.title }) });
     o.about?.(standing.scene.about);
@@ -222,7 +223,24 @@ class View implements Stand {
     for (const [name, stance] of Object.entries(VIEWS) as [keyof typeof VIEWS, Stance][]) {
       bar.append(el("button", { type: "button", class: "stand-button", onclick: () => this.glide(stance) }, say(`stand.view.${name}`)));
     }
+    this.apart.addEventListener("click", () => this.pull());
+    bar.append(this.apart);
     return bar;
+  }
+
+  /** Pulls the parts of the figure apart; a figure of one part has no such button. */
+  private readonly apart = el(
+    "button",
+    { type: "button", class: "stand-button", "aria-pressed": "false", hidden: true },
+    say("stand.apart"),
+  );
+
+  private pull(): void {
+    const on = this.apart.getAttribute("aria-pressed") !== "true";
+    set(this.apart, { "aria-pressed": String(on) });
+    this.stage.pull(on);
+    this.stage.repaint(this.model);
+    this.remark();
   }
 
   private zooms(): HTMLElement {

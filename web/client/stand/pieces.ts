@@ -22,7 +22,11 @@ export class Pieces {
   readonly mesh: Mesh<BufferGeometry, MeshLambertMaterial>;
   private readonly runs: { piece: ScenePiece; first: number; count: number; place: Matrix4 }[] = [];
 
-  constructor(scene: Scene) {
+  /** apart: how far the parts are pulled apart, 0 not at all. */
+  constructor(
+    scene: Scene,
+    private readonly apart = 0,
+  ) {
     const positions: number[] = [];
     const normals: number[] = [];
     const indices: number[] = [];
@@ -40,6 +44,9 @@ export class Pieces {
   private add(scene: Scene, piece: ScenePiece, positions: number[], normals: number[], indices: number[]): void {
     const place = new Matrix4().makeRotationFromEuler(new Euler(piece.tilt, piece.yaw, 0, "YXZ")).setPosition(piece.x, piece.y, piece.z);
     place.premultiply(new Matrix4().fromArray(scene.frames[piece.frame]));
+    const away = scene.parts[piece.part]?.apart;
+    if (away && this.apart)
+      place.premultiply(new Matrix4().makeTranslation(away[0] * this.apart, away[1] * this.apart, away[2] * this.apart));
     const flat = new ShapeGeometry(new Shape(piece.outline.map(([x, y]) => new Vector2(x, y))));
     const first = positions.length / 3;
     const count = flat.attributes.position.count;

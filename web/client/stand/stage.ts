@@ -85,15 +85,44 @@ export class Stage {
     this.clear();
     const { scene } = standing;
     this.units = new Units(standing);
-    this.pieces = new Pieces(scene);
+    this.pieces = new Pieces(scene, this.apart);
     this.shadow = ground(scene);
     this.mark = mark(scene);
     this.units.signs.on = this.signed;
     this.room.add(this.units.group, this.units.touched, this.units.signs.mesh, this.pieces.mesh, this.shadow, this.mark);
-    this.eye.setFigure(scene.height_mm, scene.radius_mm);
+    if (this.apart) this.units.pull(this.apart);
+    this.reach(scene);
     this.palette = "";
     this.repaint(model);
     this.ask();
+  }
+
+  /** Pulls the parts apart, as for a picture of how they go together, or puts them together again. */
+  pull(apart: boolean): void {
+    this.apart = apart ? 1 : 0;
+    const { units } = this;
+    if (!units) return;
+    const { scene } = units.standing;
+    units.pull(this.apart);
+    if (this.pieces) this.room.remove(this.pieces.mesh);
+    this.pieces?.dispose();
+    this.pieces = new Pieces(scene, this.apart);
+    this.room.add(this.pieces.mesh);
+    this.palette = "";
+    this.marked = -1;
+    this.reach(scene);
+    this.ask();
+  }
+  private apart = 0;
+
+  /** Tells the eye how much there is to see. */
+  private reach(scene: Scene): void {
+    let [up, aside] = [0, 0];
+    for (const { apart } of scene.parts) {
+      up = Math.max(up, apart[1] * this.apart);
+      aside = Math.max(aside, Math.hypot(apart[0], apart[2]) * this.apart);
+    }
+    this.eye.setFigure(scene.height_mm + up, scene.radius_mm + aside);
   }
 
   private clear(): void {
