@@ -84,6 +84,8 @@ var rules = map[string]rule{
 	"GET {figure}/findings":            {need: view},
 	"GET {figure}/events":              {need: view, with: "since=0"},
 
+	"GET {figure}/rings":         {need: maker},
+	"GET {figure}/rings/others":  {need: maker},
 	"POST {figure}/edits":        {need: edit, with: aStroke},
 	"POST {figure}/here":         {need: edit, with: `{"client":"client-0001","name":"","ring":1,"unit":0}`},
 	"POST {figure}/try":          {need: edit, with: `{"do":"insert_ring","above":1}`},

@@ -20,6 +20,19 @@ func (f *Figure) ringState(r *Ring) RingState {
 	return RingState{ID: r.ID, Start: r.Start, Runs: f.runs(r), After: r.After, Note: r.Note}
 }
 
+// StandingRings gives the rings of the part that stands on the table in the form of edits, for another figure to take.
+func (f *Figure) StandingRings() []RingState {
+	rings := f.Rings
+	if len(f.Parts) > 0 {
+		rings = rings[:f.Parts[0].Rows]
+	}
+	out := make([]RingState, len(rings))
+	for i := range rings {
+		out[i] = f.ringState(&rings[i])
+	}
+	return out
+}
+
 // Splice takes a stretch of rings out and puts others in, exactly as given: the form in which
 // every change of rings is taken back. Out lists the rings as they were left; units of them that
 // somebody has painted since keep their new paint where the ring stays.

@@ -290,3 +290,22 @@ func runsNow(f *figure.Figure, run figure.PaintRun) []PaintedRun {
 	}
 	return out
 }
+
+// OnShelf is a figure of the maker's shelf, for another one to take as a part.
+type OnShelf struct {
+	ID    string `json:"id"`
+	Title string `json:"title"`
+}
+
+// Rings are the rings of the part of a figure that stands on the table, and what its colours are.
+type Rings struct {
+	Title   string             `json:"title"`
+	Front   float64            `json:"front"`
+	Colours []Colour           `json:"colours"`
+	Rings   []figure.RingState `json:"rings"`
+}
+
+// RingsOf are those of a figure.
+func RingsOf(f *figure.Figure) Rings {
+	return Rings{Title: f.Title, Front: f.Front, Colours: ColoursOf(f), Rings: f.StandingRings()}
+}

@@ -41,6 +41,8 @@ func (s *room) open() kernel.Room {
 		kernel.Get(kernel.OfFigure+"/pattern.svg", kernel.NeedsView, s.patternPicture),
 		kernel.Get(kernel.OfFigure+"/pattern", kernel.NeedsView, s.patternPrint),
 		kernel.Get(kernel.OfFigure+"/state", kernel.NeedsView, s.state),
+		kernel.Get(kernel.OfFigure+"/rings", kernel.NeedsMaker, s.rings),
+		kernel.Get(kernel.OfFigure+"/rings/others", kernel.NeedsMaker, s.others),
 		kernel.Get(kernel.OfFigure+"/events", kernel.NeedsView, s.events),
 		kernel.Get(kernel.OfFigure+"/findings", kernel.NeedsView, s.Kept(s.findings)),
 		kernel.Post(kernel.OfFigure+"/try", kernel.NeedsEdit, s.try),

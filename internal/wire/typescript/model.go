@@ -20,7 +20,7 @@ import (
 // roots are the types that travel by themselves; whatever they hold comes along.
 var roots = []any{
 	wire.State{}, wire.EditsAsk{}, wire.EditsAnswer{}, wire.Problem{}, wire.TryAsk{}, wire.Trial{}, wire.HereAsk{},
-	wire.HistoryList{}, wire.Found{}, wire.Scene{}, wire.ReadyPaper{},
+	wire.HistoryList{}, wire.Found{}, wire.Scene{}, wire.ReadyPaper{}, wire.OnShelf{}, wire.Rings{},
 }
 
 // names are those types that go by another name in TypeScript, where there is one room for all: Go tells them apart

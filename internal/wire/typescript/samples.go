@@ -226,6 +226,8 @@ func fromFigure() (map[string][]string, error) {
 	state.Power = store.PowerEdit
 	out := map[string][]string{
 		"StateWire": {literal(state)},
+		"OnShelf":   {literal(wire.OnShelf{ID: "abc", Title: f.Title})},
+		"Rings":     {literal(wire.RingsOf(f))},
 		"Found":     {literal(wire.Found{Rev: 3, Findings: findings.Check(f, gauge), Size: shape.Estimate(f, gauge)})},
 		"Scene":     {literal(wire.Scene{Scene: shape.Place(f, gauge).Scene(f), About: []string{}})},
 	}

@@ -256,6 +256,11 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {},
     {},
   ],
+  OnShelf: [
+    {"id":"text 2","title":"text 3"},
+    {"id":"text 2","title":"text 3"},
+    {"id":"abc","title":"Sample"},
+  ],
   OrderColours: [
     {"do":"order_colours","ids":["text 3","text 4"]},
     {"do":"order_colours","ids":["text 3"]},
@@ -350,6 +355,11 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
   RingWire: [
     {"id":2,"start":3,"cells":"text 4","takes":"text 5","sides":"text 6","free":[[9,10],[12,13]],"from":15.5,"edges":[17,18],"open":true,"after":"text 20","note":"text 21"},
     {"id":2,"cells":"text 3"},
+  ],
+  Rings: [
+    {"title":"text 2","front":3.5,"colours":[{"id":"text 6","name":"text 7","hex":"text 8","sign":"text 9","own_sign":true},{"id":"text 12","name":"text 13","hex":"text 14","sign":"text 15","own_sign":true}],"rings":[{"id":19,"start":20,"runs":[{"n":23,"colour":"text 24","takes":25,"side":"long","skip":27},{"n":29,"colour":"text 30","takes":31,"side":"long","skip":33}],"after":"text 34","note":"text 35"},{"id":37,"start":38,"runs":[{"n":41,"colour":"text 42","takes":43,"side":"long","skip":45},{"n":47,"colour":"text 48","takes":49,"side":"long","skip":51}],"after":"text 52","note":"text 53"}]},
+    {"title":"text 2","front":3.5,"colours":[{"id":"text 6","name":"text 7","hex":"text 8","sign":"text 9"}],"rings":[{"id":12,"runs":[{}]}]},
+    {"title":"Sample","front":0,"colours":[{"id":"a","name":"Brick","hex":"#a63a2b","sign":"B"},{"id":"b","name":"Chalk","hex":"#f4efe6","sign":"#","own_sign":true}],"rings":[{"id":1,"runs":[{"n":6,"colour":"a","side":"long"}]},{"id":2,"start":1,"runs":[{"n":3,"colour":"a","takes":2,"side":"long"},{"n":3,"colour":"b","takes":2,"side":"short"}]},{"id":3,"start":1,"runs":[{"n":1,"colour":"b","takes":3,"side":"long"},{"n":1,"colour":"b","takes":1,"side":"long"},{"n":3,"colour":"a","takes":2,"side":"long"},{"skip":2}],"after":"open out","note":"top"}]},
   ],
   Run: [
     {"n":2,"colour":"text 3","takes":4,"side":"short","skip":6},

@@ -333,6 +333,12 @@ export interface MoveRings {
 /** Nothing is an event that says only that it happened. */
 export type Nothing = Record<string, never>;
 
+/** OnShelf is a figure of the maker's shelf, for another one to take as a part. */
+export interface OnShelf {
+  id: string;
+  title: string;
+}
+
 /** OrderColours puts the papers in another order. IDs must name each of them once. */
 export interface OrderColours {
   do: "order_colours";
@@ -517,6 +523,14 @@ export interface RingWire {
   open?: boolean;
   after?: string;
   note?: string;
+}
+
+/** Rings are the rings of the part of a figure that stands on the table, and what its colours are. */
+export interface Rings {
+  title: string;
+  front: number;
+  colours: Colour[];
+  rings: RingState[];
 }
 
 /** Run is a stretch of a ring: N units of one colour, takes and side, or Skip points left free. Its JSON form is that of the document, with defaults written out only where they differ. */
@@ -854,6 +868,7 @@ export interface Wire {
   MovePart: MovePart;
   MoveRings: MoveRings;
   Nothing: Nothing;
+  OnShelf: OnShelf;
   OrderColours: OrderColours;
   Outline: Outline;
   Paint: Paint;
@@ -877,6 +892,7 @@ export interface Wire {
   RingSize: RingSize;
   RingState: RingState;
   RingWire: RingWire;
+  Rings: Rings;
   Run: Run;
   Scene: Scene;
   SceneExtra: SceneExtra;
@@ -963,6 +979,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   MovePart: { fields: { do: { one: ["move_part"] }, part: "number", on: "number" }, may: { point: "number", at: "number", how: { one: ["glued","pushed"] }, tilt: "number" } },
   MoveRings: { fields: { do: { one: ["move_rings"] }, rings: { list: "number" }, above: "number" }, may: {} },
   Nothing: { fields: {}, may: {} },
+  OnShelf: { fields: { id: "string", title: "string" }, may: {} },
   OrderColours: { fields: { do: { one: ["order_colours"] }, ids: { list: "string" } }, may: {} },
   Outline: { one: ["disc","oval","triangle","bar"] },
   Paint: { fields: { do: { one: ["paint"] }, runs: { list: { of: "EditRun" } } }, may: {} },
@@ -986,6 +1003,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   RingSize: { fields: { ring: "number", units: "number", diameter_mm: { of: "Range" }, top_mm: { of: "Range" } }, may: { part: "string" } },
   RingState: { fields: { id: "number", runs: { list: { of: "Run" } } }, may: { start: "number", after: "string", note: "string" } },
   RingWire: { fields: { id: "number", cells: "string" }, may: { start: "number", takes: "string", sides: "string", free: { list: { tuple: "number", n: 2 } }, from: "number", edges: { list: "number" }, open: "boolean", after: "string", note: "string" } },
+  Rings: { fields: { title: "string", front: "number", colours: { list: { of: "Colour" } }, rings: { list: { of: "RingState" } } }, may: {} },
   Run: { fields: {}, may: { n: "number", colour: "string", takes: "number", side: { one: ["long","short"] }, skip: "number" } },
   Scene: { fields: { stride: "number", count: "number", unit: { of: "SceneUnit" }, frames: { list: { list: "number" } }, parts: { list: { of: "ScenePart" } }, rings: { list: { of: "SceneRing" } }, extras: { list: { of: "SceneExtra" } }, pieces: { list: { of: "ScenePiece" } }, height_mm: "number", radius_mm: "number", calibrated: "boolean", low: "number", high: "number", rev: "number", about: { list: "string" } }, may: {} },
   SceneExtra: { fields: { key: "number", part: "number", first: "number", count: "number" }, may: {} },

@@ -5,6 +5,7 @@ import type { Notes } from "../../base/notes";
 import { showDialog } from "../../base/popover";
 import { type Plain, say } from "../../base/words";
 import type { Look } from "../../stand/look";
+import { answer, readList } from "../../wire/door";
 import {
   type Bend,
   type Edit,
@@ -15,6 +16,7 @@ import {
   MAX_TILT,
   MAX_UNITS,
   type Part,
+  type Rings,
   type Trial,
 } from "../../wire/types";
 import type { Model } from "../model/model";
@@ -146,10 +148,32 @@ export class Parts {
     const free = el("input", { type: "checkbox", id: "part-free" });
     const freeText = el("span", {});
     const freeRow = el("label", { class: "choice", hidden: true }, free, freeText);
+    const copy = choice("part-copy", [["", say("part.copy.tube")]], "");
+    let rings: Rings | undefined;
+    const borrow = async () => {
+      rings = undefined;
+      const res = copy.value ? await fetch(`/d/${copy.value}/rings`).catch(() => null) : null;
+      if (res?.ok) rings = await answer("Rings", res);
+      fit();
+      ahead.later();
+    };
+    copy.addEventListener("change", (ev) => {
+      ev.stopPropagation();
+      void borrow();
+    });
+    const copyField = field("part-copy", say("part.copy"), copy);
+    if (this.base.startsWith("/d/"))
+      void fetch(`${this.base}/rings/others`)
+        .then(async (res) => {
+          if (res.ok) for (const f of readList("OnShelf", await res.text())) copy.append(el("option", { value: f.id }, f.title));
+        })
+        .catch(() => undefined);
+    else copyField.hidden = true;
     const points = el("div", { class: "row" }, field("part-unit", say("part.unit"), unit), field("part-side", say("part.side"), side));
     const set = el(
       "div",
       {},
+      copyField,
       el("div", { class: "row" }, field("part-place", say("part.place"), centred), field("part-at", say("part.at"), at)),
       el("div", { class: "row" }, field("part-how", say("part.how"), how), field("part-tilt", say("part.tilt"), tilt)),
       el("div", { class: "notice warning" }, el("p", {}, say("part.caution"))),
@@ -192,12 +216,14 @@ export class Parts {
       at: centred.value === "at" ? Number(at.value) - 1 : null,
       how: how.value === "pushed" ? "pushed" : "glued",
       tilt: Number(tilt.value),
+      rings: kindNow() === "set" ? rings : undefined,
     });
     const fit = () => {
       const k = kindNow();
       points.hidden = k === "set";
       set.hidden = k !== "set";
-      units.closest<HTMLElement>(".field")!.hidden = k === "chain";
+      units.closest<HTMLElement>(".field")!.hidden = k === "chain" || (k === "set" && !!rings);
+      rows.closest<HTMLElement>(".field")!.hidden = k === "set" && !!rings;
       at.closest<HTMLElement>(".field")!.hidden = centred.value !== "at";
       const g = groundNow();
       const way = k === "set" ? [] : inTheWay(m, g);

@@ -1,5 +1,6 @@
 // What is asked for of parts: where one would grow, which points are free there, and what has to be left out so that they are.
-import type { As, Edit, SetOn } from "../../wire/types";
+import { newID } from "../../base/dom";
+import type { As, Edit, Rings, SetOn } from "../../wire/types";
 import { mod } from "../model/mod";
 import { type Model, type Place, ringOf, unitOf } from "../model/model";
 
@@ -82,6 +83,8 @@ export interface Wish {
   at: number | null;
   how: How;
   tilt: number;
+  /** The rings of another figure, in place of a plain tube. */
+  rings?: Rings;
 }
 
 /** The edit that makes a part. */
@@ -89,6 +92,7 @@ export function growEdit(m: Model, w: Wish): Edit {
   const on = m.rings[w.ground.ring].id;
   if (w.kind === "set") {
     const at = w.at === null ? {} : { at: w.at };
+    if (w.rings) return borrowed(m, w, on, w.rings);
     return { do: "set_on", on, ...at, how: w.how, tilt: w.tilt, name: w.name, colour: w.colour, units: w.units, rows: w.rows };
   }
   const as: As = w.kind;
@@ -96,6 +100,26 @@ export function growEdit(m: Model, w: Wish): Edit {
   const upon = m.upon(w.ground.ring);
   const way = w.free ? inTheWay(m, { ...w.ground, units: w.units }) : [];
   return way.length ? { do: "batch", edits: [...leaveOut(m, upon, way), grow] } : grow;
+}
+
+/** The edit that sets a copy of another figure on; colours that this one lacks come along. */
+function borrowed(m: Model, w: Wish, on: number, other: Rings): Edit {
+  const used = new Set(other.rings.flatMap((r) => r.runs.map((run) => run.colour ?? "")));
+  const edits: Edit[] = [];
+  const to = new Map<string, string>();
+  for (const c of other.colours.filter(({ id }) => used.has(id))) {
+    const same = m.colours.find((own) => own.hex.toLowerCase() === c.hex.toLowerCase());
+    const id = same?.id ?? `c${newID().slice(0, 8)}`;
+    if (!same) edits.push({ do: "add_colour", id, name: c.name, hex: c.hex });
+    to.set(c.id, id);
+  }
+  const rings = other.rings.map((r) => ({
+    ...r,
+    runs: r.runs.map((run) => (run.colour ? { ...run, colour: to.get(run.colour) ?? w.colour } : run)),
+  }));
+  const at = w.at === null ? {} : { at: w.at };
+  const set: Edit = { do: "set_on", on, ...at, how: w.how, tilt: w.tilt, name: w.name, colour: w.colour, rings, front: other.front };
+  return edits.length ? { do: "batch", edits: [...edits, set] } : set;
 }
 
 /** A name that no part has yet: the given one, or with a number. */
