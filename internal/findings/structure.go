@@ -14,6 +14,7 @@ import (
 
 const (
 	fewUnits     = 6  // fewer in a ring hardly close to a tube: common practice
+	fewGrown     = 4  // and of a tube that grows from points, such as an ear: common practice
 	mostNamed    = 8  // units that a finding names one by one
 	longStraight = 40 // rings of a straight wall after which it gets weak: from memory
 )
@@ -89,9 +90,13 @@ func (c *checker) rings() {
 // smallRings notes stretches of rings with fewer than 6 units, of parts that close.
 func (c *checker) smallRings() {
 	c.eachPart(func(first, end int) {
+		few := fewUnits
+		if c.f.Footing(first).Grows() {
+			few = fewGrown
+		}
 		for i := first; i < end; {
 			to, least := i, math.MaxInt
-			for to < end && len(c.f.Rings[to].Cells) < fewUnits && !c.f.Open(to) {
+			for to < end && len(c.f.Rings[to].Cells) < few && !c.f.Open(to) {
 				least = min(least, len(c.f.Rings[to].Cells))
 				to++
 			}
@@ -105,7 +110,7 @@ func (c *checker) smallRings() {
 				case bottom:
 					rule = "few_units.bottom"
 				}
-				c.add(Warning, rule, Practice, i+1, c.where(i), "Ring", c.first(i, to-1), "Last", c.f.RowName(to-1), "Units", least, "Few", fewUnits)
+				c.add(Warning, rule, Practice, i+1, c.where(i), "Ring", c.first(i, to-1), "Last", c.f.RowName(to-1), "Units", least, "Few", few)
 			}
 			i = to + 1
 		}

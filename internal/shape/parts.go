@@ -13,8 +13,8 @@ import (
 // wide row follows a cone, as a wall that is pressed does, so that each unit stays above the points it takes.
 //
 // A tube that grows from a stretch of points closes above the stretch's middle: its first row stands half way between where its
-// points are and where the closed circle wants it (from memory; the paper of both gives way). What is set on stands with its
-// lowest corners on the points of the row it is set on.
+// points are and where the closed circle wants it (from memory; the paper of both gives way). What is glued on stands with its
+// lowest corners on the points of the row it is set on; what is pushed on goes over them, as a next ring does.
 
 // part places the rows of a part; nil is the whole of a figure of one part.
 func (p *Placement) part(f *figure.Figure, u *figure.Unrolled, k int) {
@@ -178,6 +178,9 @@ func (p *Placement) setting(f *figure.Figure, u *figure.Unrolled, part *figure.P
 			down, _ := b.rises(tiltOf(side, p.leanOf(f, first)))
 			y = math.Max(y, down)
 		}
+	}
+	if part.Set.How == figure.PushedOn { // its pockets go over the points, as those of a next ring
+		y = math.Min(y, p.Gauge.Rise.Best)
 	}
 	return p.newFrame(there), y
 }

@@ -110,7 +110,7 @@ export class Parts {
       first,
     );
     const name = el("input", { type: "text", id: "part-name", value: freeName(m, say(`part.name.${first}`)), maxlength: MAX_NAME });
-    const ring = number("part-ring", ground.ring + 1, 1, m.rings.length);
+    const ring = number("part-ring", first === "set" ? m.rings.length : ground.ring + 1, 1, m.rings.length);
     const unit = number("part-unit", (ground.point >> 1) + 1, 1, m.rings[ground.ring].n);
     const side = choice(
       "part-side",
@@ -245,6 +245,7 @@ export class Parts {
     kind.addEventListener("change", () => {
       const k = kindNow();
       if (KINDS.some((other) => name.value === freeName(m, say(`part.name.${other}`)))) name.value = freeName(m, say(`part.name.${k}`));
+      if (k === "set") ring.value = String(m.rings.length); // on top of what is there
       units.value = String(USUAL[k].units);
       rows.value = String(USUAL[k].rows);
     });
@@ -524,6 +525,10 @@ export class Parts {
       shown?.classList.toggle("none", wrong);
       if (!wrong && look) await look.show(step);
     };
+    const later = () => {
+      clearTimeout(timer);
+      timer = window.setTimeout(() => void now(), WAIT_MS);
+    };
     if (shown)
       void import("../../stand/look")
         .then((loaded) => {
@@ -531,14 +536,11 @@ export class Parts {
           look = new loaded.Look(this.base, this.e.m, say("part.ahead"), o.drag);
           look.drags(dragging);
           shown.replaceChildren(look.root);
-          void look.show(edit());
+          later();
         })
         .catch(() => shown.replaceChildren(el("p", { class: "hint" }, say("stand.no_3d" satisfies Plain))));
     return {
-      later: () => {
-        clearTimeout(timer);
-        timer = window.setTimeout(() => void now(), WAIT_MS);
-      },
+      later,
       refuse,
       drags: (on) => {
         dragging = on;
