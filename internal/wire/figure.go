@@ -221,14 +221,19 @@ func roundTurn(t float64) float64 { return math.Round(t*EdgesInTurn) / EdgesInTu
 func ChangeOf(f *figure.Figure, ch figure.Change) Change {
 	w := Change{}
 	whole := map[figure.RingID]bool{}
-	if len(ch.Rings) > 0 || ch.Front || ch.Parts {
+	if len(ch.Rings) > 0 || ch.Front || ch.Parts || ch.Order {
 		u := figure.Unroll(f)
 		if ch.Parts || len(f.Parts) > 0 {
 			parts := PartsOf(f, u)
 			w.Parts = &parts
 		}
+		changed := map[figure.RingID]bool{}
 		for _, id := range ch.Rings {
-			if i, there := f.RingIndex(id); there {
+			changed[id] = true
+		}
+		for i := range f.Rings {
+			id := f.Rings[i].ID
+			if changed[id] || id < 0 { // where twins stand and what they show follows from others
 				whole[id] = true
 				w.Rings = append(w.Rings, RingOf(f, u, i))
 			}
@@ -236,8 +241,11 @@ func ChangeOf(f *figure.Figure, ch figure.Change) Change {
 		front, turn := f.Front, roundTurn(u.FrontTurn())
 		w.Front, w.FrontTurn = &front, &turn
 	}
-	if ch.Order {
-		w.Order = f.Keys().Rings
+	if ch.Order || ch.Parts { // the rows of a twin come and go with it
+		w.Order = make([]figure.RingID, len(f.Rings))
+		for i := range f.Rings {
+			w.Order[i] = f.Rings[i].ID
+		}
 	}
 	if ch.Colours {
 		w.Colours = ColoursOf(f)
