@@ -51,6 +51,6 @@ func TestNewShelfOpensWithTheDemoFigures(t *testing.T) {
 	require.NoError(t, stock(ctx, kept))
 	designs, err := kept.List(ctx, false)
 	require.NoError(t, err)
-	require.Len(t, designs, 4) // issue 2: four figures of our own scenario
+	require.Len(t, designs, 6) // figures of our own scenario
 	assert.Equal(t, shelf.Demo()[0].Figure.Title, designs[0].Title)
 }

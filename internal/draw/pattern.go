@@ -17,9 +17,10 @@ type PatternOptions struct {
 	Width  float64        // of one unit of the widest ring, mm; 0 for 5 mm
 	Say    *words.Speaker // nil for English
 
-	untitled bool // the heading stands elsewhere
-	piece    int  // of a figure of several parts, only that part, counted from 1; its rows may be chosen with part
-	part     bool // rings from … to−1 (counted from 0) alone, without a heading
+	untitled bool    // the heading stands elsewhere
+	across   float64 // mm that the patterns of parts may be wide together; 0 for as wide as the widest
+	piece    int     // of a figure of several parts, only that part, counted from 1; its rows may be chosen with part
+	part     bool    // rings from … to−1 (counted from 0) alone, without a heading
 	from, to int
 	cut      bool    // of those, only what stands between two shares of the way around
 	left     float64 // shares of the way around, from the left edge (the back), 0 … 1

@@ -128,7 +128,7 @@ func patternOfParts(f *figure.Figure, o PatternOptions) *Drawing {
 		drawn[k] = newPattern(f, one).draw()
 		width = math.Max(width, drawn[k].Width)
 	}
-	width = math.Max(width, 110)
+	width = math.Max(math.Max(width, 110), o.across)
 	out := NewDrawing(width, 0, o.Say.T("draw.pattern.title", "Title", f.Title))
 	t := newTypesetter(A4, "", nil)
 	y := margin

@@ -50,7 +50,7 @@ func (h *handout) onePage() bool {
 	h.turn()
 	h.heading(h.f.Title, 8, 0)
 	for cell := largestCell; cell >= leastCell; cell *= 0.95 {
-		d := Pattern(h.f, PatternOptions{Signs: true, Legend: true, Width: cell, Say: h.say, untitled: true})
+		d := Pattern(h.f, PatternOptions{Signs: true, Legend: true, Width: cell, Say: h.say, untitled: true, across: h.inner()})
 		if d.Width <= h.inner() && d.Height <= h.bottom()-h.y {
 			h.d.Place(d, pageBorder+(h.inner()-d.Width)/2, h.y, 1)
 			return true

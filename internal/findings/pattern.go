@@ -32,7 +32,7 @@ func (c *checker) look(ring, unit int) look {
 func (c *checker) pattern() {
 	c.eachPart(func(first, end int) {
 		c.low, c.high, c.front = first, end, c.u.PartFront(c.f.PartOf(first))
-		if part := c.partOf(first); part == nil || !part.Open && part.Twin == 0 { // a wing is not like itself about its middle
+		if part := c.partOf(first); part == nil || part.Grows == 0 && part.Twin == 0 { // a wing or an ear is not like itself about its middle
 			c.patternOfPart()
 		}
 	})

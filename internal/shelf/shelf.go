@@ -1,4 +1,4 @@
-// Package shelf holds the demo figures that a new shelf opens with: four figures of the folding club
+// Package shelf holds the demo figures that a new shelf opens with: six figures of the folding club
 // of a small seaside library, our own designs. The documents in testdata/shelf are the truth.
 package shelf
 
@@ -10,7 +10,7 @@ import (
 )
 
 // names is the order of the shelf.
-var names = []string{"puffin", "lighthouse", "honey-jar", "octopus"}
+var names = []string{"puffin", "swan", "lighthouse", "honey-jar", "octopus", "hare"}
 
 // Figure is one demo figure: a short name that fits a file or an address, its document, and what the
 // document says.

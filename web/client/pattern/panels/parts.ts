@@ -60,7 +60,10 @@ export class PartsPart implements Part {
       el(
         "p",
         { class: "hint" },
-        say("parts.counts", { Units: say("total.units", { Count: this.units(part) }), Rows: part.rows }),
+        say("parts.counts", {
+          Units: say("total.units", { Count: this.units(part) }),
+          Rows: say(part.open ? "parts.rows" : "total.rings", { Count: part.rows }),
+        }),
         el("br", {}),
         this.where(part),
       ),
