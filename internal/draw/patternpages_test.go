@@ -80,9 +80,17 @@ func TestSmallPatternIsOnePage(t *testing.T) {
 			require.Len(t, pages, 1, demo.Name)
 		}
 		require.LessOrEqual(t, len(pages), len(demo.Figure.Parts)+1, demo.Name)
-		got := texts(pages[0])
-		assert.Contains(t, got, demo.Figure.Title)
-		assert.Contains(t, got, strconv.Itoa(len(demo.Figure.Rings)))
+		assert.Contains(t, texts(pages[0]), demo.Figure.Title)
+		var got []string
+		for _, p := range pages {
+			got = append(got, texts(p)...)
+		}
+		for i := range demo.Figure.Rings {
+			assert.Contains(t, got, strconv.Itoa(demo.Figure.RowNumber(i)))
+		}
+		for _, part := range demo.Figure.Parts {
+			assert.Contains(t, strings.Join(got, "\n"), "Pattern of "+part.Name)
+		}
 		insidePages(t, pages, AnyPage)
 	}
 }
