@@ -64,6 +64,9 @@ func (p *profile) reach() {
 
 // measure says a length, and where extras are measured too, that they are.
 func (p *profile) measure(say *words.Speaker, mm float64, extras bool) string {
+	if extras && len(p.size.Rings) > 0 && p.size.Rings[0].Part != "" {
+		return say.T("draw.profile.with_parts", "MM", wholeText(mm))
+	}
 	if extras {
 		return say.T("draw.profile.with_extras", "MM", wholeText(mm))
 	}

@@ -61,7 +61,10 @@ export class Views implements Part {
     const { m } = this.e;
     if (!m.rings.length) return;
     const dpr = Math.min(2, devicePixelRatio || 1);
-    if (this.thumb.offsetParent) this.paintInto(this.thumb, 0, 64 * dpr, 76 * dpr);
+    if (this.thumb.offsetParent) {
+      if (m.parts.length) this.paintWhole(64 * dpr, 76 * dpr);
+      else this.paintInto(this.thumb, 0, 64 * dpr, 76 * dpr);
+    }
     if (!this.visible() || !this.root.isConnected) return;
     const across = Math.max(90, Math.min(150, (this.root.clientWidth - 40) / 2));
     const room = (this.root.parentElement!.clientHeight - BESIDE_VIEWS) / 2;
@@ -78,6 +81,23 @@ export class Views implements Part {
     }
     this.count();
   }
+
+  /** The thumb of a figure of several parts shows all of it, as the shelf does. */
+  private paintWhole(w: number, h: number): void {
+    const src = `${this.base}/picture.svg?rev=${this.e.m.rev}`;
+    if (this.whole === src) return;
+    this.whole = src;
+    const image = new Image();
+    image.onload = () => {
+      if (this.whole !== src) return;
+      this.thumb.width = Math.round(w);
+      this.thumb.height = Math.round(h);
+      const side = Math.min(w, h);
+      this.thumb.getContext("2d")?.drawImage(image, (w - side) / 2, (h - side) / 2, side, side);
+    };
+    image.src = src;
+  }
+  private whole = "";
 
   /** A figure of several parts as the server draws it, once what was done here has arrived there. */
   private still(side: SideName, canvas: HTMLCanvasElement): void {
