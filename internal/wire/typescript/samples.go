@@ -203,6 +203,16 @@ const document = `{"tuckring":1,"title":"Sample","unit":{"long_mm":74,"short_mm"
 {"start":1,"runs":[{"n":1,"colour":"b","takes":3},{"n":1,"colour":"b","takes":1},{"n":3,"colour":"a"},{"skip":2}],"after":"open out","note":"top"}],
 "extras":[{"kind":"tucked","name":"Wing","colour":"a","units":3,"ring":2,"at":1.5},{"kind":"glued","name":"Eye","ring":2,"at":0,"diameter_mm":9}]}`
 
+// ofParts is a figure of several parts: a body, a wing with its twin, a chain, and a head that is set on.
+const ofParts = `{"tuckring":2,"title":"Swan","unit":{"long_mm":52,"short_mm":37},
+"colours":[{"id":"a","name":"Chalk","hex":"#f4efe6"},{"id":"b","name":"Orange","hex":"#e0662a"}],
+"parts":[{"id":"body","name":"Body","front":5.5,"rings":[{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":12,"colour":"a"}]},{"runs":[{"n":12,"colour":"a"}]}]},
+{"id":"wing","name":"Right wing","grows":{"on":"body","ring":3,"point":13},"bend":[{"rows":2,"out":6}],
+"rows":[{"runs":[{"n":3,"colour":"a"},{"n":1,"colour":"b"}]},{"runs":[{"skip":1},{"n":3,"colour":"a"},{"skip":1}]}]},
+{"id":"wing2","name":"Left wing","twin":"wing"},
+{"id":"neck","name":"Neck","grows":{"on":"body","ring":3,"point":11},"chain":[{"n":3,"colour":"a"},{"n":1,"colour":"b"}]},
+{"id":"head","name":"Head","set":{"on":"neck","ring":4,"how":"glued","tilt":20},"front":1.5,"rings":[{"runs":[{"n":6,"colour":"a"}]}]}]}`
+
 // changes are edits of the document that change one thing or another.
 var changes = []figure.Edit{
 	&figure.Paint{Runs: []figure.PaintRun{{Ring: 1, At: 1, N: 2, Colour: "b"}, {Ring: 2, At: 0, N: 1, Side: "short"}}},
@@ -231,6 +241,14 @@ func fromFigure() (map[string][]string, error) {
 		"Found":     {literal(wire.Found{Rev: 3, Findings: findings.Check(f, gauge), Size: shape.Estimate(f, gauge)})},
 		"Scene":     {literal(wire.Scene{Scene: shape.Place(f, gauge).Scene(f), About: []string{}})},
 	}
+	parts, err := figure.Read([]byte(ofParts))
+	if err != nil {
+		return nil, err
+	}
+	swan := wire.StateOf(store.Now{Figure: parts, Rev: 1}, totals)
+	swan.Power = store.PowerEdit
+	out["StateWire"] = append(out["StateWire"], literal(swan))
+	out["Scene"] = append(out["Scene"], literal(wire.Scene{Scene: shape.Place(parts, gauge).Scene(parts), About: []string{}}))
 	for _, edit := range changes {
 		g := f.Clone()
 		_, change, err := figure.Apply(g, edit)

@@ -16,16 +16,13 @@ export class Footing {
     readonly row: Ring | null,
     /** The row is the first of a part that grows: it takes some of the points, and no balance binds it. */
     readonly grows = false,
+    /** The row below as people count, in its part; 0 on the table. */
+    readonly number = ring + 1,
   ) {}
 
   /** Whether the row takes no points: it stands on the table. */
   get onTable(): boolean {
     return this.row === null;
-  }
-
-  /** The row below as people count; 0 on the table. */
-  get number(): number {
-    return this.ring + 1;
   }
 
   /** How many units the row below has. */

@@ -645,7 +645,7 @@ export class Model {
     for (const part of this.parts.slice(0, this.viewed)) this.low += part.rows;
     this.window = this.parts.length ? this.now.rows.slice(this.low, this.low + this.parts[this.viewed].rows) : this.now.rows;
     const on = this.part?.on;
-    const ground = on ? new Footing(-1, this.row(on) ?? null, true) : TABLE;
+    const ground = on ? new Footing(-1, this.row(on) ?? null, true, this.numberOf(on)) : TABLE;
     this.footings = this.rings.map((_, r) => (r ? new Footing(r - 1, this.rings[r - 1]) : ground));
     this.scale = unitsInTurn(this.rings);
     this.taken = [];
