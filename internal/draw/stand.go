@@ -275,7 +275,7 @@ var (
 func (s *stage) rings() {
 	for _, away := range []bool{true, false} {
 		for ring := range s.standing() {
-			if s.p.Rings[ring].Loose() || away && !s.insideShows(ring) {
+			if !s.p.Rings[ring].Around() || away && !s.insideShows(ring) {
 				continue
 			}
 			if !away {
@@ -291,7 +291,7 @@ func (s *stage) rings() {
 func (s *stage) patches() {
 	const across, bands = 60, 100
 	rings := s.standing()
-	if s.p.Rings[0].Loose() {
+	if !s.p.Rings[0].Around() {
 		return // it is bent, and drawn as the other parts are
 	}
 	n := min(rings, bands)
@@ -506,18 +506,18 @@ func (s *stage) findRoofs() {
 	}
 	reach, low := make([]float64, len(s.p.Rings)), make([]float64, len(s.p.Rings))
 	for k, r := range s.p.Rings {
-		if r.Loose() {
+		if !r.Around() {
 			continue
 		}
 		reach[k], low[k], _ = s.extent(s.p.Spots[r.First : r.First+1])
 	}
 	for i, e := range s.p.Extras {
-		if s.p.Rings[s.ringOf[e.ID]].Loose() {
+		if !s.p.Rings[s.ringOf[e.ID]].Around() {
 			continue
 		}
 		out, _, top := s.extent(s.p.Spots[e.First : e.First+e.Count])
 		for k, r := range s.p.Rings {
-			if !r.Loose() && r.Y > s.p.Spots[e.First].Y && reach[k] > out+hangsOver*s.leg && low[k] < top {
+			if r.Around() && r.Y > s.p.Spots[e.First].Y && reach[k] > out+hangsOver*s.leg && low[k] < top {
 				s.roofs[i] = k
 				break
 			}

@@ -64,7 +64,7 @@ func (s *stage) parts(behind bool, most int) {
 		}
 		for row := first; row < first+rows; row++ {
 			r := &s.p.Rings[row]
-			if !r.Loose() {
+			if r.Around() {
 				continue
 			}
 			for unit := (each - 1) / 2 % r.Count; unit < r.Count; unit += each {

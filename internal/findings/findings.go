@@ -108,7 +108,7 @@ func Check(f *figure.Figure, g shape.Gauge) []Finding {
 	if faults := f.Validate(); len(faults) > 0 {
 		return ofFaults(faults)
 	}
-	c := &checker{f: f, u: figure.Unroll(f), placed: shape.Place(f, g), list: []Finding{}, closing: map[figure.PartID]float64{}}
+	c := &checker{f: f, u: figure.Unroll(f), placed: shape.Place(f, g), list: []Finding{}}
 	c.unit()
 	c.rings()
 	c.parts()
@@ -169,10 +169,9 @@ type checker struct {
 	placed *shape.Placement
 	list   []Finding
 
-	touches   *figure.Touches           // see touching
-	closing   map[figure.PartID]float64 // by how much the wall under a tube that grows is drawn together, mm
-	low, high int                       // rows of the part whose pattern is looked at
-	front     float64                   // and where its front is
+	touches   *figure.Touches // see touching
+	low, high int             // rows of the part whose pattern is looked at
+	front     float64         // and where its front is
 }
 
 // add notes a finding; its sentences are findings.RULE and findings.RULE.fix with the given values.

@@ -20,8 +20,10 @@ func (c *checker) parts() {
 		if part.Grows != 0 {
 			c.singlePoints(part)
 		}
-		if by := c.closing[part.ID]; by >= closeMM {
-			c.add(Hint, "closes", Memory, part.First+1, c.where(part.First), "Part", part.Name, "By", mm(math.Round(by)))
+		for _, d := range c.placed.Drawn {
+			if d.Part == part.ID && d.MM >= closeMM {
+				c.add(Hint, "closes", Memory, part.First+1, c.where(part.First), "Part", part.Name, "By", mm(math.Round(2*d.MM)))
+			}
 		}
 		c.droops(k)
 	}

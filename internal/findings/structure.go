@@ -242,10 +242,6 @@ func (c *checker) misfits(i int) {
 	for k, m := range list {
 		units[k], away = m.Unit, math.Max(away, m.AwayMM)
 	}
-	if part := c.partOf(i); part != nil && !part.Open && part.Grows != 0 && i < part.First+2 {
-		c.closing[part.ID] = math.Max(c.closing[part.ID], away)
-		return
-	}
 	rule := "misfit"
 	if len(list) > 1 {
 		rule = "misfit.units"

@@ -87,6 +87,9 @@ func (p *Placement) Crowded(f *figure.Figure, ring int) (units []int, closest fl
 		here, next := &p.Spots[r.First+k], &p.Spots[r.First+(k+1)%r.Count]
 		turn := (next.Azimuth - here.Azimuth) / (2 * math.Pi)
 		apart := (turn - math.Floor(turn)) * 2 * math.Pi * r.RadiusMM
+		if r.own != nil { // drawn together: as the units stand
+			apart = math.Sqrt(square(next.X-here.X) + square(next.Y-here.Y) + square(next.Z-here.Z))
+		}
 		if r.Count > 1 && apart < crowdedBelow*p.Gauge.Pitch.Best {
 			units, closest = append(units, k), math.Min(closest, apart)
 		}

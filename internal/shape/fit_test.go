@@ -17,9 +17,6 @@ const quarterLeg = 0.25
 
 func worstAway(p *Placement, f *figure.Figure) (legs float64, ring int) {
 	for i := range f.Rings {
-		if grownTube(f, i) {
-			continue // the wall below is drawn together there: see findings' "closes"
-		}
 		for _, away := range p.Away(f, i) {
 			if away/p.Measures.LegMM > legs {
 				legs, ring = away/p.Measures.LegMM, i+1
@@ -174,13 +171,4 @@ func TestPlainRingsEvenOut(t *testing.T) {
 			}
 		}
 	}
-}
-
-// grownTube says whether a row is one of the first two of a tube that grows from a stretch of points.
-func grownTube(f *figure.Figure, row int) bool {
-	if len(f.Parts) == 0 {
-		return false
-	}
-	part := &f.Parts[f.PartOf(row)]
-	return part.Grows != 0 && !part.Open && row < part.First+2
 }

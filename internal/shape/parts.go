@@ -12,8 +12,7 @@ import (
 // they grow from, and every bend turns the row, with all above it, about the points of the row below. Bent outwards or inwards a
 // wide row follows a cone, as a wall that is pressed does, so that each unit stays above the points it takes.
 //
-// A tube that grows from a stretch of points closes above the stretch's middle: its first row stands half way between where its
-// points are and where the closed circle wants it (from memory; the paper of both gives way). What is glued on stands with its
+// A tube that grows from a stretch of points closes above the stretch's middle, and draws the wall together: see closing.go. What is glued on stands with its
 // lowest corners on the points of the row it is set on; what is pushed on goes over them, as a next ring does.
 
 // part places the rows of a part; nil is the whole of a figure of one part.
@@ -135,20 +134,25 @@ func (p *Placement) tube(f *figure.Figure, u *figure.Unrolled, part *figure.Part
 	there = there.turned([3]float64{}, rightward, below.Lean)
 	turn0 := rowMiddle(u, part.First)
 	p.closedRows(f, u, part, part.First, part.Rows, turn0, p.newFrame(there), p.Gauge.Rise.Best)
-
+	c := closing{base: base, there: there, front: middle[0], length: n * below.perTurn * below.RadiusMM * meanArc(u, f, base), radius: p.Rings[part.First].RadiusMM}
+	c.plan(p, f, part)
+	p.Drawn = append(p.Drawn, Drawn{part.ID, c.most})
 	r := &p.Rings[part.First]
 	sl, cl := math.Sincos(below.Lean)
 	radius, y := below.RadiusMM+p.Gauge.Rise.Best*sl, below.Y+p.Gauge.Rise.Best*cl
 	r.own = make([]Spot, len(azimuths))
+	done := 1 - c.step
 	for k, azimuth := range azimuths {
 		s := spotAt(r, r.azimuth(u.Middle(part.First, k)))
 		sin, cos := math.Sincos(azimuth)
 		wall := p.Frames[r.In].Back(p.Frames[below.In].Place([3]float64{radius * sin, y, radius * cos}))
-		s.X, s.Y, s.Z = (s.X+wall[0])/2, (s.Y+wall[1])/2, (s.Z+wall[2])/2
-		s.Azimuth = (s.Azimuth + azimuth - middle[0]) / 2
+		s.X, s.Y, s.Z = wall[0]+done*(s.X-wall[0]), wall[1]+done*(s.Y-wall[1]), wall[2]+done*(s.Z-wall[2])
+		facing := azimuth - middle[0]
+		s.Azimuth = facing + done*(s.Azimuth-facing)
 		s.Yaw = s.Azimuth
 		r.own[k] = s
 	}
+	p.drawTogether(f, u, &c)
 }
 
 // setting is the frame of a part that is set on, and how high its first row stands in it.

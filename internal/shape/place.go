@@ -44,8 +44,11 @@ type RingSpot struct {
 	// A turn is the direction at0 + (turn − turn0) · perTurn from the frame's axis, in radians.
 	at0, turn0, perTurn float64
 	line                bool   // its units stand in a line
-	own                 []Spot // where its units stand, when not simply on the circle: the first row of a tube that grows
+	own                 []Spot // where its units stand, when not simply on the circle: in and under a tube that grows
 }
+
+// Around says that the row stands around the figure's own axis, be it drawn together here or there.
+func (r *RingSpot) Around() bool { return r.In == Standing && !r.line }
 
 // azimuth is the direction of a turn from the axis of the row's frame, in radians.
 func (r *RingSpot) azimuth(turn float64) float64 { return r.at0 + (turn-r.turn0)*r.perTurn }
@@ -63,6 +66,7 @@ type Placement struct {
 	Spots    []Spot // the units of all rings, bottom ring first, each from its seam, then the tucked extras' units
 	Extras   []ExtraSpot
 	Pieces   []Piece
+	Drawn    []Drawn // parts that draw the wall below them together
 	Hanging  []Hang  // extras and parts that reach further down than the part on the table
 	Size     Size    // what a ruler reads on it
 	RadiusMM float64 // of the outermost corner of all, from the axis
@@ -256,8 +260,13 @@ func (p *Placement) stand(f *figure.Figure, u *figure.Unrolled) {
 // lift moves the whole figure up.
 func (p *Placement) lift(by float64) {
 	for i := range p.Rings {
-		if p.Rings[i].In == Standing {
-			p.Rings[i].Y += by
+		r := &p.Rings[i]
+		if r.In != Standing {
+			continue
+		}
+		r.Y += by
+		for k := range r.own {
+			r.own[k].Y += by
 		}
 	}
 	for i := range p.Spots {
