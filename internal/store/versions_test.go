@@ -40,11 +40,12 @@ type shownDesign struct {
 // with undo, redo and versions brought back among them, by its maker and then a guest, past a snapshot; a lighthouse
 // painted by three people in turn; a puffin that was put away; links of each power, working and turned off;
 // settings; and, from 33a5f5c on, swatches. a247704 is the first that kept figures, d451141 the first with packed strokes, 2187873 the
-// last before units leaned, 584a04d the first that kept signs from older versions.
+// last before units leaned, 584a04d the first that kept signs from older versions. bb798fe: a swan and a hare of several parts, made in the browser, and
+// then by a second person parts taken off, brought back, moved, set on and renamed.
 func TestDatabasesOfEarlierVersionsShowWhatTheyShowed(t *testing.T) {
 	files, err := filepath.Glob("testdata/versions/*.db.gz")
 	require.NoError(t, err)
-	require.Len(t, files, 8)
+	require.Len(t, files, 9)
 	for _, file := range files {
 		t.Run(filepath.Base(file), func(t *testing.T) {
 			raw, err := os.ReadFile(strings.TrimSuffix(file, ".db.gz") + ".json")
