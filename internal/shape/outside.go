@@ -87,18 +87,13 @@ type outside struct {
 	across, top      []float64 // of every ring's units alone
 }
 
-// outside measures the figure. The units of rings are measured ring by ring, extras' unit by unit.
+// outside measures the figure. The units of rings around the axis are measured ring by ring, extras' unit by unit, and so are those of
+// loose rows where they may be the outermost or the highest (see measureLoose).
 func (p *Placement) outside(f *figure.Figure, u *figure.Unrolled) outside {
 	out := outside{across: make([]float64, len(p.Rings)), top: make([]float64, len(p.Rings))}
 	b, all, rings := bodyOf(p.Solid), &shadow{}, make([]ringReach, len(p.Rings))
 	for i := range p.Rings {
 		if p.Rings[i].Loose() {
-			own := &shadow{}
-			for s := range p.eachUnit(f, u, i) {
-				out.top[i] = math.Max(out.top[i], p.addSpot(b, own, &s))
-			}
-			out.across[i], out.height = own.width(), math.Max(out.height, out.top[i])
-			all.merge(own)
 			continue
 		}
 		rings[i] = p.ringReach(b, f.Rings[i].Cells, i)
@@ -114,6 +109,7 @@ func (p *Placement) outside(f *figure.Figure, u *figure.Unrolled) outside {
 	for i := range p.Pieces {
 		out.height = math.Max(out.height, p.addPiece(all, &p.Pieces[i]))
 	}
+	p.measureLoose(f, u, b, all, &out)
 	out.radius = math.Max(out.radius, all.most)
 	for i := range rings { // only rings that can be wider together with something else than a ring is alone
 		if !p.Rings[i].Loose() && rings[i].most()+out.radius > out.diameter {

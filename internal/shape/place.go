@@ -231,6 +231,9 @@ func (p *Placement) stand(f *figure.Figure, u *figure.Unrolled) {
 			if !p.Rings[i].Loose() {
 				continue
 			}
+			if r := p.roomOf(f, u, i, reach); r.middle[1]-r.up >= math.Min(low, rings) {
+				continue // it hangs nowhere as low
+			}
 			for s := range p.eachUnit(f, u, i) {
 				if p.Middle(&s)[1]-reach < math.Min(low, rings) {
 					low = math.Min(low, p.lowOfSpot(b, &s))
@@ -325,24 +328,28 @@ func (p *Placement) units(f *figure.Figure, u *figure.Unrolled, ring int) {
 
 // eachUnit gives the spots of a row's units, from its seam on.
 func (p *Placement) eachUnit(f *figure.Figure, u *figure.Unrolled, ring int) iter.Seq[Spot] {
-	r := &p.Rings[ring]
 	return func(yield func(Spot) bool) {
-		for i, c := range f.Rings[ring].Cells {
-			var s Spot
-			if r.own != nil {
-				s = r.own[i]
-			} else {
-				s = spotAt(r, r.azimuth(u.Middle(ring, i)))
-			}
-			s.Tilt, s.Colour = r.Tilt[c.Side], c.Colour
-			if c.Side == figure.Short {
-				s.Yaw += math.Pi
-			}
-			if !yield(s) {
+		for i := range f.Rings[ring].Cells {
+			if !yield(p.unitAt(f, u, ring, i)) {
 				return
 			}
 		}
 	}
+}
+
+// unitAt gives the spot of a unit of a row, from its seam.
+func (p *Placement) unitAt(f *figure.Figure, u *figure.Unrolled, ring, unit int) (s Spot) {
+	r, c := &p.Rings[ring], &f.Rings[ring].Cells[unit]
+	if r.own != nil {
+		s = r.own[unit]
+	} else {
+		s = spotAt(r, r.azimuth(u.Middle(ring, unit)))
+	}
+	s.Tilt, s.Colour = r.Tilt[c.Side], c.Colour
+	if c.Side == figure.Short {
+		s.Yaw += math.Pi
+	}
+	return s
 }
 
 // spotAt is a place on the circle of a row's points, in a direction from its axis in radians.

@@ -29,12 +29,6 @@ func (s *shadow) add(x, z float64) {
 	}
 }
 
-func (s *shadow) merge(o *shadow) {
-	for _, c := range o.corners {
-		s.add(c[0], c[1])
-	}
-}
-
 // left is twice the area of a triangle, positive when c lies to the left of the way from a to b.
 func left(a, b, c [2]float64) float64 {
 	return (b[0]-a[0])*(c[1]-a[1]) - (b[1]-a[1])*(c[0]-a[0])
