@@ -123,21 +123,21 @@ func (p *Placement) outside(f *figure.Figure, u *figure.Unrolled) outside {
 // ringReach is how far the units of a ring reach: with their long and with their short side out, 0 where there is none.
 type ringReach struct {
 	spot       *RingSpot
+	of         body
 	far, aside [2]float64      // see reach
-	outline    [2][][2]float64 // of a unit seen from above: mm to its right and out of the circle
+	outline    [2][][2]float64 // of a unit seen from above, once asked for: mm to its right and out of the circle
 	top        float64         // mm over the table
 }
 
 func (p *Placement) ringReach(b body, cells []figure.Cell, ring int) (out ringReach) {
 	r := &p.Rings[ring]
-	out.spot = r
+	out.spot, out.of = r, b
 	for _, side := range []figure.Side{figure.Long, figure.Short} {
 		if hasSide(cells, side) {
 			tilt := r.Tilt[side]
 			_, up := b.rises(tilt)
 			out.top = math.Max(out.top, r.Y+up)
 			out.far[side], out.aside[side] = b.reach(r.RadiusMM, tilt, side == figure.Short)
-			out.outline[side] = b.fromAbove(tilt, side == figure.Short)
 		}
 	}
 	return out
@@ -159,6 +159,9 @@ func (r *ringReach) across(cells []figure.Cell, u *figure.Unrolled, ring int) fl
 // addTo adds the outermost corners of the ring's units to a shadow.
 func (r *ringReach) addTo(all *shadow, cells []figure.Cell, u *figure.Unrolled, ring int) {
 	for k, c := range cells {
+		if r.outline[c.Side] == nil {
+			r.outline[c.Side] = r.of.fromAbove(r.spot.Tilt[c.Side], c.Side == figure.Short)
+		}
 		at := r.spot.azimuth(u.Middle(ring, k))
 		sin, cos := math.Sincos(at)
 		for _, v := range r.outline[c.Side] {

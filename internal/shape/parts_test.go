@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"math"
 	"os"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -179,10 +180,22 @@ func TestSizeOfPartsIsThatOfTheModelFile(tt *testing.T) {
 		for _, unit := range model(tt, f) {
 			all = append(all, unit...)
 		}
-		for i, c := range all {
+		// Only corners far enough from the axis can be one end of the widest pair: the other is at most most away from it.
+		most, far := 0.0, all[0]
+		for _, c := range all {
 			low, high = math.Min(low, c[1]), math.Max(high, c[1])
+			if away := math.Hypot(c[0], c[2]); away > most {
+				most, far = away, c
+			}
+		}
+		apart := func(a, b [3]float64) float64 { return math.Hypot(a[0]-b[0], a[2]-b[2]) }
+		for _, c := range all {
+			wide = math.Max(wide, apart(c, far))
+		}
+		all = slices.DeleteFunc(all, func(c [3]float64) bool { return math.Hypot(c[0], c[2])+most < wide })
+		for i, c := range all {
 			for _, d := range all[:i] {
-				wide = math.Max(wide, math.Hypot(c[0]-d[0], c[2]-d[2]))
+				wide = math.Max(wide, apart(c, d))
 			}
 		}
 		require.InDelta(t, 0, low, 1e-3)
