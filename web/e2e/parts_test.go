@@ -358,3 +358,46 @@ func TestMakerMakesASwanByKeys(t *testing.T) {
 	isTheSwan(t, kept(t, app, base))
 	maker.View("swan-by-keys")
 }
+
+// The line over the points that a part takes leads to the part, and what stands under its first row leads back; taking a part
+// off, with its twin, is one step that one undo takes back; somebody else who looks at the wing sees it go and come.
+func TestGoingFromPartToPartIsOnePress(t *testing.T) {
+	app := e2e.Start(t)
+	base := app.KeepDemo(t)["swan"]
+	maker, friend := app.Desk(t), app.Desk(t)
+	for _, who := range []*e2e.Person{maker, friend} {
+		who.Open(base)
+		who.Until("the editor is there", "document.querySelector('.pattern.ready [role=gridcell]')")
+	}
+	looksAt := func(who *e2e.Person, name string) {
+		who.Until(name+" is looked at", "document.querySelector('.part-chip[aria-pressed=true]')?.textContent === "+strconv.Quote(name))
+	}
+	cell := func(ring, unit int) []float64 {
+		inSight(maker, ring, unit)
+		return e2e.Eval[[]float64](maker, `(() => { const b = document.querySelector('[role=gridcell][tabindex="0"]').getBoundingClientRect(); return [b.left, b.top, b.right, b.bottom]; })()`)
+	}
+	at := cell(6, 16)
+	maker.PressAt(e2e.Point{X: at[2], Y: at[1] - 4})
+	looksAt(maker, "Neck")
+	at = cell(1, 1)
+	maker.PressAt(e2e.Point{X: (at[0] + at[2]) / 2, Y: at[3] + 16})
+	looksAt(maker, "Body")
+
+	lookAtPart(friend, "Right wing + Left wing")
+	looksAt(friend, "Right wing + Left wing")
+	part(maker, "parts")
+	maker.Press("Take off: Right wing")
+	settled(maker)
+	looksAt(friend, "Body")
+	friend.Until("no wing is left", "![...document.querySelectorAll('.part-chip')].some(b => b.textContent.includes('wing'))")
+	assert.Equal(t, 385-2*91, kept(t, app, base).Units())
+	maker.Press("Undo")
+	settled(maker)
+	friend.Until("the wings are back", "[...document.querySelectorAll('.part-chip')].some(b => b.textContent === 'Right wing + Left wing')")
+	assert.Equal(t, 385, kept(t, app, base).Units())
+	part(maker, "stand")
+	maker.Until("all parts stand in 3D", "document.querySelector('.stand.beside canvas[data-calls]')")
+	assert.LessOrEqual(t, e2e.Eval[int](maker, "+document.querySelector('.stand.beside canvas').dataset.calls"), 8, "draw calls")
+	maker.Press("Pull apart")
+	maker.View("apart")
+}
