@@ -67,7 +67,7 @@ export class Cells {
     }
     this.root.replaceChildren(...rows);
     this.root.setAttribute("aria-rowcount", String(total));
-    this.root.setAttribute("aria-colcount", String(e.m.widest));
+    this.root.setAttribute("aria-colcount", String(Math.max(...e.m.rings.map((r) => r.n))));
   }
 
   private cell(p: Place): HTMLElement {
