@@ -7,7 +7,7 @@ import { barButton } from "./buttons";
 import type { Editor } from "./editor";
 import type { Placing } from "./placing";
 
-const SELECTED = ["block.fill", "block.move", "block.copy", "cut", "block.flip", "select.none"];
+const SELECTED = ["block.fill", "block.move", "block.copy", "cut", "block.flip", "part.grow", "select.none"];
 const HELD = ["place.put", "place.flip", "place.other", "place.finish", "place.cancel"];
 
 export class Bar {
