@@ -7,7 +7,7 @@ import { Deciders } from "../../base/listeners";
 import type { Marks } from "../../base/marks";
 import { trace } from "../../base/trace";
 import { say } from "../../base/words";
-import type { Extra, Look, Person } from "../../wire/types";
+import type { Extra, Look, Part, Person } from "../../wire/types";
 import { unitUnder } from "../model/lattice";
 import { bandOf, CARD, flatCorners, isPiece, leafFill, within } from "../model/looks";
 import { type Place, placeOf, ringOf, unitOf } from "../model/model";
@@ -557,11 +557,12 @@ export class Overlay {
         const from = v.x(offering.turn(g.first % offering.offered));
         let to = v.x(offering.turn((g.first + g.points - 1) % offering.offered));
         if (to < from) to += v.turnPx;
-        for (const by of to > v.midX + v.turnPx / 2 ? [0, -v.turnPx] : [0]) this.door(from + by, to + by, high - 3, g.part.name, g.part.id);
+        const room = e.m.upon(r) < 0 ? Infinity : to - from + v.unit / 2;
+        for (const by of to > v.midX + v.turnPx / 2 ? [0, -v.turnPx] : [0]) this.door(from + by, to + by, high - 3, room, g.part);
       }
       for (const part of e.m.setOn(r)) {
         const x = v.x(part.set?.centred ? e.m.frontTurn : turnOf(ring, part.set?.at ?? 0));
-        this.door(x - v.unit / 2, x + v.unit / 2, high - 3, part.name, part.id);
+        this.door(x - v.unit / 2, x + v.unit / 2, high - 3, e.m.upon(r) < 0 ? Infinity : v.unit, part);
       }
     });
     this.standsOn();
@@ -570,7 +571,8 @@ export class Overlay {
   /** Lines that lead to another part when they are pressed. */
   private doors: { left: number; right: number; top: number; bottom: number; part: number }[] = [];
 
-  private door(from: number, to: number, y: number, name: string, part: number): void {
+  /** room is how wide its name may be: no wider than the opening that the part grows in. */
+  private door(from: number, to: number, y: number, room: number, part: Part): void {
     const { c, v } = this;
     c.strokeStyle = this.inks.card;
     c.lineCap = "round";
@@ -589,14 +591,26 @@ export class Overlay {
     c.textAlign = "center";
     c.textBaseline = "bottom";
     const middle = (from + to) / 2;
-    const wide = c.measureText(name).width / 2 + 4;
+    const name = this.fitting(part.name, room - 8);
+    const wide = name ? c.measureText(name).width / 2 + 4 : 0;
     c.fillStyle = this.inks.card;
     c.fillRect(middle - wide, y - 20, 2 * wide, 15);
     c.fillStyle = this.inks.accent;
     c.fillText(name, middle, y - 5);
     const left = Math.min(from - 4, middle - wide, middle - 12);
     const right = Math.max(to + 4, middle + wide, middle + 12);
-    if (right > RULER && left < v.width) this.doors.push({ left: Math.max(left, RULER), right, top: y - 22, bottom: y + 4, part });
+    // In an opening the hand meets the line from below, where no unit is.
+    const low = room < Infinity ? v.ringPx : 4;
+    if (right > RULER && left < v.width)
+      this.doors.push({ left: Math.max(left, RULER), right, top: y - 22, bottom: y + low, part: part.id });
+  }
+
+  /** As much of a name as there is room for; nothing where that is too little to be read. */
+  private fitting(name: string, room: number): string {
+    if (this.c.measureText(name).width <= room) return name;
+    const letters = [...name];
+    while (letters.length && this.c.measureText(`${letters.join("")}…`).width > room) letters.pop();
+    return letters.length > 2 ? `${letters.join("").trimEnd()}…` : "";
   }
 
   /** The points and the row that the part in view stands on. */
@@ -622,8 +636,9 @@ export class Overlay {
     if (carrier) this.doors.push({ left: middle - wide - 6, right: middle + wide + 6, top: y - 6, bottom: y + 20, part: carrier.id });
   }
 
-  /** The part that a pixel leads to, −1 where none. */
+  /** The part that a pixel leads to, −1 where none: a unit that is there comes first, so that all can be painted. */
   doorAt(x: number, y: number): number {
+    if (unitUnder(this.e.m, this.v.spot(x, y), 1) >= 0) return -1;
     for (const d of this.doors) if (x >= d.left && x <= d.right && y >= d.top && y <= d.bottom) return d.part;
     return -1;
   }
