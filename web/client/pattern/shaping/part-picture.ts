@@ -33,7 +33,7 @@ export function groundPicture(m: Model, g: Ground, rows: readonly Ring[], label:
   const turnPx = row.around * UNIT;
   const x = (turn: number) => WIDE / 2 + half(turn - centre) * turnPx;
   const shown = rows.slice(0, ROWS);
-  const tall = (shown.length + 1.6) * HIGH + 8;
+  const tall = (shown.length + 2) * HIGH + 8;
   const svg = make("svg", { viewBox: `0 0 ${WIDE} ${tall}`, class: "ground-picture", role: "img", "aria-label": label });
   const diamond = (ring: Ring, u: number, high: number, name: string) => {
     const at = x(ring.middle(u));
@@ -47,7 +47,8 @@ export function groundPicture(m: Model, g: Ground, rows: readonly Ring[], label:
     for (let u = 0; u < ring.n; u++) diamond(ring, u, k + 1, "new");
   });
   for (let p = 0; p < offering.offered; p++) {
-    const at = x(turnOf(p));
+    const unit = row.middle(p >> 1); // beside its unit, which may stand at the edge where the ring is cut open
+    const at = x(unit) + half(turnOf(p) - unit) * turnPx;
     if (at < 0 || at > WIDE) continue;
     const name = chosen.has(p) ? (open[p] ? "chosen" : "clash") : open[p] ? "free" : "taken";
     svg.append(make("circle", { cx: at, cy: tall - 4 - 1.5 * HIGH, r: 2.6, class: name }));
