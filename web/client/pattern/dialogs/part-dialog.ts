@@ -388,7 +388,7 @@ export class Parts {
       });
       return el(
         "div",
-        { class: "bend-row" },
+        { class: "bend-row", role: "group", "aria-label": say("part.bend.row", { Number: k + 1 }) },
         pick,
         input("rows", 1, MAX_RINGS, 1, say("part.bend.rows")),
         input("out", -MAX_BEND, MAX_BEND, 1, say("part.bend.out")),

@@ -61,7 +61,7 @@ export class PartsPart implements Part {
         "p",
         { class: "hint" },
         say("parts.counts", {
-          Units: say("total.units", { Count: this.units(part) }),
+          Units: say("parts.units", { Count: this.units(part) }),
           Rows: say(part.open ? "parts.rows" : "total.rings", { Count: part.rows }),
         }),
         el("br", {}),
