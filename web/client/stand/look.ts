@@ -17,7 +17,6 @@ export class Look {
   /** drag is told how far the hand went, in CSS pixels, while it drags; without it the hand turns the figure. */
   constructor(
     private readonly base: string,
-    private readonly model: Model,
     label: string,
     private readonly drag?: (dx: number, dy: number) => void,
   ) {
@@ -55,8 +54,8 @@ export class Look {
     this.stage.canvas.classList.toggle("paints", on);
   }
 
-  /** Shows the figure as it would be after an edit; what cannot be, or not be asked, leaves the one that is there. */
-  async show(edit: Edit): Promise<void> {
+  /** Shows the figure as it would be after an edit, then; what cannot be, or not be asked, leaves the one that is there. */
+  async show(edit: Edit, then: Model): Promise<void> {
     this.asked?.abort();
     this.asked = new AbortController();
     const { signal } = this.asked;
@@ -70,7 +69,7 @@ export class Look {
       if (!res.ok) return;
       const standing = readStanding(await res.arrayBuffer());
       if (signal.aborted) return;
-      this.stage.stand(standing, this.model);
+      this.stage.stand(standing, then);
       this.root.dataset.shows = String(standing.scene.count);
     } catch {
       // gone, or asked for anew

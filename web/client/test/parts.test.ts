@@ -150,3 +150,12 @@ test("units above that take the points are left out first, in one step", () => {
   assert.equal(freeName(m, "Neck"), "Neck 2");
   assert.equal(freeName(m, "Fin"), "Fin");
 });
+
+test("a look ahead knows the colours that the change brings", () => {
+  const m = swan();
+  const plum = { id: "plum", name: "Plum", hex: "#6b2b5e", sign: "P" };
+  const then = m.after({ colours: [...m.colours, plum] });
+  assert.equal(then.colours[then.indexOfColour("plum")].hex, "#6b2b5e");
+  assert.equal(m.indexOfColour("plum"), -1, "the figure itself has none");
+  assert.equal(m.after({}).indexOfColour(m.colours[1].id), 1);
+});

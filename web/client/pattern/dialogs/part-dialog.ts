@@ -222,6 +222,8 @@ export class Parts {
       const k = kindNow();
       points.hidden = k === "set";
       set.hidden = k !== "set";
+      apply.textContent = say(k === "set" ? "part.make_set" : "part.make");
+      colour.closest<HTMLElement>(".field")!.hidden = k === "set" && !!rings;
       units.closest<HTMLElement>(".field")!.hidden = k === "chain" || (k === "set" && !!rings);
       rows.closest<HTMLElement>(".field")!.hidden = k === "set" && !!rings;
       at.closest<HTMLElement>(".field")!.hidden = centred.value !== "at";
@@ -523,7 +525,7 @@ export class Parts {
       const wrong = refuse(trial);
       o.show?.(trial);
       shown?.classList.toggle("none", wrong);
-      if (!wrong && look) await look.show(step);
+      if (!wrong && look) await look.show(step, this.e.m.after(trial?.change ?? {}));
     };
     const later = () => {
       clearTimeout(timer);
@@ -533,7 +535,7 @@ export class Parts {
       void import("../../stand/look")
         .then((loaded) => {
           if (ended) return;
-          look = new loaded.Look(this.base, this.e.m, say("part.ahead"), o.drag);
+          look = new loaded.Look(this.base, say("part.ahead"), o.drag);
           look.drags(dragging);
           shown.replaceChildren(look.root);
           later();

@@ -352,7 +352,8 @@ export class Model {
   /** The figure as it would be after a change: a model to be looked at only. */
   after(c: Change): Model {
     const out = new Model();
-    out.now.colours = this.colours;
+    out.now.colours = c.colours ?? this.colours;
+    out.colourIndex = new Map(out.colours.map((colour, i) => [colour.id, i]));
     out.now.frontTurn = c.front_turn ?? this.now.frontTurn;
     out.now.rows = reordered(this.now.rows, c.rings ?? [], c.order);
     out.now.parts = c.parts ?? this.now.parts;
