@@ -23,8 +23,11 @@ func (f *Figure) carryExtras(s *stack, old *Unrolled, fresh [][]arc) ([]Extra, e
 			return nil, Faults{{Ring: x.Ring, Where: "extras", What: words.T("figure.extra_holds_ring", "Ring", x.Ring, "Name", x.Name), Fix: words.T("figure.extra_holds_ring.fix")}}
 		}
 		if len(was.Cells) != len(s.rings[n].Cells) {
-			off := fromFront(placeTurn(old.arcs[x.RingIndex()], x.At) - old.fronts[f.PartOf(x.RingIndex())])
-			x.At = placeAside(fresh[n], s.frontTurn(n), off)
+			if turn := placeTurn(old.arcs[x.RingIndex()], x.At); s.open(n) {
+				x.At = placeInLine(fresh[n], turn)
+			} else {
+				x.At = placeAside(fresh[n], s.frontTurn(n), fromFront(turn-old.fronts[f.PartOf(x.RingIndex())]))
+			}
 		}
 		x.Ring = n + 1
 	}
@@ -62,6 +65,19 @@ func placeAside(arcs []arc, front, off float64) float64 {
 	return best
 }
 
+// placeInLine is the place of an open row that stands nearest to where another did, in the circle that both stand in; of two
+// equally near ones the left one.
+func placeInLine(arcs []arc, turn float64) float64 {
+	best, least := 0.0, math.Inf(1)
+	for k := range 2*len(arcs) - 1 {
+		at := float64(k) / 2
+		if miss := math.Abs(fromFront(placeTurn(arcs, at) - turn)); miss < least-1e-9 {
+			best, least = at, miss
+		}
+	}
+	return best
+}
+
 // carryPlace keeps a place by angle when a ring's count changes, to the nearest half unit.
 func carryPlace(at float64, from, to int) float64 {
 	if from == to {
@@ -93,7 +109,7 @@ func (f *Figure) carryParts(s *stack) (was []PartPlace) {
 			if from, to := len(f.Rings[before].Cells), len(s.rings[now].Cells); from != to || part.Set.At != old.Set.At {
 				at := old.Set.At
 				if place.At = &at; !s.exact && from != to {
-					part.Set.At = carryPlace(at, from, to)
+					part.Set.At = min(carryPlace(at, from, to), s.lastPlace(now))
 				}
 			}
 		}
@@ -102,6 +118,15 @@ func (f *Figure) carryParts(s *stack) (was []PartPlace) {
 		}
 	}
 	return was
+}
+
+// lastPlace is the last place of a row: after the last unit of a ring, the middle of the last unit of an open row.
+func (p pile) lastPlace(row int) float64 {
+	last := float64(len(p.rings[row].Cells) - 1)
+	if p.open(row) {
+		return last
+	}
+	return last + 0.5
 }
 
 // PartPlace puts the front of a part back, and the place where it is set on.

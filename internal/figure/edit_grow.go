@@ -285,11 +285,10 @@ func (f *Figure) setting(on int, at *float64, how How, tilt float64) (*Setting, 
 
 // placeOnRow checks a place of a row: an open one ends at the middle of its last unit.
 func (f *Figure) placeOnRow(where string, at float64, row int) error {
-	n := len(f.Rings[row].Cells)
-	if f.Open(row) && at > float64(n-1) {
-		return refuse(where, words.T("figure.number", "Found", shortest(at)), words.T("figure.place_in_line.fix", "High", n-1))
+	if last := f.pile().lastPlace(row); f.Open(row) && at > last {
+		return refuse(where, words.T("figure.number", "Found", shortest(at)), words.T("figure.place_in_line.fix", "High", shortest(last)))
 	}
-	return placeFault(where, at, n)
+	return placeFault(where, at, len(f.Rings[row].Cells))
 }
 
 func numberFault(where string, found, low, high float64) Faults {

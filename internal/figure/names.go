@@ -86,6 +86,10 @@ func (f *Figure) NameFaults() Faults {
 	for i, e := range f.Extras {
 		names = append(names, namePart{"extras[" + strconv.Itoa(i) + "].name", e.Name, MaxName})
 	}
+	for i, p := range f.Parts {
+		at := "parts[" + strconv.Itoa(i) + "]."
+		names = append(names, namePart{at + "id", p.Code, MaxName}, namePart{at + "name", p.Name, MaxName})
+	}
 	r := &reader{}
 	for _, n := range names {
 		if what, fix, bad := NameFault(n.text, n.limit, true); bad {
@@ -126,6 +130,14 @@ func newName(e Edit) (n namePart, ok bool) {
 		return namePart{"extra.name", e.Extra.Name, MaxName}, true
 	case *EditExtra:
 		return namePart{"extra.name", e.Extra.Name, MaxName}, true
+	case *Grow:
+		return namePart{"name", e.Name, MaxName}, true
+	case *SetOn:
+		return namePart{"name", e.Name, MaxName}, true
+	case *AddTwin:
+		return namePart{"name", e.Name, MaxName}, true
+	case *EditPart:
+		return namePart{"name", e.Name, MaxName}, true
 	}
 	return namePart{}, false
 }

@@ -83,7 +83,7 @@ func drawPartEdit(t *rapid.T, f *Figure, comes bool) Edit {
 		v := float64(rapid.IntRange(0, 2*len(f.Rings[row].Cells)-1).Draw(t, "at")) / 2
 		return &v
 	}
-	last := 9
+	last := 12
 	if comes {
 		last = 5
 	}
@@ -105,6 +105,16 @@ func drawPartEdit(t *rapid.T, f *Figure, comes bool) Edit {
 		return &MovePart{Part: part(), On: on, Point: &point}
 	case 8:
 		return &MovePart{Part: part(), On: on, At: at(), How: GluedOn}
+	case 9:
+		return &EditPart{Part: StandingPart, Name: rapid.SampledFrom([]string{"Trunk", "Body"}).Draw(t, "name")}
+	case 10:
+		x := ExtraState{Kind: Glued, Name: "eye", Diameter: 8, Ring: on}
+		if place := at(); place != nil {
+			x.At = *place
+		}
+		return &AddExtra{Extra: x}
+	case 11:
+		return &SetCount{Rings: []RingID{on}, Units: rapid.IntRange(1, 9).Draw(t, "count")}
 	default:
 		return &EditPart{Part: part(), Name: "Tail", Bend: []Bend{{Rows: 2, Out: 6, Right: -3}}}
 	}
@@ -308,7 +318,7 @@ func TestAFigureOfOnePartIsWrittenAsVersionOne(t *testing.T) {
 	assert.Equal(t, 1.0, alone.Front)
 }
 
-// Newer documents are refused as long as nothing but this package knows of parts.
+// A part that came and was worked on since stays; once the work is taken back, it goes.
 func TestAnUndoOfAPartSparesWhatOthersHaveDoneSince(t *testing.T) {
 	f := plain(24, 3)
 	back, _, err := Apply(f, &Grow{On: f.Rings[2].ID, Point: 5, As: AsWing, Units: 4, Rows: 4, Colour: "brick", Name: "Wing"})
@@ -337,5 +347,53 @@ func TestATwinFollowsItsPart(t *testing.T) {
 	before := string(f.Write())
 	_, _, err := Apply(f, &SetFront{Front: 9})
 	assert.ErrorContains(t, err, "takes too", "the twin would come to stand on the neck")
+	assert.Equal(t, before, string(f.Write()))
+}
+
+// An open row ends at its last unit: what is placed on it stays on it when the row gets shorter, over the unit that stands
+// nearest to where it was, and the figure can be read again (found by an attack: the place lay past the end).
+func TestWhatIsPlacedOnAnOpenRowStaysOnItWhenItGetsShorter(t *testing.T) {
+	for name, shorten := range map[string]func(row RingID) Edit{
+		"count":     func(row RingID) Edit { return &SetCount{Rings: []RingID{row}, Units: 4} },
+		"counts":    func(row RingID) Edit { return &SetCounts{Counts: []RingCount{{Ring: row, Units: 4}}} },
+		"left out":  func(row RingID) Edit { return &LeaveOut{Ring: row, At: 4, N: 1} },
+		"by hand":   func(row RingID) Edit { return &Reshape{Ring: row, Runs: []Run{{Skip: 1}, {N: 4, Colour: "brick"}, {Skip: 3}}} },
+		"far fewer": func(row RingID) Edit { return &SetCount{Rings: []RingID{row}, Units: 2} },
+	} {
+		for half := range 9 {
+			f := plain(24, 3)
+			do(t, f, &Grow{On: f.Rings[2].ID, Point: 5, As: AsWing, Units: 6, Rows: 2, Colour: "brick", Name: "Wing"})
+			row, at := f.Rings[4].ID, float64(half)/2
+			do(t, f, &AddExtra{Extra: ExtraState{Kind: Glued, Name: "eye", Diameter: 8, Ring: row, At: at}})
+			do(t, f, &SetOn{On: row, At: &at, How: GluedOn, Name: "Lamp", Colour: "brick", Units: 6, Rows: 1})
+			before := string(f.Write())
+			back, _, err := Apply(f, shorten(row))
+			require.NoError(t, err, name)
+			again, err := Read(f.Write())
+			require.NoError(t, err, "%s, from %v", name, at)
+			assert.LessOrEqual(t, again.Extras[0].At, float64(len(again.Rings[4].Cells)-1))
+			do(t, f, back)
+			assert.Equal(t, before, string(f.Write()), name)
+		}
+	}
+	f := plain(24, 3)
+	do(t, f, &Grow{On: f.Rings[2].ID, Point: 5, As: AsWing, Units: 6, Rows: 2, Colour: "brick", Name: "Wing"})
+	do(t, f, &AddExtra{Extra: ExtraState{Kind: Glued, Name: "eye", Diameter: 8, Ring: f.Rings[4].ID, At: 1}})
+	do(t, f, &LeaveOut{Ring: f.Rings[4].ID, At: 4, N: 1})
+	assert.Equal(t, 1.0, f.Extras[0].At, "the last unit went, the eye is over the second")
+}
+
+// The part on the table keeps its name and id when the only other part goes and comes back (found by an attack).
+func TestTheStandingPartKeepsItsNameWhenTheOnlyOtherComesBack(t *testing.T) {
+	text := strings.NewReplacer(`"id": "body", "name": "Body"`, `"id": "trunk", "name": "Trunk"`, `"on": "body"`, `"on": "trunk"`).Replace(swanText(t))
+	require.Contains(t, text, "Trunk")
+	f := readParts(t, text)
+	for len(f.Parts) > 2 {
+		do(t, f, &RemovePart{Part: f.Parts[len(f.Parts)-1].ID})
+	}
+	before := string(f.Write())
+	back, _, err := Apply(f, &RemovePart{Part: f.Parts[1].ID})
+	require.NoError(t, err)
+	do(t, f, back)
 	assert.Equal(t, before, string(f.Write()))
 }

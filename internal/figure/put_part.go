@@ -49,6 +49,14 @@ func (f *Figure) partState(i int) PartState {
 // PutPart puts a part in, exactly as given: the form in which the taking out of a part is taken back.
 type PutPart struct {
 	Part PartState `json:"part"`
+	// Standing is what the part that stands on the table was called, where the part is the only one beside it.
+	Standing *PartName `json:"standing,omitempty"`
+}
+
+// PartName is what a part is called, in documents and by people.
+type PartName struct {
+	Code string `json:"code"`
+	Name string `json:"name"`
 }
 
 func (*PutPart) word() string { return "put_part" }
@@ -69,8 +77,11 @@ func (e *PutPart) apply(f *Figure) (Edit, Change, error) {
 	}
 	s := f.stack()
 	if len(s.parts) == 0 {
-		s.parts = []Part{standing()}
+		s.parts = []Part{e.standing()}
 		s.parts[0].Rows = len(s.rings)
+	}
+	if s.parts[0].Code == state.Code {
+		return nil, Change{}, partChanged()
 	}
 	part := Part{ID: state.ID, Code: state.Code, Name: state.Name, Open: state.Open, Grows: state.Grows, Set: state.Set, Twin: state.Twin,
 		Front: state.Front, Bend: state.Bend, Rows: len(state.Rows)}.Clone()
@@ -111,6 +122,15 @@ func (e *PutPart) apply(f *Figure) (Edit, Change, error) {
 	}
 	ch.Extras = ch.Extras || len(state.Extras) > 0
 	return f.takeOut(index), ch, nil
+}
+
+// standing is the part on the table of a figure that had no other.
+func (e *PutPart) standing() Part {
+	part := standing()
+	if e.Standing != nil {
+		part.Code, part.Name = e.Standing.Code, e.Standing.Name
+	}
+	return part
 }
 
 // bringExtras puts the extras of a part back to their places in the list.
@@ -176,7 +196,11 @@ func (e *TakeOutPart) apply(f *Figure) (Edit, Change, error) {
 	if err := s.carried(); err != nil {
 		return nil, Change{}, err
 	}
+	back := &PutPart{Part: now}
 	if len(s.parts) == 1 {
+		if first := s.parts[0]; first.Code != standing().Code || first.Name != standing().Name {
+			back.Standing = &PartName{first.Code, first.Name}
+		}
 		s.parts = nil
 	}
 	was := f.Extras
@@ -187,7 +211,7 @@ func (e *TakeOutPart) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, err
 	}
 	ch.Extras = ch.Extras || len(was) != len(f.Extras)
-	return &PutPart{Part: now}, ch, nil
+	return back, ch, nil
 }
 
 func sameState(a, b RingState) bool {

@@ -185,6 +185,15 @@ func (r *reader) half(node *node, n int) float64 {
 	return v
 }
 
+// placeOnRow reads a place of a row; that of an open row ends at the middle of its last unit.
+func (r *reader) placeOnRow(f *Figure, n *node, row int) float64 {
+	at := r.half(n, len(f.Rings[row].Cells))
+	if last := f.pile().lastPlace(row); f.Open(row) && at > last {
+		r.bad(n.where, words.T("figure.number", "Found", clip(n.text)), words.T("figure.place_in_line.fix", "High", shortest(last)))
+	}
+	return at
+}
+
 // Clip cuts what came from outside to a length that can be shown.
 func Clip(s string) string { return clip(s) }
 
@@ -547,9 +556,6 @@ func (r *reader) place(f *Figure, e *Extra, n, ring *node, known []bool) {
 	}
 	e.Ring = first + v
 	if at := n.get("at"); at != nil && known[e.RingIndex()] {
-		e.At = r.half(at, len(f.Rings[e.RingIndex()].Cells))
-		if f.Open(e.RingIndex()) && e.At > float64(len(f.Rings[e.RingIndex()].Cells)-1) {
-			r.bad(at.where, words.T("figure.number", "Found", clip(at.text)), words.T("figure.place_in_line.fix", "High", len(f.Rings[e.RingIndex()].Cells)-1))
-		}
+		e.At = r.placeOnRow(f, at, e.RingIndex())
 	}
 }

@@ -195,7 +195,7 @@ func (r *reader) setting(f *Figure, n *node, i int, all map[string]int, known []
 	}
 	set.On = f.Rings[row].ID
 	if at := n.get("at"); at != nil && known[row] {
-		set.At = r.half(at, len(f.Rings[row].Cells))
+		set.At = r.placeOnRow(f, at, row)
 	}
 	f.Parts[i].Set = set
 }
