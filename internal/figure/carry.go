@@ -20,7 +20,7 @@ func (f *Figure) carryExtras(s *stack, old *Unrolled, fresh [][]arc) ([]Extra, e
 		was := &f.Rings[x.RingIndex()]
 		n, ok := to[was.ID]
 		if !ok {
-			return nil, Faults{{Ring: x.Ring, Where: "extras", What: words.T("figure.extra_holds_ring", "Ring", x.Ring, "Name", x.Name), Fix: words.T("figure.extra_holds_ring.fix")}}
+			return nil, Faults{{Ring: x.Ring, Where: "extras", What: words.T("figure.extra_holds_ring", "Ring", f.RowName(x.RingIndex()), "Name", x.Name), Fix: words.T("figure.extra_holds_ring.fix")}}
 		}
 		if len(was.Cells) != len(s.rings[n].Cells) {
 			if turn := placeTurn(old.arcs[x.RingIndex()], x.At); s.open(n) {

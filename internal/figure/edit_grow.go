@@ -48,7 +48,9 @@ func (e *Grow) apply(f *Figure) (Edit, Change, error) {
 		most = 1
 	case AsTube:
 		least = MinUnits
-	case AsWing, AsStrip:
+	case AsStrip:
+		least = min(e.Rows, 2) // every other row has one less
+	case AsWing:
 	default:
 		return nil, Change{}, refuse("as", words.T("figure.choice", "Found", clip(string(e.As))), words.T("figure.choice.fix", "Allowed", "wing, strip, chain, tube"))
 	}
@@ -83,7 +85,7 @@ func (e *Grow) apply(f *Figure) (Edit, Change, error) {
 		}
 		lists[i] = unseated(n, colour)
 	}
-	return f.addPart(part, f.freshRows(lists, e.Point))
+	return f.addOn(on, part, f.freshRows(lists, e.Point))
 }
 
 // front is the middle of a tube's first row.
@@ -149,6 +151,22 @@ func (f *Figure) blankPart(name string) Part {
 // standing is what the first part is called until somebody gives it another name.
 func standing() Part {
 	return Part{ID: StandingPart, Code: "body", Name: words.T("figure.part.body").String()}
+}
+
+// addOn adds a part that stands on a row, and says so where the row has a mirror image, on which nothing comes.
+func (f *Figure) addOn(row int, part Part, rows []Ring) (Edit, Change, error) {
+	var says []words.Text
+	if len(f.Parts) > 0 {
+		carrier := f.Parts[f.PartOf(row)]
+		for i := range f.Parts {
+			if f.Parts[i].Twin == carrier.ID {
+				says = append(says, words.T("figure.twin.bare", "Part", part.Name, "On", carrier.Name, "Twin", f.Parts[i].Name))
+			}
+		}
+	}
+	back, ch, err := f.addPart(part, rows)
+	ch.Remarks = append(ch.Remarks, says...)
+	return back, ch, err
 }
 
 // addPart puts a part with rows that are not seated yet at the end.
@@ -224,7 +242,7 @@ func (e *SetOn) apply(f *Figure) (Edit, Change, error) {
 		if e.Units%2 == 0 {
 			part.Front = float64(e.Units / 2)
 		}
-		return f.addPart(part, f.freshRows(lists, 0))
+		return f.addOn(on, part, f.freshRows(lists, 0))
 	}
 	if len(e.Rings) > most {
 		return nil, Change{}, wholeFault("rings", len(e.Rings), 1, most)
@@ -249,7 +267,7 @@ func (e *SetOn) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, err
 	}
 	part.Front = e.Front
-	return f.addPart(part, p.rings)
+	return f.addOn(on, part, p.rings)
 }
 
 // under puts the place of a list's entry before those of its faults.
@@ -435,14 +453,20 @@ func (e *EditPart) apply(f *Figure) (Edit, Change, error) {
 		return nil, Change{}, refuse("name", what, fix)
 	}
 	part := &f.Parts[i]
-	if (i == 0 || part.Twin != 0) && len(e.Bend) > 0 {
+	if len(e.Bend) > 0 && part.Twin != 0 {
+		return nil, Change{}, refuse("bend", words.T("figure.bend.twin"), words.T("figure.bend.twin.fix"))
+	}
+	if len(e.Bend) > 0 && i == 0 {
 		return nil, Change{}, refuse("bend", words.T("figure.bend.first"), words.T("figure.bend.first.fix"))
 	}
 	rows := 0
 	for k, b := range e.Bend {
 		at := "bend[" + strconv.Itoa(k) + "]"
-		if b.Rows < 1 || b.Rows > MaxRings-rows {
-			return nil, Change{}, wholeFault(at+".rows", b.Rows, 1, MaxRings-rows)
+		if b.Rows < 1 || b.Rows > MaxRings {
+			return nil, Change{}, wholeFault(at+".rows", b.Rows, 1, MaxRings)
+		}
+		if rows+b.Rows > MaxRings {
+			return nil, Change{}, refuse(at+".rows", words.T("figure.bend.rows", "Max", MaxRings), words.T("figure.bend.rows.fix"))
 		}
 		rows += b.Rows
 		for _, angle := range []struct {
@@ -455,10 +479,13 @@ func (e *EditPart) apply(f *Figure) (Edit, Change, error) {
 		}
 	}
 	switch {
+	case e.Front != 0 && part.Twin != 0:
+		return nil, Change{}, refuse("front", words.T("figure.part.front.twin"), words.T("figure.part.front.twin.fix"))
+	case e.Front != 0 && i == 0:
+		return nil, Change{}, refuse("front", words.T("figure.part.front.first"), words.T("figure.part.front.first.fix"))
+	case e.Front != 0 && part.Open:
+		return nil, Change{}, refuse("front", words.T("figure.part.front"), words.T("figure.part.front.fix"))
 	case i == 0 || part.Open || part.Twin != 0:
-		if e.Front != 0 {
-			return nil, Change{}, refuse("front", words.T("figure.part.front"), words.T("figure.part.front.fix"))
-		}
 	default:
 		if err := placeFault("front", e.Front, len(f.Rings[part.First].Cells)); err != nil {
 			return nil, Change{}, err

@@ -41,11 +41,11 @@ type InsertRing struct {
 func (*InsertRing) word() string { return "insert_ring" }
 
 func (e *InsertRing) label(f *Figure) words.Text {
-	i, ok := f.RingIndex(e.Above)
-	if !ok {
-		i = -1
+	name := any(1)
+	if i, ok := f.RingIndex(e.Above); ok {
+		name = f.pile().nameUpon(i)
 	}
-	return words.T("figure.did.insert", "Count", max(e.Count, 1), "Ring", i+2)
+	return words.T("figure.did.insert", "Count", max(e.Count, 1), "Ring", name)
 }
 
 func (e *InsertRing) apply(f *Figure) (Edit, Change, error) {
@@ -268,8 +268,8 @@ func (e *Reshape) apply(f *Figure) (Edit, Change, error) {
 	was, foot := f.Rings[i], f.Footing(i)
 	state := RingState{ID: was.ID, Start: was.Start, Runs: e.Runs, After: was.After, Note: was.Note}
 	if e.Start != nil {
-		if foot.OnTable() || foot.Open() {
-			return nil, Change{}, Faults{{Ring: i + 1, Where: "start", What: words.T("figure.ring1.takes"), Fix: words.T("figure.ring1.fix")}}
+		if what, fix, none := noStart(foot); none {
+			return nil, Change{}, Faults{{Ring: i + 1, Where: "start", What: what, Fix: fix}}
 		}
 		if *e.Start < -1 || *e.Start >= foot.Offered() {
 			return nil, Change{}, wholeFault("start", *e.Start, -1, foot.Offered()-1)
@@ -292,6 +292,19 @@ func (e *Reshape) apply(f *Figure) (Edit, Change, error) {
 		}
 	}
 	return f.settle(s)
+}
+
+// noStart says why a row has no start that could be chosen; none is false when it has one.
+func noStart(foot Footing) (what, fix words.Text, none bool) {
+	switch {
+	case foot.OnTable():
+		return words.T("figure.ring1.start"), words.T("figure.ring1.start.fix"), true
+	case foot.Grows():
+		return words.T("figure.grown.start"), words.T("figure.grown.start.fix"), true
+	case foot.Open():
+		return words.T("figure.open.start"), words.T("figure.open.start.fix"), true
+	}
+	return words.Text{}, words.Text{}, false
 }
 
 // Turn turns a block of rings against what stands below and above it, by half units to the right.

@@ -69,6 +69,9 @@ func (f *Figure) stuck(ring, unit, step int) error {
 	if step < 0 {
 		key = "figure.take.fewer"
 	}
+	if len(f.Rings[ring].Cells) == 1 {
+		key = "figure.take.alone"
+	}
 	return Faults{{Ring: ring + 1, Where: "takes", What: words.T(key, "Ring", f.RowName(ring), "Unit", unit+1), Fix: words.T(key+".fix", "Ring", f.RowName(ring))}}
 }
 
@@ -155,10 +158,14 @@ func (e *LeaveOut) apply(f *Figure) (Edit, Change, error) {
 	}
 	n := len(f.Rings[i].Cells)
 	if e.At < 0 || e.N < 1 || e.N > n || e.At > n-e.N {
-		return nil, Change{}, refuse("at", words.T("figure.paint.range", "At", e.At, "N", e.N), words.T("figure.leave_out.range.fix", "Count", n))
+		key := "figure.leave_out.range.fix"
+		if f.Open(i) {
+			key = "figure.leave_out.open.fix"
+		}
+		return nil, Change{}, refuse("at", words.T("figure.paint.range", "At", e.At, "N", e.N), words.T(key, "Count", n))
 	}
 	if least := f.pile().least(i); n-e.N < least {
-		return nil, Change{}, refuse("n", words.T("figure.leave_out.few", "Ring", f.RowName(i), "Count", n-e.N), words.T("figure.leave_out.few.fix", "Min", least))
+		return nil, Change{}, refuse("n", words.T("figure.leave_out.few", "Ring", f.RowName(i), "Count", n-e.N), words.T("figure.leave_out.few.fix", "Count", least))
 	}
 	r := f.Rings[i].Clone()
 	points := 0
@@ -524,8 +531,8 @@ func (f *Figure) recount(counts map[int]int) (Edit, Change, error) {
 	for _, i := range slices.Sorted(maps.Keys(counts)) {
 		r, units := f.Rings[i], counts[i]
 		if len(r.Cells) != units {
-			if _, free := r.Points(); free > 0 {
-				s.closed = append(s.closed, i+1)
+			if s.opens(i) {
+				s.closed = append(s.closed, i)
 			}
 			r.Cells = make([]Cell, units)
 			r.FreeEnd = 0

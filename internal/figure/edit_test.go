@@ -86,7 +86,7 @@ func TestBadEditsAreRefusedWholeAndNamed(t *testing.T) {
 		{`{"do":"paint","runs":[{"ring":1,"at":0,"n":1,"side":"inside"}]}`, "runs[0].side", "long, short"},
 		{`{"do":"remove_rings","rings":[1,3]}`, "rings", "directly above"},
 		{`{"do":"remove_rings","rings":[1,2,3]}`, "rings", "all the rings"},
-		{`{"do":"set_count","rings":[2],"units":49}`, "rings[1]", "from 6 to 24 units fit"},
+		{`{"do":"set_count","rings":[2],"units":49}`, "rings[1]", "may have 6 to 24 of them"},
 		{`{"do":"set_count","rings":[2],"units":2}`, "units", "3 to 1000"},
 		{`{"do":"reshape","ring":2,"runs":[{"n":11,"colour":"brick"}]}`, "rings[1]", "2 too few"},
 		{`{"do":"set_title","title":" "}`, "title", "empty"},

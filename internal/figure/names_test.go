@@ -3,6 +3,7 @@ package figure
 import (
 	"encoding/json"
 	"errors"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -196,4 +197,23 @@ func TestNoteFaultsOfADocumentNameTheirPlace(t *testing.T) {
 	}
 	assert.Equal(t, MaxFaults+5, tall.NameFaults().Count())
 	assert.Len(t, tall.NameFaults(), MaxFaults+1, "the last stands for the rest")
+}
+
+// Names of parts keep the rule of names too, as edits give them and as documents do (found by an attack).
+func TestNamesOfPartsShowSomething(t *testing.T) {
+	for _, name := range []string{`\u202ex`, `\u200b\u200b`} {
+		for _, text := range []string{
+			`{"do":"grow","on":3,"point":36,"as":"chain","rows":3,"colour":"chalk","name":"` + name + `"}`,
+			`{"do":"set_on","on":3,"how":"glued","name":"` + name + `","colour":"chalk","units":6,"rows":2}`,
+			`{"do":"add_twin","part":4,"name":"` + name + `"}`,
+			`{"do":"edit_part","part":2,"name":"` + name + `"}`,
+		} {
+			_, err := DecodeEdit([]byte(text))
+			assert.Error(t, err, text)
+		}
+	}
+	for _, change := range [][]string{{`"Neck"`, `"\u202eNeck"`}, {`"neck"`, `"\u202eneck"`}} {
+		f := readParts(t, strings.NewReplacer(change...).Replace(swanText(t)))
+		assert.NotEmpty(t, f.NameFaults(), change)
+	}
 }

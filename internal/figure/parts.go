@@ -153,6 +153,25 @@ func (p pile) name(row int) any {
 	return words.T("figure.row_of", "Ring", row-part.First+1, "Part", part.Name)
 }
 
+// nameUpon is what a row is called that comes to stand on a row.
+func (p pile) nameUpon(row int) any {
+	part := p.part(row)
+	if part == nil {
+		return row + 2
+	}
+	return words.T("figure.row_of", "Ring", row-part.First+2, "Part", part.Name)
+}
+
+// opens says whether a row leaves points free between its units; what an open row leaves beside its ends is no opening.
+func (p pile) opens(row int) bool {
+	r := &p.rings[row]
+	if !p.open(row) {
+		_, free := r.Points()
+		return free > 0
+	}
+	return slices.ContainsFunc(r.Cells[1:], func(c Cell) bool { return c.Free > 0 })
+}
+
 // where is the place of a row in the document.
 func (p pile) where(row int) string {
 	part := p.part(row)

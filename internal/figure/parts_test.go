@@ -354,10 +354,12 @@ func TestATwinFollowsItsPart(t *testing.T) {
 // nearest to where it was, and the figure can be read again (found by an attack: the place lay past the end).
 func TestWhatIsPlacedOnAnOpenRowStaysOnItWhenItGetsShorter(t *testing.T) {
 	for name, shorten := range map[string]func(row RingID) Edit{
-		"count":     func(row RingID) Edit { return &SetCount{Rings: []RingID{row}, Units: 4} },
-		"counts":    func(row RingID) Edit { return &SetCounts{Counts: []RingCount{{Ring: row, Units: 4}}} },
-		"left out":  func(row RingID) Edit { return &LeaveOut{Ring: row, At: 4, N: 1} },
-		"by hand":   func(row RingID) Edit { return &Reshape{Ring: row, Runs: []Run{{Skip: 1}, {N: 4, Colour: "brick"}, {Skip: 3}}} },
+		"count":    func(row RingID) Edit { return &SetCount{Rings: []RingID{row}, Units: 4} },
+		"counts":   func(row RingID) Edit { return &SetCounts{Counts: []RingCount{{Ring: row, Units: 4}}} },
+		"left out": func(row RingID) Edit { return &LeaveOut{Ring: row, At: 4, N: 1} },
+		"by hand": func(row RingID) Edit {
+			return &Reshape{Ring: row, Runs: []Run{{Skip: 1}, {N: 4, Colour: "brick"}, {Skip: 3}}}
+		},
 		"far fewer": func(row RingID) Edit { return &SetCount{Rings: []RingID{row}, Units: 2} },
 	} {
 		for half := range 9 {
@@ -396,4 +398,13 @@ func TestTheStandingPartKeepsItsNameWhenTheOnlyOtherComesBack(t *testing.T) {
 	require.NoError(t, err)
 	do(t, f, back)
 	assert.Equal(t, before, string(f.Write()))
+}
+
+// What stands on a part with a twin stands on one side only, and that is said.
+func TestWhatGrowsOnAPartWithATwinSaysThatTheTwinHasNone(t *testing.T) {
+	f := readParts(t, swanText(t))
+	_, ch, err := Apply(f, &Grow{On: f.Rings[4].ID, Point: 4, As: AsChain, Rows: 3, Colour: "chalk", Name: "Feather"})
+	require.NoError(t, err)
+	require.Len(t, ch.Remarks, 1)
+	assert.Contains(t, ch.Remarks[0].String(), "“Feather” stands on “Right wing” only")
 }

@@ -231,7 +231,7 @@ func (r *reader) rows(f *Figure, n *node, i int, known []bool) []bool {
 func (r *reader) chain(f *Figure, n *node, i int, known []bool) []bool {
 	items := r.list(n)
 	if n.kind == isList && len(items) == 0 {
-		r.bad(n.where, words.T("figure.rings.count", "Count", 0), words.T("figure.rings.count.fix", "Max", MaxRings))
+		r.bad(n.where, words.T("figure.chain.empty"), words.T("figure.chain.empty.fix", "Max", MaxRings))
 	}
 	for _, item := range items {
 		if !r.object(item, "n colour", "side") {

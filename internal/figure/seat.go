@@ -18,7 +18,7 @@ type stack struct {
 	stay  bool // what is not touched ought to stay in place: say so when it cannot
 	says  []words.Text
 
-	closed []int // numbers of the rings whose openings were closed
+	closed []int // the rings whose openings were closed
 	uneven []int // and of those that could not be spread the same to both sides of the front
 }
 
@@ -26,10 +26,10 @@ type stack struct {
 func (s *stack) remarks() []words.Text {
 	out := s.says
 	if n := len(s.closed); n > 0 {
-		out = append(out, words.T("figure.openings_gone", "Count", n, "Ring", slices.Min(s.closed)))
+		out = append(out, words.T("figure.openings_gone", "Count", n, "Ring", s.name(slices.Min(s.closed))))
 	}
 	if n := len(s.uneven); n > 0 {
-		out = append(out, words.T("figure.not_mirrored", "Count", n, "Ring", slices.Min(s.uneven)))
+		out = append(out, words.T("figure.not_mirrored", "Count", n, "Ring", s.name(slices.Min(s.uneven))))
 	}
 	return out
 }
@@ -186,10 +186,10 @@ func (s *stack) sit(i int, g ground, wanted, front float64) error {
 			return s.spreadFault(i, g, max(MinUnits, fewest), min(MaxUnits, most))
 		}
 		if !closed(&r) && r.Cells[0].Takes != 0 {
-			s.closed = append(s.closed, i+1)
+			s.closed = append(s.closed, i)
 		}
 		if !spread(&r, g, wanted, front) {
-			s.uneven = append(s.uneven, i+1)
+			s.uneven = append(s.uneven, i)
 		}
 		s.rings[i] = r
 		return nil
@@ -201,7 +201,7 @@ func (s *stack) sit(i int, g ground, wanted, front float64) error {
 
 func (s *stack) spreadFault(i int, g ground, low, high int) error {
 	return Faults{{Ring: i + 1, Where: s.where(i),
-		What: words.T("figure.spread", "Ring", s.name(i), "Count", len(s.rings[i].Cells), "Below", s.name(g.Ring()), "BelowUnits", g.Units()),
+		What: words.T("figure.spread", "Ring", s.name(i), "Count", len(s.rings[i].Cells), "Below", s.name(g.Ring()), "BelowUnits", words.T("figure.units", "Count", g.Units())),
 		Fix:  words.T("figure.spread.fix", "Low", low, "High", high)}}
 }
 

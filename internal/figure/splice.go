@@ -76,7 +76,7 @@ func (e *Splice) apply(f *Figure) (Edit, Change, error) {
 			continue
 		}
 		if !sameShape(now, &left) {
-			return nil, Change{}, Faults{{Ring: at + k + 1, Where: "out[" + strconv.Itoa(k) + "]", What: words.T("figure.ring_changed", "Ring", at+k+1), Fix: words.T("figure.ring_changed.fix")}}
+			return nil, Change{}, Faults{{Ring: at + k + 1, Where: "out[" + strconv.Itoa(k) + "]", What: words.T("figure.ring_changed", "Ring", f.RowName(at+k)), Fix: words.T("figure.ring_changed.fix")}}
 		}
 		painted[out.ID] = &left
 	}

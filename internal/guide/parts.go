@@ -73,14 +73,33 @@ func grows(f *figure.Figure, part *figure.Part) []Line {
 	taken, free := first.Points()
 	unit, side, _ := foot.Owner(first.Start)
 	key := "guide.grow.left"
-	if side == 1 {
+	switch {
+	case side == 1 && free > 0:
+		key = "guide.grow.right.free"
+	case side == 1:
 		key = "guide.grow.right"
+	case free > 0:
+		key = "guide.grow.left.free"
 	}
-	lines := []Line{{Do, words.T(key, "Ring", f.RowName(foot.Ring()), "Unit", unit+1, "Points", words.T("figure.points", "Count", taken+free))}}
-	if !part.Open && part.Rows > 1 {
+	lines := []Line{{Do, words.T(key, "Ring", f.RowName(foot.Ring()), "Unit", unit+1,
+		"Points", words.T("figure.points", "Count", taken), "Free", words.T("figure.points", "Count", free))}}
+	if part.Rows > 1 && !part.Open {
 		lines = append(lines, Line{Do, words.T("guide.grow.closes")})
 	}
+	if part.Rows > 1 && isChain(f, part) {
+		lines = append(lines, Line{Know, words.T("guide.grow.chain")})
+	}
 	return lines
+}
+
+// isChain says whether each row of a part is one unit.
+func isChain(f *figure.Figure, part *figure.Part) bool {
+	for i := range part.Rows {
+		if len(f.Rings[part.First+i].Cells) != 1 {
+			return false
+		}
+	}
+	return part.Open
 }
 
 // bends says, from the first row up, which rows lean how far against the one below.

@@ -40,13 +40,22 @@ func TestItSaysWhereEveryPartStarts(t *testing.T) {
 		"Now Right wing: 15 units.\nBegin on ring 3 of “Body”, from the right point of unit 10, and take 16 points to the right.\nRow 1 of “Right wing”: 8 units. From the left end: 8 Chalk. 80 of",
 		"Row 2 of “Right wing”: 7 units. The row narrows by 1 unit. From the left end: leave 1 point free, 7 Chalk, leave 1 point free.",
 		"Now Left wing: 15 units.\nIt is the mirror image of Right wing.\nBegin on ring 3 of “Body”, from the right point of unit 1, and take 16 points to the right.",
-		"Begin on ring 3 of “Body”, from the right point of unit 9, and take 2 points to the right.",
+		"Begin on ring 3 of “Body”, from the right point of unit 9, and take 2 points to the right.\nFrom row 2 on, each unit takes both points of the unit below.",
 		"Rows 1 to 6: press each inwards against the row below, by about 8°.\nRows 7 to 15: press each outwards against the row below, by about 14°.",
 		"Make it by itself, then glue it over the middle of ring 15 of “Neck”; let the glue harden before going on.\nTilt it outwards by 90°.\nCaution: Hot glue",
 	} {
 		assert.Contains(t, said, want)
 	}
 	assert.Equal(t, 1, strings.Count(said, "Make rings 1 and 2 together"))
+}
+
+// Points between the units of a first row are left free, and said so where the part begins (found by an attack: 'take 48 points').
+func TestAFirstRowWithAnOpeningSaysWhatItTakesAndLeaves(t *testing.T) {
+	f := basin(24, 3)
+	apply(t, f, &figure.Grow{On: f.Rings[2].ID, Point: 4, As: figure.AsWing, Units: 4, Rows: 1, Colour: "chalk", Name: "Tail"})
+	apply(t, f, &figure.LeaveFree{Ring: f.Rings[3].ID, Unit: 3, Points: 6})
+	assert.Contains(t, text(t, f), "Begin on ring 3 of “Body”, from the left point of unit 3, and go to the right: take 8 points and leave 6 points free between them, as row 1 says.\n"+
+		"Row 1 of “Tail”: 4 units. From the left end: 3 Chalk, leave 6 points free, 1 Chalk.")
 }
 
 // The guide expands to exactly the figure: units, colours, sides, points taken and left free, and the point that every row begins at.
