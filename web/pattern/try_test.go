@@ -32,7 +32,7 @@ func TestTryTellsWhatWouldChangeAndChangesNothing(t *testing.T) {
 	refused := try(`{"do":"set_count","rings":[2],"units":3}`)
 	assert.Nil(t, refused.Change)
 	assert.Contains(t, refused.Refused.What, "cannot take the points of ring 1")
-	assert.Contains(t, refused.Refused.Fix, "from 4 to 16 units fit")
+	assert.Contains(t, refused.Refused.Fix, "the row may have 4 to 16 of them")
 	assert.Contains(t, try(`{"do":"dance"}`).Refused.What, `no edit "dance"`)
 	w := webtest.Ask(t, s, webtest.By('m', webtest.Sending(base+"/try", `{"edit":{"do":"undo"}}`)))
 	assert.Contains(t, webtest.Answer[webtest.Refusal](t, w, 400).What, "cannot be tried beforehand")
