@@ -17,7 +17,7 @@ SENTENCES := web/client/base/sentences.d.ts
 DB ?=
 LISTEN ?= 127.0.0.1:8080
 
-.PHONY: run build client generate test check test-client test-race test-browsers test-edits faults fuzz bench fmt clean tools pictures
+.PHONY: run build client generate test check test-client test-race test-units test-browsers test-edits faults fuzz bench fmt clean tools pictures
 
 ## Use it
 
@@ -62,7 +62,7 @@ fmt: $(MODULES) ## format Go, templ, TypeScript and CSS
 test: ## everything: static checks, unit tests, real browsers; tells what each part took
 	@.ci/check-tools test
 	@go run ./web/e2e/browsers/found
-	@.ci/parts client +test-browsers check test-race test-edits test-client
+	@.ci/parts client +test-browsers check test-race test-units test-edits test-client
 
 check: client ## static checks only
 	@.ci/check-tools test
@@ -79,10 +79,14 @@ test-client: client ## unit tests of the browser's side
 	node web/client/build.mjs --tests
 	node --test $$(find tmp/client-tests -name "*.test.mjs")
 
-# Every Go test but those in the browsers, which the race detector would make slow; what they ask of the app is raced here.
+# All that starts goroutines, but for the browsers, which the race detector would make slow; what they ask of the app is raced here.
 # SQLite's C code, in which it finds nothing, is compiled in a third of the time when it is not made fast. go vet is for check.
-test-race: client ## Go tests under the race detector, with the fuzz corpora
-	CGO_CFLAGS="-g -O0" nice go test -race -vet=off -timeout 30m $$(go list ./... | grep -v '^tuckring/web/e2e$$')
+test-race: client ## Go tests of all that is concurrent, under the race detector, with the fuzz corpora
+	CGO_CFLAGS="-g -O0" nice go test -race -vet=off -timeout 30m $$(.ci/sequential --not)
+
+# .ci/sequential finds by itself what belongs here: under the race detector these would take six times as long and show nothing.
+test-units: client ## Go tests of all that is sequential, with the fuzz corpora
+	nice go test -vet=off -timeout 30m $$(.ci/sequential)
 
 test-browsers: client ## the app in Chromium and Firefox, as a person uses it
 	@.ci/check-tools test
