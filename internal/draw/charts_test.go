@@ -28,7 +28,7 @@ func texts(d *Drawing) []string {
 func TestColourBarShowsEverySign(t *testing.T) {
 	puffin := shelf.Demo()[0].Figure
 	assert.ElementsMatch(t, puffin.Signs(), texts(ColourBar(puffin, 120, words.English)), "wide and narrow parts alike")
-	lots := wall(t, 30, 40, 12)
+	lots := plainWall(t, 30, 40, 12)
 	for i := range lots.Rings {
 		for k := range lots.Rings[i].Cells {
 			lots.Rings[i].Cells[k].Colour = 0
@@ -49,7 +49,7 @@ func TestSignsOfManyColoursStandByTheirParts(t *testing.T) {
 		"one last":  func(ring, unit int) int { return min(63, ring*40+unit) },
 		"growing":   func(ring, unit int) int { return int(64 * math.Sqrt(float64(ring*40+unit)/1200)) },
 	} {
-		f := wall(t, 30, 40, 64)
+		f := plainWall(t, 30, 40, 64)
 		for i := range f.Rings {
 			for k := range f.Rings[i].Cells {
 				f.Rings[i].Cells[k].Colour = uint8(colourOf(i, k))

@@ -26,8 +26,8 @@ import (
 	"tuckring/internal/words"
 )
 
-// wall is a plain figure of so many rings and units, its colours in diagonal stripes.
-func wall(t testing.TB, rings, units, colours int) *figure.Figure {
+// plainWall is a plain figure of so many rings and units, its colours in diagonal stripes.
+func plainWall(t testing.TB, rings, units, colours int) *figure.Figure {
 	t.Helper()
 	var b strings.Builder
 	b.WriteString(`{"tuckring":1,"title":"Wall & <tower>","unit":{"long_mm":52,"short_mm":37},"colours":[`)
@@ -65,7 +65,7 @@ func drawings(t testing.TB) map[string]*Drawing {
 		out[d.Name+" card"] = Thumbnail(d.Figure, 60)
 		out[d.Name+" views"] = Views(d.Figure, nil)
 	}
-	out["markup"] = Pattern(wall(t, 3, 8, 2), PatternOptions{Legend: true})
+	out["markup"] = Pattern(plainWall(t, 3, 8, 2), PatternOptions{Legend: true})
 	return out
 }
 
@@ -115,7 +115,7 @@ func TestSameDrawingGivesTheSameBytes(t *testing.T) {
 // ring above ring by 0.83 of that, every other ring half a unit further (common practice). The left
 // leaf is the paper lightened, the right one darkened, so the paper lies between the two.
 func TestPNGShowsEveryUnitInItsPlace(t *testing.T) {
-	f := wall(t, 6, 12, 5)
+	f := plainWall(t, 6, 12, 5)
 	f.Front = 6 // so that the picture begins half a unit left of unit 0's middle of ring 1
 	const scale = 10.0
 	d := Pattern(f, PatternOptions{Bare: true})
@@ -207,7 +207,7 @@ func TestEncodeRefusesWhatItCannotDraw(t *testing.T) {
 
 // A picture of 12 800 units stays small enough for a page (the card's own limit: 100 kB packed).
 func TestPagePictureStaysSmall(t *testing.T) {
-	d := Pattern(wall(t, 200, 64, 12), PatternOptions{Bare: true})
+	d := Pattern(plainWall(t, 200, 64, 12), PatternOptions{Bare: true})
 	var packed bytes.Buffer
 	z := gzip.NewWriter(&packed)
 	_, err := z.Write(d.SVG())
@@ -220,7 +220,7 @@ func TestPagePictureStaysSmall(t *testing.T) {
 // However large a figure, its card stays small enough for a shelf of many; it keeps the papers in
 // their places.
 func TestCardOfALargeFigureStaysSmall(t *testing.T) {
-	f := wall(t, 200, 64, 2)
+	f := plainWall(t, 200, 64, 2)
 	for ring := range f.Rings {
 		for unit := range f.Rings[ring].Cells {
 			f.Rings[ring].Cells[unit].Colour = uint8(ring / 100)
@@ -239,7 +239,7 @@ func TestCardOfALargeFigureStaysSmall(t *testing.T) {
 
 func BenchmarkPatternSVG(b *testing.B) {
 	for _, size := range [][2]int{{200, 64}, {500, 200}} {
-		f := wall(b, size[0], size[1], 12)
+		f := plainWall(b, size[0], size[1], 12)
 		b.Run(fmt.Sprintf("%d", size[0]*size[1]), func(b *testing.B) {
 			for b.Loop() {
 				b.SetBytes(int64(len(Pattern(f, PatternOptions{Bare: true}).SVG())))
@@ -249,7 +249,7 @@ func BenchmarkPatternSVG(b *testing.B) {
 }
 
 func BenchmarkStandSVG(b *testing.B) {
-	f := wall(b, 200, 64, 12)
+	f := plainWall(b, 200, 64, 12)
 	for b.Loop() {
 		b.SetBytes(int64(len(Stand(f, Front, nil).SVG())))
 	}
@@ -263,7 +263,7 @@ func BenchmarkThumbnail(b *testing.B) {
 }
 
 func BenchmarkPatternPNG(b *testing.B) {
-	f := wall(b, 200, 64, 12)
+	f := plainWall(b, 200, 64, 12)
 	for b.Loop() {
 		raw, err := Pattern(f, PatternOptions{}).PNG(0)
 		require.NoError(b, err)

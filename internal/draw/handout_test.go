@@ -60,7 +60,7 @@ func TestNothingStandsOutsideThePage(t *testing.T) {
 
 // A large figure's pattern goes over as many pages as keep its signs readable.
 func TestHandoutOfALargeFigureTurnsPages(t *testing.T) {
-	pages := Handout(wall(t, 90, 40, 4), A4, words.English)
+	pages := Handout(plainWall(t, 90, 40, 4), A4, words.English)
 	raw, err := pages.PDF()
 	require.NoError(t, err)
 	text := pdfText(t, raw)

@@ -8,6 +8,7 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
+	"tuckring/internal/wall"
 	"tuckring/internal/words"
 )
 
@@ -21,7 +22,7 @@ const (
 // place gives the middle of an extra's place on the pattern, mm.
 func (p *pattern) place(e *figure.Extra) (x, y float64) {
 	turn := placeTurn(p.arcs, p.f, e.RingIndex(), e.At)
-	return p.at(spot{turn, float64(e.Ring) - faceMiddle}, p.lap(turn))
+	return p.at(spot(turn, float64(e.Ring)-faceMiddle), p.lap(turn))
 }
 
 // placeTurn gives the turn of a place given in units from the seam of a ring (0-based): whole
@@ -128,7 +129,7 @@ func (p *pattern) look(l *shape.Look, e *figure.Extra) {
 // reach is how far tucked units stand over the edges of the pattern, mm: to either side, over the tips of the
 // highest ring shown, and under the lowest.
 func (p *pattern) reach() (side, over, under float64) {
-	tips := (float64(p.o.to-p.o.from) + tipRise) * p.rise
+	tips := (float64(p.o.to-p.o.from) + wall.TipRise) * p.rise
 	for k := range p.extraLooks {
 		e := p.extraOf(&p.extraLooks[k])
 		if e.Kind != figure.Tucked || !p.shows(e) {

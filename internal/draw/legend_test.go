@@ -18,7 +18,7 @@ import (
 
 // A paper that waits in the palette is in no legend; one of which only glued pieces are cut is, without units.
 func TestLegendsLeaveOutColoursThatAreNotUsed(t *testing.T) {
-	f := wall(t, 3, 12, 4)
+	f := plainWall(t, 3, 12, 4)
 	for i := range f.Rings {
 		for k := range f.Rings[i].Cells {
 			f.Rings[i].Cells[k].Colour = 0
@@ -43,7 +43,7 @@ func TestLegendsLeaveOutColoursThatAreNotUsed(t *testing.T) {
 // Names of 80 letters, all alike but for their ends, are told apart in the legends of pattern and handout: they are
 // written out, on more lines.
 func TestLegendsWriteLongNamesOut(t *testing.T) {
-	f := wall(t, 6, 12, 6)
+	f := plainWall(t, 6, 12, 6)
 	for i := range f.Colours {
 		f.Colours[i].Name = strings.Repeat("Handmade paper ", 4) + "of lot " + strconv.Itoa(i)
 	}
@@ -118,7 +118,7 @@ func TestALidHidesWhatIsTuckedUnderIt(t *testing.T) {
 
 // A title of any length stays in the picture.
 func TestTitleStaysInThePicture(t *testing.T) {
-	f := wall(t, 3, 12, 1)
+	f := plainWall(t, 3, 12, 1)
 	f.Title = strings.Repeat("W", 200)
 	d := Views(f, words.English)
 	for _, it := range d.items {
@@ -131,14 +131,14 @@ func TestTitleStaysInThePicture(t *testing.T) {
 // Printed, the standing figure carries its signs where they can be read: 24 units around at 9 cm are 3.9 mm wide, 120
 // are not a millimetre.
 func TestPrintedFigureCarriesItsSignsWhereTheyCanBeRead(t *testing.T) {
-	few := standPrinted(wall(t, 12, 24, 4), Front, words.English, 90, 90)
+	few := standPrinted(plainWall(t, 12, 24, 4), Front, words.English, 90, 90)
 	got := map[string]int{}
 	for _, s := range texts(few) {
 		got[s]++
 	}
-	for _, sign := range wall(t, 12, 24, 4).Signs() {
+	for _, sign := range plainWall(t, 12, 24, 4).Signs() {
 		assert.Greater(t, got[sign], 3, sign)
 	}
-	assert.Empty(t, texts(standPrinted(wall(t, 12, 120, 4), Front, words.English, 90, 90)))
-	assert.Empty(t, texts(Stand(wall(t, 12, 24, 4), Front, words.English)), "a picture on the screen has them by the switch")
+	assert.Empty(t, texts(standPrinted(plainWall(t, 12, 120, 4), Front, words.English, 90, 90)))
+	assert.Empty(t, texts(Stand(plainWall(t, 12, 24, 4), Front, words.English)), "a picture on the screen has them by the switch")
 }

@@ -6,6 +6,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/shape"
+	"tuckring/internal/wall"
 	"tuckring/internal/words"
 )
 
@@ -99,7 +100,7 @@ type pattern struct {
 }
 
 func (p *pattern) draw() *Drawing {
-	height := (float64(p.o.to-p.o.from) + tipRise) * p.rise
+	height := (float64(p.o.to-p.o.from) + wall.TipRise) * p.rise
 	half := p.overhang()
 	title := p.o.Say.T("draw.pattern.title", "Title", p.f.Title)
 	if p.o.Bare {
@@ -152,9 +153,12 @@ func (p *pattern) overhang() float64 {
 	return math.Max(widest/2, side) + 1
 }
 
+// spot is a place on the unrolled wall, in turns and rises.
+func spot(turn, up float64) wall.Spot { return wall.Spot{Turn: turn, Up: up} }
+
 // at gives the place of a spot on the drawing; the lap is chosen by wrapTo.
-func (p *pattern) at(s spot, lap float64) (x, y float64) {
-	return p.left + (s.turn+lap-p.first)*p.around, p.base - (s.up-float64(p.o.from))*p.rise
+func (p *pattern) at(s wall.Spot, lap float64) (x, y float64) {
+	return p.left + (s.Turn+lap-p.first)*p.around, p.base - (s.Up-float64(p.o.from))*p.rise
 }
 
 // lap gives the whole turns that bring the turn into the picture.
@@ -167,18 +171,18 @@ func (p *pattern) lap(turn float64) float64 {
 func (p *pattern) units() {
 	papers := make([]Path, len(p.f.Colours))
 	var light, dark, flat, folds Path
-	eachFace(p.f, p.arcs, p.o.from, p.o.to, func(fc *face) {
+	wall.Each(p.f, p.arcs, p.o.from, p.o.to, func(fc *wall.Face) {
 		p.laps(fc, func(lap float64) {
 			// The whole unit goes up the left leaf, then down the right one, whose first spot is the foot
 			// and whose second is the top of the ridge.
-			p.outline(&papers[fc.colour], lap, fc.left, fc.right[2:])
-			if fc.short {
-				p.outline(&flat, lap, fc.left, fc.right[2:])
+			p.outline(&papers[fc.Colour], lap, fc.Left, fc.Right[2:])
+			if fc.Short {
+				p.outline(&flat, lap, fc.Left, fc.Right[2:])
 				p.foldLine(&folds, fc, lap)
 				return
 			}
-			p.outline(&light, lap, fc.left)
-			p.outline(&dark, lap, fc.right)
+			p.outline(&light, lap, fc.Left)
+			p.outline(&dark, lap, fc.Right)
 		})
 	})
 	for i := range papers {
@@ -194,16 +198,16 @@ func (p *pattern) units() {
 
 // laps calls do with the whole turns that bring a unit into the picture: one, or where a piece is cut out
 // of the way around all that show a part of it there.
-func (p *pattern) laps(fc *face, do func(lap float64)) {
-	lap := p.lap(fc.middle())
+func (p *pattern) laps(fc *wall.Face, do func(lap float64)) {
+	lap := p.lap(fc.Middle())
 	if !p.o.cut {
 		do(lap)
 		return
 	}
 	low, high := p.edges()
 	for _, by := range []float64{-1, 0, 1} {
-		from, _ := p.at(spot{fc.from, 0}, lap+by)
-		to, _ := p.at(spot{fc.to, 0}, lap+by)
+		from, _ := p.at(spot(fc.From, 0), lap+by)
+		to, _ := p.at(spot(fc.To, 0), lap+by)
 		if from < high && to > low {
 			do(lap + by)
 		}
@@ -222,7 +226,7 @@ var (
 )
 
 // outline adds a closed outline through the spots, as far as it stands in the picture.
-func (p *pattern) outline(out *Path, lap float64, spots ...[]spot) {
+func (p *pattern) outline(out *Path, lap float64, spots ...[]wall.Spot) {
 	p.points = p.points[:0]
 	for _, part := range spots {
 		for _, s := range part {
@@ -256,10 +260,10 @@ func clipped(points []Point, at, side float64) []Point {
 }
 
 // foldLine is the crease across a unit with its short side out.
-func (p *pattern) foldLine(out *Path, fc *face, lap float64) {
-	up := float64(fc.ring) + shoulder
-	x1, y := p.at(spot{fc.from, up}, lap)
-	x2, _ := p.at(spot{fc.to, up}, lap)
+func (p *pattern) foldLine(out *Path, fc *wall.Face, lap float64) {
+	up := float64(fc.Ring) + wall.Shoulder
+	x1, y := p.at(spot(fc.From, up), lap)
+	x2, _ := p.at(spot(fc.To, up), lap)
 	if p.o.cut {
 		low, high := p.edges()
 		x1, x2 = math.Max(x1, low), math.Min(x2, high)
@@ -288,19 +292,19 @@ func (p *pattern) unitSigns() {
 		}
 	}
 	ring := p.o.from
-	eachFace(p.f, p.arcs, p.o.from, p.o.to, func(fc *face) {
-		if fc.ring != ring {
+	wall.Each(p.f, p.arcs, p.o.from, p.o.to, func(fc *wall.Face) {
+		if fc.Ring != ring {
 			flush()
-			ring = fc.ring
+			ring = fc.Ring
 		}
-		l := inks[fc.colour]
-		m := fc.middle()
-		l.X, l.Y = p.at(spot{m, float64(fc.ring) + 0.72}, p.lap(m))
+		l := inks[fc.Colour]
+		m := fc.Middle()
+		l.X, l.Y = p.at(spot(m, float64(fc.Ring)+0.72), p.lap(m))
 		l.Y += 0.36 * size
 		if !p.within(l.X) {
 			return
 		}
-		lines[fc.colour] = append(lines[fc.colour], l)
+		lines[fc.Colour] = append(lines[fc.Colour], l)
 	})
 	flush()
 }
@@ -314,11 +318,11 @@ func (p *pattern) ringNumbers() {
 	leftX := margin + numberRoom - 2
 	rightX := p.left + p.o.right*p.around + p.overhang() + 2
 	size := math.Min(textSize, p.rise*0.8)
-	above := p.base - (float64(p.o.to-p.o.from)+tipRise)*p.rise
+	above := p.base - (float64(p.o.to-p.o.from)+wall.TipRise)*p.rise
 	p.d.Write(Label{X: leftX, Y: above, Text: p.o.Say.T("draw.pattern.ring"), Size: textSize, Anchor: End, Ink: muted})
 	p.d.Write(Label{X: rightX, Y: above, Text: p.o.Say.T("draw.pattern.units"), Size: textSize, Ink: muted})
 	for i := p.o.from; i < p.o.to; i++ {
-		_, y := p.at(spot{0, float64(i) + 0.75}, 0)
+		_, y := p.at(spot(0, float64(i)+0.75), 0)
 		y += 0.36 * size
 		number := p.f.RowNumber(i)
 		bold := number%5 == 0

@@ -6,6 +6,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/guide"
+	"tuckring/internal/wall"
 	"tuckring/internal/words"
 )
 
@@ -76,8 +77,8 @@ func (p *pattern) growths() {
 			}
 			from, to := tip(0), tip(taken+free-1)
 			lap := p.lap((from + to) / 2)
-			x1, y := p.at(spot{from, float64(row) + tipRise}, lap)
-			x2, _ := p.at(spot{to, 0}, lap)
+			x1, y := p.at(spot(from, float64(row)+wall.TipRise), lap)
+			x2, _ := p.at(spot(to, 0), lap)
 			y -= growthOver
 			if !p.within((x1 + x2) / 2) {
 				continue

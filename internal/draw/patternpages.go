@@ -5,6 +5,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/guide"
+	"tuckring/internal/wall"
 	"tuckring/internal/words"
 )
 
@@ -87,7 +88,7 @@ func (h *handout) tile(piece int, least float64) tiling {
 		free -= keys.height()
 	}
 	free -= (over + under) * t.cell
-	t.rings = max(1, int(free/(t.cell*riseShare)-tipRise))
+	t.rings = max(1, int(free/(t.cell*riseShare)-wall.TipRise))
 	return t
 }
 

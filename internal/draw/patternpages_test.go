@@ -39,7 +39,7 @@ func unitSigns(pages Pages) (of map[string]int, least float64, legends map[strin
 func TestPrintedPatternShowsEveryUnitOnceAndReadably(t *testing.T) {
 	for _, size := range []PageSize{A4, Letter, AnyPage} {
 		for _, c := range []struct{ rings, units int }{{20, 24}, {35, 48}, {30, 100}, {12, 333}, {150, 30}} {
-			f := wall(t, c.rings, c.units, 4)
+			f := plainWall(t, c.rings, c.units, 4)
 			pages := PatternPages(f, size, words.English)
 			on, least, legends := unitSigns(pages)
 			for i, units := range colourCounts(f) {

@@ -1,4 +1,6 @@
-package draw
+// Package wall knows the visible face of every unit on the unrolled wall: what the ring above leaves in sight of it, a kite
+// of two leaves, half a unit off from ring to ring. Patterns are drawn by it, and pictures are seen through it.
+package wall
 
 import (
 	"math"
@@ -9,8 +11,8 @@ import (
 // The face of a unit on the unrolled grid, in rises (the height of one ring) above the unit's own
 // lowest point. The neighbouring faces of a plain wall fit together without a gap.
 const (
-	shoulder = 0.5  // where the left and right corners are
-	tipRise  = 1.42 // how high a free point stands
+	Shoulder = 0.5  // where the left and right corners are
+	TipRise  = 1.42 // how high a free point stands
 	notch    = 1.0  // where the two leaves part between two free points
 	tipAt    = 0.42 // where the tip of a free point is, in shares of the leaf from its outer edge
 	blunt    = 0.26 // short side out: where the flat lower edge begins, in shares of the width
@@ -19,21 +21,26 @@ const (
 // near is less than any difference of places that can be seen, in turns.
 const near = 1e-9
 
-// spot is a place on the unrolled wall: turns around (as figure.Unrolled counts them), and rises up
+// Spot is a place on the unrolled wall: turns around (as figure.Unrolled counts them), and rises up
 // from ring 1's lowest point.
-type spot struct{ turn, up float64 }
+type Spot struct{ Turn, Up float64 }
 
-// face is one unit on the unrolled wall.
-type face struct {
-	ring, unit  int
-	colour      uint8
-	short       bool
-	from, to    float64 // its arc, turns
-	left, right []spot  // outlines of its two leaves
-	free        [2]bool // its left and right point stand free
+// Face is the visible face of one unit on the unrolled wall.
+type Face struct {
+	Ring, Unit  int     // from 0
+	Colour      uint8   // index into Figure.Colours
+	Short       bool    // its short side is out
+	From, To    float64 // its arc, turns
+	Left, Right []Spot  // outlines of its two leaves: up the left edge from the foot, and up the ridge from there
+	Free        [2]bool // its left and right point stand free
 }
 
-func (f *face) middle() float64 { return (f.from + f.to) / 2 }
+// Middle is the middle of its arc, in turns.
+func (f *Face) Middle() float64 { return (f.From + f.To) / 2 }
+
+// Outline appends the outline of the whole face to a list: up the left leaf, then down the right one, whose first spot
+// is the foot and whose second is the top of the ridge.
+func (f *Face) Outline(to []Spot) []Spot { return append(append(to, f.Left...), f.Right[2:]...) }
 
 // tiler walks the faces of a figure.
 type tiler struct {
@@ -41,14 +48,14 @@ type tiler struct {
 	arcs   *figure.Unrolled
 	above  int   // the ring upon the ring at hand
 	owners []int // of the points of the ring at hand, by the ring above; nil where there is none
-	buf    []spot
+	buf    []Spot
 }
 
-// eachFace calls do for every unit of the rings first … end−1 (counted from 0), ring by ring from the
+// Each calls do for every unit of the rings first … end−1 (counted from 0), ring by ring from the
 // bottom. The outlines are only good until do returns.
-func eachFace(f *figure.Figure, arcs *figure.Unrolled, first, end int, do func(*face)) {
+func Each(f *figure.Figure, arcs *figure.Unrolled, first, end int, do func(*Face)) {
 	t := &tiler{fig: f, arcs: arcs}
-	var fc face
+	var fc Face
 	for ring := first; ring < end; ring++ {
 		t.owners = nil
 		if above, ok := f.Upon(ring); ok {
@@ -61,32 +68,32 @@ func eachFace(f *figure.Figure, arcs *figure.Unrolled, first, end int, do func(*
 	}
 }
 
-func (t *tiler) face(fc *face, ring, unit int) {
+func (t *tiler) face(fc *Face, ring, unit int) {
 	cell := t.fig.Rings[ring].Cells[unit]
-	fc.ring, fc.unit, fc.colour, fc.short = ring, unit, cell.Colour, cell.Side == figure.Short
-	fc.from, fc.to = t.arcs.Arc(ring, unit)
-	m := fc.middle()
+	fc.Ring, fc.Unit, fc.Colour, fc.Short = ring, unit, cell.Colour, cell.Side == figure.Short
+	fc.From, fc.To = t.arcs.Arc(ring, unit)
+	m := fc.Middle()
 	base := float64(ring)
 	t.buf = t.buf[:0]
 
 	t.put(m, base)
-	if fc.short {
-		t.put(fc.from+blunt*(fc.to-fc.from), base)
+	if fc.Short {
+		t.put(fc.From+blunt*(fc.To-fc.From), base)
 	}
-	t.put(fc.from, base+shoulder)
-	fc.free[0] = t.top(ring, 2*unit, fc.from, m, true)
+	t.put(fc.From, base+Shoulder)
+	fc.Free[0] = t.top(ring, 2*unit, fc.From, m, true)
 	split := len(t.buf)
 
 	t.put(m, base)
-	fc.free[1] = t.top(ring, 2*unit+1, m, fc.to, false)
-	t.put(fc.to, base+shoulder)
-	if fc.short {
-		t.put(fc.to-blunt*(fc.to-fc.from), base)
+	fc.Free[1] = t.top(ring, 2*unit+1, m, fc.To, false)
+	t.put(fc.To, base+Shoulder)
+	if fc.Short {
+		t.put(fc.To-blunt*(fc.To-fc.From), base)
 	}
-	fc.left, fc.right = t.buf[:split:split], t.buf[split:]
+	fc.Left, fc.Right = t.buf[:split:split], t.buf[split:]
 }
 
-func (t *tiler) put(turn, up float64) { t.buf = append(t.buf, spot{turn, up}) }
+func (t *tiler) put(turn, up float64) { t.buf = append(t.buf, Spot{Turn: turn, Up: up}) }
 
 // top puts the upper edge of a leaf, from the left to the right: along the unit above that takes the
 // point, or the tip where the point stands free. It says whether the point is free.
@@ -94,11 +101,11 @@ func (t *tiler) top(ring, point int, a, b float64, left bool) (free bool) {
 	base := float64(ring)
 	if t.owners == nil || t.owners[point] < 0 {
 		if left {
-			t.put(a+tipAt*(b-a), base+tipRise)
+			t.put(a+tipAt*(b-a), base+TipRise)
 			t.put(b, base+notch)
 		} else {
 			t.put(a, base+notch)
-			t.put(b-tipAt*(b-a), base+tipRise)
+			t.put(b-tipAt*(b-a), base+TipRise)
 		}
 		return true
 	}
@@ -132,9 +139,9 @@ func (t *tiler) along(from, to float64, short bool, base, a, b float64) {
 	height := func(x float64) float64 {
 		switch {
 		case x < low[0]:
-			return base + shoulder*(low[0]-x)/(low[0]-from)
+			return base + Shoulder*(low[0]-x)/(low[0]-from)
 		case x > low[1]:
-			return base + shoulder*(x-low[1])/(to-low[1])
+			return base + Shoulder*(x-low[1])/(to-low[1])
 		}
 		return base
 	}

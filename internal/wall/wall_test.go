@@ -1,4 +1,4 @@
-package draw
+package wall
 
 import (
 	"math"
@@ -10,11 +10,11 @@ import (
 )
 
 // area is the shoelace formula, in turns × rises.
-func area(outline []spot) float64 {
+func area(outline []Spot) float64 {
 	sum := 0.0
 	for i, a := range outline {
 		b := outline[(i+1)%len(outline)]
-		sum += a.turn*b.up - b.turn*a.up
+		sum += a.Turn*b.Up - b.Turn*a.Up
 	}
 	return math.Abs(sum) / 2
 }
@@ -30,13 +30,13 @@ func TestFacesOfAClosedWallCoverItOnce(t *testing.T) {
 		{"runs":[{"n":10,"colour":"a","side":"short"}]},{"runs":[{"n":5,"colour":"a","takes":4}]}],"front":0}`))
 	require.NoError(t, err)
 	rings := make([]float64, len(f.Rings))
-	eachFace(f, figure.Unroll(f), 0, len(f.Rings), func(fc *face) {
-		rings[fc.ring] += area(fc.left) + area(fc.right)
+	Each(f, figure.Unroll(f), 0, len(f.Rings), func(fc *Face) {
+		rings[fc.Ring] += area(fc.Left) + area(fc.Right)
 	})
 	for i, got := range rings[:len(rings)-1] {
 		want := 1.0
 		// A short side out has a broader lower edge: it reaches 0.26 × ½ of its arc's corner deeper.
-		foot := map[bool]float64{true: blunt * shoulder, false: shoulder / 2}
+		foot := map[bool]float64{true: blunt * Shoulder, false: Shoulder / 2}
 		want += foot[f.Rings[i+1].Cells[0].Side == figure.Short] - foot[f.Rings[i].Cells[0].Side == figure.Short]
 		require.InDelta(t, want, got, 1e-9, "ring %d", i+1)
 	}
@@ -49,10 +49,10 @@ func TestFreePointsStandAsTips(t *testing.T) {
 		"rings":[{"runs":[{"n":10,"colour":"a"}]},{"runs":[{"skip":2},{"n":9,"colour":"a"}]}],"front":0}`))
 	require.NoError(t, err)
 	free := [2]int{}
-	eachFace(f, figure.Unroll(f), 0, len(f.Rings), func(fc *face) {
-		for _, is := range fc.free {
+	Each(f, figure.Unroll(f), 0, len(f.Rings), func(fc *Face) {
+		for _, is := range fc.Free {
 			if is {
-				free[fc.ring]++
+				free[fc.Ring]++
 			}
 		}
 	})
