@@ -3,9 +3,6 @@ package picture
 import (
 	"bytes"
 	"encoding/binary"
-	"image"
-
-	"golang.org/x/image/draw"
 )
 
 // orientation gives the Exif orientation of a file of the kind (as package image names it), 1 … 8 (Exif 2.32, tag
@@ -112,29 +109,6 @@ func tiffOrientation(tiff []byte) int {
 	return 1
 }
 
-// upright turns and mirrors a picture as its orientation asks.
-func upright(img image.Image, orientation int) image.Image {
-	if orientation <= 1 {
-		return img
-	}
-	b := img.Bounds()
-	w, h := b.Dx(), b.Dy()
-	from := image.NewRGBA(image.Rect(0, 0, w, h))
-	draw.Draw(from, from.Rect, img, b.Min, draw.Src)
-	tw, th := w, h
-	if orientation >= 5 {
-		tw, th = h, w
-	}
-	to := image.NewRGBA(image.Rect(0, 0, tw, th))
-	for y := range th {
-		for x := range tw {
-			sx, sy := source(orientation, x, y, w, h)
-			copy(to.Pix[to.PixOffset(x, y):][:4], from.Pix[from.PixOffset(sx, sy):][:4])
-		}
-	}
-	return to
-}
-
 // source gives where pixel x, y of the upright picture stands in a stored one of w × h.
 func source(orientation, x, y, w, h int) (sx, sy int) {
 	switch orientation {
@@ -150,7 +124,46 @@ func source(orientation, x, y, w, h int) (sx, sy int) {
 		return y, h - 1 - x
 	case 7:
 		return w - 1 - y, h - 1 - x
-	default: // 8
+	case 8:
 		return w - 1 - y, x
+	default:
+		return x, y
+	}
+}
+
+// toStored brings a place on the upright picture, in pixels from its upper left corner, to the same place of the stored one of
+// w × h: what source does with whole pixels.
+func toStored(orientation int, w, h float64) affine {
+	switch orientation {
+	case 2:
+		return affine{-1, 0, w, 0, 1, 0}
+	case 3:
+		return affine{-1, 0, w, 0, -1, h}
+	case 4:
+		return affine{1, 0, 0, 0, -1, h}
+	case 5:
+		return affine{0, 1, 0, 1, 0, 0}
+	case 6:
+		return affine{0, 1, 0, -1, 0, h}
+	case 7:
+		return affine{0, -1, w, -1, 0, h}
+	case 8:
+		return affine{0, -1, w, 1, 0, 0}
+	}
+	return affine{1, 0, 0, 0, 1, 0}
+}
+
+// affine brings x, y to a·x + b·y + c, d·x + e·y + f.
+type affine [6]float64
+
+func (m affine) at(p point) point {
+	return point{m[0]*p.x + m[1]*p.y + m[2], m[3]*p.x + m[4]*p.y + m[5]}
+}
+
+// then is first this one and then the other.
+func (m affine) then(n affine) affine {
+	return affine{
+		n[0]*m[0] + n[1]*m[3], n[0]*m[1] + n[1]*m[4], n[0]*m[2] + n[1]*m[5] + n[2],
+		n[3]*m[0] + n[4]*m[3], n[3]*m[1] + n[4]*m[4], n[3]*m[2] + n[4]*m[5] + n[5],
 	}
 }

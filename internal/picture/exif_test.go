@@ -82,7 +82,7 @@ func TestEveryFormatIsTurnedAsItsExifSays(t *testing.T) {
 			for _, order := range []binary.ByteOrder{binary.LittleEndian, binary.BigEndian} {
 				img, err := Read(bytes.NewReader(withExif(t, kind, file, tiff(order, o))))
 				require.NoError(t, err, "%s %d", kind, o)
-				assert.Equal(t, side, blackSide(img), "%s, orientation %d", kind, o)
+				assert.Equal(t, side, blackSide(img.Upright()), "%s, orientation %d", kind, o)
 			}
 		}
 	}
@@ -119,12 +119,12 @@ func TestExifThatSaysNothingLeavesThePictureAsItIs(t *testing.T) {
 		for format, file := range map[string][]byte{"png": encoded(t, "png", painted(16, "kw")), "webp": pair(t), "jpeg": encoded(t, "jpeg", painted(16, "kw"))} {
 			img, err := Read(bytes.NewReader(withExif(t, format, file, exif)))
 			require.NoError(t, err, "%s, %s", format, name)
-			assert.Equal(t, "left", blackSide(img), "%s, %s", format, name)
+			assert.Equal(t, "left", blackSide(img.Upright()), "%s, %s", format, name)
 		}
 	}
 	img, err := Read(bytes.NewReader(withExif(t, "png", encoded(t, "png", painted(16, "kw")), loud)))
 	require.NoError(t, err)
-	assert.Equal(t, "top", blackSide(img), "the field that is there is read")
+	assert.Equal(t, "top", blackSide(img.Upright()), "the field that is there is read")
 }
 
 // Whatever bytes a file is made of, looking for its orientation ends, within the file, with 1 to 8.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/base64"
 	"encoding/binary"
-	"fmt"
 	"hash/crc32"
 	"image"
 	"image/color"
@@ -47,39 +46,36 @@ func letters(f *figure.Figure, ring int) string {
 	return s
 }
 
-func TestPictureLiesOnceAroundWithItsFootAtRingOne(t *testing.T) {
-	f, err := Pattern(painted(20, "rrrrrrrr", "kkwwwwkk"), Options{Title: "t", Unit: unit, Units: 8, Rings: 2, Colours: papers})
-	require.NoError(t, err)
-	assert.Equal(t, 4.0, f.Front)
-	// Ring 1's unit 4 is on the front line, the picture's middle between its 4th and 5th square; so each
-	// unit lies over two half squares. Black and white mixed half and half as light is 188 of 255 in sRGB
-	// (IEC 61966-2-1), which is the grey paper, not the middle grey of 128.
-	assert.Equal(t, "kkgwwwgk", letters(f, 0))
-	assert.Equal(t, "rrrrrrrr", letters(f, 1), "the upper half of the picture")
-}
-
-func TestAlternateRingsSeeThePictureHalfAUnitApart(t *testing.T) {
-	f, err := Pattern(painted(10, "kkkkwwww"), Options{Title: "t", Unit: unit, Units: 4, Rings: 2, Colours: papers})
-	require.NoError(t, err)
-	assert.Equal(t, "gkgw", letters(f, 0), "units 0 and 2 are cut by the seam and the middle")
-	assert.Equal(t, "kkww", letters(f, 1))
-}
-
-func TestClearPartsCountAsWhite(t *testing.T) {
-	f, err := Pattern(painted(10, "....", "kkkk"), Options{Title: "t", Unit: unit, Units: 4, Rings: 2, Colours: papers})
-	require.NoError(t, err)
-	assert.Equal(t, "kkkk", letters(f, 0))
-	assert.Equal(t, "wwww", letters(f, 1))
-}
-
-func TestCleanTakesOutLoneUnitsOnly(t *testing.T) {
-	f := figure.Tube("t", unit, papers, 8, 5)
-	for _, at := range [][2]int{{2, 3}, {4, 6}, {4, 7}} { // a lone one, and a pair at the rim
-		f.Rings[at[0]].Cells[at[1]].Colour = 1
+// pattern lays a picture around a tube.
+func pattern(t testing.TB, img image.Image, units, rings int, choice Choice) (*figure.Figure, *Result) {
+	t.Helper()
+	if choice.Papers == nil {
+		choice.Papers = papers
 	}
-	clean(f)
-	assert.Equal(t, "kkkkkkkk", letters(f, 2))
-	assert.Equal(t, "kkkkkkww", letters(f, 4))
+	f, r, err := Pattern(Of(img), Options{Title: "t", Unit: unit, Units: units, Rings: rings, Choice: choice})
+	require.NoError(t, err)
+	return f, r
+}
+
+// The upper edge of the picture is at the tips of the last ring, its lower edge at the foot of the first. Black and white mixed half and half
+// as light is 188 of 255 in sRGB (IEC 61966-2-1), which is the grey paper, not the middle grey of 128.
+func TestPictureLiesOnceAroundWithItsMiddleOnTheFrontLine(t *testing.T) {
+	f, _ := pattern(t, painted(20, "kkwwwwkk"), 8, 2, Choice{})
+	assert.Equal(t, 4.0, f.Front)
+	assert.Equal(t, "kkgwwwgk", letters(f, 0), "units 2 and 6 are cut by the edges of the white")
+	assert.Equal(t, "kkwwwwkk", letters(f, 1), "half a unit on none is")
+	f, _ = pattern(t, painted(20, "rr", "ww", "ww", "kk", "kk"), 8, 10, Choice{})
+	for ring, want := range []string{0: "kkkkkkkk", 2: "kkkkkkkk", 5: "wwwwwwww", 9: "rrrrrrrr"} {
+		if want != "" {
+			assert.Equal(t, want, letters(f, ring), "ring %d", ring+1)
+		}
+	}
+}
+
+func TestClearPartsCountAsWhiteOnANewTube(t *testing.T) {
+	f, _ := pattern(t, painted(10, "....", "kkkk"), 4, 6, Choice{})
+	assert.Equal(t, "kkkk", letters(f, 0))
+	assert.Equal(t, "wwww", letters(f, 5))
 }
 
 func encoded(t testing.TB, kind string, img image.Image) []byte {
@@ -104,7 +100,7 @@ func TestReadKnowsFourFormats(t *testing.T) {
 	for _, kind := range []string{"png", "jpeg", "gif", "webp"} {
 		img, err := Read(bytes.NewReader(encoded(t, kind, painted(8, "kw"))))
 		require.NoError(t, err, kind)
-		assert.Positive(t, img.Bounds().Dx(), kind)
+		assert.Positive(t, img.Width, kind)
 	}
 }
 
@@ -145,15 +141,15 @@ func TestBadOptionsAreRefused(t *testing.T) {
 		o    Options
 		want string
 	}{
-		{Options{Units: 2, Rings: 5, Colours: papers}, "A ring has 3 to 1000 units; 2 is not possible."},
-		{Options{Units: 20, Rings: 0, Colours: papers}, "rings; 0 is not possible"},
-		{Options{Units: 1000, Rings: 1000, Colours: papers}, "1000000 units; at most 100000"},
+		{Options{Units: 2, Rings: 5, Choice: Choice{Papers: papers}}, "A ring has 3 to 1000 units; 2 is not possible."},
+		{Options{Units: 20, Rings: 0, Choice: Choice{Papers: papers}}, "rings; 0 is not possible"},
+		{Options{Units: 1000, Rings: 1000, Choice: Choice{Papers: papers}}, "1000000 units; at most 100000"},
 		{Options{Units: 20, Rings: 5}, "colours; 0 is not possible"},
 	} {
-		_, err := Pattern(img, c.o)
+		_, _, err := Pattern(Of(img), c.o)
 		assert.ErrorContains(t, err, c.want)
 	}
-	_, err := Pattern(img, Options{Units: 20, Rings: 5, Colours: papers, Unit: figure.Unit{LongMM: -1, ShortMM: 37, Fold: figure.Doubled}})
+	_, _, err := Pattern(Of(img), Options{Units: 20, Rings: 5, Choice: Choice{Papers: papers}, Unit: figure.Unit{LongMM: -1, ShortMM: 37, Fold: figure.Doubled}})
 	assert.Error(t, err, "the document's own rules hold")
 }
 
@@ -163,7 +159,7 @@ func TestEveryOrientationPutsTheFirstPixelInItsCorner(t *testing.T) {
 	for o, want := range corner {
 		img := image.NewGray(image.Rect(0, 0, 3, 2))
 		img.SetGray(0, 0, color.Gray{255})
-		r, _, _, _ := upright(img, o).At(want.X, want.Y).RGBA()
+		r, _, _, _ := newPicture(img, o).Upright().At(want.X, want.Y).RGBA()
 		assert.Equal(t, uint32(0xffff), r, "orientation %d", o)
 	}
 }
@@ -200,7 +196,7 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		img, err := Read(bytes.NewReader(data))
-		if err == nil && img.Bounds().Dx()*img.Bounds().Dy() > MaxPixels {
+		if err == nil && img.Width*img.Height > MaxPixels {
 			t.Fatal("too large a picture came through")
 		}
 	})
@@ -214,19 +210,4 @@ func FuzzColours(f *testing.F) {
 			t.Fatalf("%d colours came through", len(colours))
 		}
 	})
-}
-
-func BenchmarkPattern(b *testing.B) {
-	img := image.NewNRGBA(image.Rect(0, 0, 4000, 3000))
-	for i := range img.Pix {
-		img.Pix[i] = uint8(i * 7 / 3)
-	}
-	for _, size := range [][2]int{{24, 30}, {200, 500}} {
-		b.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(b *testing.B) {
-			for b.Loop() {
-				_, err := Pattern(img, Options{Title: "t", Unit: unit, Units: size[0], Rings: size[1], Colours: papers})
-				require.NoError(b, err)
-			}
-		})
-	}
 }

@@ -1,0 +1,147 @@
+package picture
+
+import (
+	"image"
+	"image/color"
+	"sync"
+
+	"github.com/lucasb-eyer/go-colorful"
+)
+
+// full is full light in whole numbers, so that a row of MaxSide pixels can be summed in 32 bits.
+const full = (1<<32 - 1) / MaxSide
+
+// channels of light: linear red, green and blue (IEC 61966-2-1), and how much of the pixel is not clear.
+const channels = 4
+
+// lightOf is the light of each value of a channel in 8 bits.
+var lightOf = func() (table [256]uint32) {
+	for i := range table {
+		table[i] = uint32(linear(float64(i)/255)*full + 0.5)
+	}
+	return table
+}()
+
+// lightOf16 is the same in 16 bits.
+var lightOf16 = sync.OnceValue(func() []uint32 {
+	table := make([]uint32, 1<<16)
+	for i := range table {
+		table[i] = uint32(linear(float64(i)/0xffff)*full + 0.5)
+	}
+	return table
+})
+
+// linear is the light of a channel of sRGB, 0 … 1.
+func linear(v float64) float64 {
+	r, _, _ := colorful.Color{R: v, G: v, B: v}.LinearRgb()
+	return r
+}
+
+// rowSums are sums of light along a row of stored pixels: at channels·x stand those of the first x pixels. Sums of clear
+// pixels count for as much as is not clear of them.
+type rowSums []uint32
+
+func newRowSums(width int) rowSums { return make(rowSums, channels*(width+1)) }
+
+// read sums a row of stored pixels.
+func (s rowSums) read(img image.Image, y int) {
+	switch m := img.(type) {
+	case *image.YCbCr:
+		s.ycbcr(m, y)
+	case *image.NRGBA:
+		s.nrgba(m, y)
+	case *image.RGBA:
+		s.rgba(m, y)
+	case *image.Gray:
+		s.gray(m, y)
+	case *image.Paletted:
+		s.paletted(m, y)
+	default:
+		s.other(img, y)
+	}
+}
+
+func (s rowSums) ycbcr(m *image.YCbCr, y int) {
+	b := m.Rect
+	var r, g, bl, a uint32
+	luma := m.Y[m.YOffset(b.Min.X, b.Min.Y+y):][:b.Dx()]
+	for x, v := range luma {
+		c := m.COffset(b.Min.X+x, b.Min.Y+y)
+		// The conversion of image/color (JFIF, in 16 bits of fraction), without its calls.
+		yy, cb, cr := int32(v)*0x10101, int32(m.Cb[c])-128, int32(m.Cr[c])-128
+		r += lightOf[clamped(yy+91881*cr)]
+		g += lightOf[clamped(yy-22554*cb-46802*cr)]
+		bl += lightOf[clamped(yy+116130*cb)]
+		a += full
+		to := s[channels*(x+1):][:channels]
+		to[0], to[1], to[2], to[3] = r, g, bl, a
+	}
+}
+
+func clamped(v int32) uint8 {
+	if uint32(v)&0xff000000 == 0 {
+		return uint8(v >> 16)
+	}
+	return uint8(^(v >> 31))
+}
+
+// add writes the sums after one more pixel of a colour that is not premultiplied, in 8 bits.
+func (s rowSums) add(x int, r, g, b, a uint8) {
+	from, to := s[channels*x:][:channels], s[channels*(x+1):][:channels]
+	if a == 255 {
+		to[0], to[1], to[2], to[3] = from[0]+lightOf[r], from[1]+lightOf[g], from[2]+lightOf[b], from[3]+full
+		return
+	}
+	share := func(light uint32) uint32 { return uint32(uint64(light) * uint64(a) / 255) }
+	to[0], to[1], to[2] = from[0]+share(lightOf[r]), from[1]+share(lightOf[g]), from[2]+share(lightOf[b])
+	to[3] = from[3] + share(full)
+}
+
+func (s rowSums) nrgba(m *image.NRGBA, y int) {
+	pix := m.Pix[m.PixOffset(m.Rect.Min.X, m.Rect.Min.Y+y):]
+	for x := range m.Rect.Dx() {
+		p := pix[4*x:][:4]
+		s.add(x, p[0], p[1], p[2], p[3])
+	}
+}
+
+func (s rowSums) rgba(m *image.RGBA, y int) {
+	pix := m.Pix[m.PixOffset(m.Rect.Min.X, m.Rect.Min.Y+y):]
+	for x := range m.Rect.Dx() {
+		p := pix[4*x:][:4]
+		if p[3] == 255 {
+			s.add(x, p[0], p[1], p[2], 255)
+			continue
+		}
+		c := color.NRGBAModel.Convert(color.RGBA{p[0], p[1], p[2], p[3]}).(color.NRGBA)
+		s.add(x, c.R, c.G, c.B, c.A)
+	}
+}
+
+func (s rowSums) gray(m *image.Gray, y int) {
+	for x, v := range m.Pix[m.PixOffset(m.Rect.Min.X, m.Rect.Min.Y+y):][:m.Rect.Dx()] {
+		s.add(x, v, v, v, 255)
+	}
+}
+
+func (s rowSums) paletted(m *image.Paletted, y int) {
+	inks := make([]color.NRGBA, 256)
+	for i, c := range m.Palette {
+		inks[i] = color.NRGBAModel.Convert(c).(color.NRGBA)
+	}
+	for x, v := range m.Pix[m.PixOffset(m.Rect.Min.X, m.Rect.Min.Y+y):][:m.Rect.Dx()] {
+		c := inks[v]
+		s.add(x, c.R, c.G, c.B, c.A)
+	}
+}
+
+// other sums a row of any other kind, as of 16 bits a channel or of inks.
+func (s rowSums) other(img image.Image, y int) {
+	b, table := img.Bounds(), lightOf16()
+	for x := range b.Dx() {
+		c := color.NRGBA64Model.Convert(img.At(b.Min.X+x, b.Min.Y+y)).(color.NRGBA64)
+		from, to := s[channels*x:][:channels], s[channels*(x+1):][:channels]
+		share := func(light uint32) uint32 { return uint32(uint64(light) * uint64(c.A) / 0xffff) }
+		to[0], to[1], to[2], to[3] = from[0]+share(table[c.R]), from[1]+share(table[c.G]), from[2]+share(table[c.B]), from[3]+share(full)
+	}
+}
