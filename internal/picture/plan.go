@@ -36,7 +36,7 @@ func (k *chooser) stock() error {
 			return words.T("picture.stock.less", "Name", k.nameOf(id), "Found", have)
 		}
 		if have < elsewhere[id] {
-			return words.T("picture.stock.elsewhere", "Name", k.nameOf(id), "Stock", have, "Used", elsewhere[id])
+			return words.T("picture.stock.elsewhere", "Name", k.nameOf(id), "Count", have, "Used", elsewhere[id])
 		}
 		if p >= 0 {
 			k.limits[p] = (have - elsewhere[id]) / k.twice

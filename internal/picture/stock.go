@@ -31,7 +31,7 @@ func Stock(data []byte, papers []figure.Colour) (map[string]int, error) {
 		if err != nil || units < 0 || units > MaxStock {
 			return nil, words.T("picture.stock.number", "Line", n+1, "Found", clip(number), "Most", MaxStock)
 		}
-		id, ok := paperNamed(papers, name)
+		id, ok := PaperNamed(papers, name)
 		if !ok {
 			return nil, words.T("picture.stock.name", "Line", n+1, "Found", clip(name))
 		}
@@ -43,19 +43,23 @@ func Stock(data []byte, papers []figure.Colour) (map[string]int, error) {
 	return out, nil
 }
 
-// paperNamed finds a paper by its ID, or else by its name, in capitals or not; of two of a name none.
-func paperNamed(papers []figure.Colour, name string) (id string, ok bool) {
+// PaperNamed finds a paper by its ID, or else by its name or colour, in capitals or not; of two that a name could mean none.
+func PaperNamed(papers []figure.Colour, name string) (id string, ok bool) {
 	for _, p := range papers {
 		if p.ID == name {
 			return p.ID, true
 		}
 	}
+	hex := ""
 	for _, p := range papers {
-		if strings.EqualFold(p.Name, name) || strings.EqualFold(p.Hex, name) {
-			if ok {
-				return "", false
-			}
-			id, ok = p.ID, true
+		if !strings.EqualFold(p.Name, name) && !strings.EqualFold(p.Hex, name) {
+			continue
+		}
+		if ok && p.Hex != hex {
+			return "", false
+		}
+		if !ok {
+			id, hex, ok = p.ID, p.Hex, true
 		}
 	}
 	return id, ok

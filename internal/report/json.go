@@ -14,6 +14,7 @@ import (
 //
 //   - what is estimated, to a tenth: minutes (keys that end in _min) and the figure's size (under "size");
 //   - masses to a tenth of a gram (_g);
+//   - differences of colours (_difference) to a thousandth of one in CIEDE2000;
 //   - everything else, the lengths that paper is cut to among it, to the nanometre (six decimals of a mm),
 //     which is as fine as lengths are told apart.
 //
@@ -97,6 +98,9 @@ func decimalsUnder(keys []string) int {
 	for _, k := range keys {
 		if k == "size" || strings.HasSuffix(k, "_min") || strings.HasSuffix(k, "_g") {
 			return 1
+		}
+		if strings.HasSuffix(k, "_difference") {
+			return 3
 		}
 	}
 	return 6
