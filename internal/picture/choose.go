@@ -3,6 +3,7 @@ package picture
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"github.com/lucasb-eyer/go-colorful"
 
@@ -283,14 +284,25 @@ const micro = 1e6
 // weigh works out how far every item is from every paper, in millionths.
 func (k *chooser) weigh() {
 	k.costs = make([]int64, len(k.items)*len(k.papers))
-	for i, it := range k.items {
-		to := k.costs[i*len(k.papers):][:len(k.papers)]
-		for _, w := range it.wants {
-			for p := range k.labs {
-				to[p] += k.cost(w, k.labs[p])
+	inBands(len(k.items), func(from, to int) {
+		for i := from; i < to; i++ {
+			own := k.costs[i*len(k.papers):][:len(k.papers)]
+			for _, w := range k.items[i].wants {
+				for p := range k.labs {
+					own[p] += k.cost(w, k.labs[p])
+				}
 			}
 		}
+	})
+}
+
+// inBands does something to n things in bands, as many at once as there are processors; none hangs on another.
+func inBands(n int, do func(from, to int)) {
+	var wait sync.WaitGroup
+	for b := range bands {
+		wait.Go(func() { do(n*b/bands, n*(b+1)/bands) })
 	}
+	wait.Wait()
 }
 
 // cost is how far a want is from a paper, in millionths.

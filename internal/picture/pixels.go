@@ -31,6 +31,21 @@ var lightOf16 = sync.OnceValue(func() []uint32 {
 	return table
 })
 
+// lightBeyond is lightOf for values that the conversion from a JPEG's colours gives, below 0 and above 255 too: as a ring, so that
+// −1 is the last. No such value is below −256 or above 511.
+var lightBeyond = func() (table [beyond + 1]uint32) {
+	for i := range table {
+		v := i
+		if v >= 768 {
+			v -= beyond + 1
+		}
+		table[i] = lightOf[min(max(v, 0), 255)]
+	}
+	return table
+}()
+
+const beyond = 1023
+
 // linear is the light of a channel of sRGB, 0 … 1.
 func linear(v float64) float64 {
 	r, _, _ := colorful.Color{R: v, G: v, B: v}.LinearRgb()
@@ -61,28 +76,38 @@ func (s rowSums) read(img image.Image, y int) {
 	}
 }
 
+// ycbcr sums a row of a JPEG's own pixels, by the conversion of image/color (JFIF, in 16 bits of fraction). It is what most of the time
+// goes into, so colour is worked out once for the pixels that share it.
 func (s rowSums) ycbcr(m *image.YCbCr, y int) {
 	b := m.Rect
-	var r, g, bl, a uint32
 	luma := m.Y[m.YOffset(b.Min.X, b.Min.Y+y):][:b.Dx()]
+	var r, g, bl int32
+	var sr, sg, sb, sa uint32
+	from, to := -1, s[channels:]
+	shared := 0 // pixels that share their colour, as a power of two
+	switch m.SubsampleRatio {
+	case image.YCbCrSubsampleRatio420, image.YCbCrSubsampleRatio422:
+		shared = 1
+	case image.YCbCrSubsampleRatio410, image.YCbCrSubsampleRatio411:
+		shared = 2
+	}
+	first := m.COffset(b.Min.X, b.Min.Y+y)
+	cbs, crs := m.Cb[first:], m.Cr[first:]
 	for x, v := range luma {
-		c := m.COffset(b.Min.X+x, b.Min.Y+y)
-		// The conversion of image/color (JFIF, in 16 bits of fraction), without its calls.
-		yy, cb, cr := int32(v)*0x10101, int32(m.Cb[c])-128, int32(m.Cr[c])-128
-		r += lightOf[clamped(yy+91881*cr)]
-		g += lightOf[clamped(yy-22554*cb-46802*cr)]
-		bl += lightOf[clamped(yy+116130*cb)]
-		a += full
-		to := s[channels*(x+1):][:channels]
-		to[0], to[1], to[2], to[3] = r, g, bl, a
+		if c := (b.Min.X+x)>>shared - b.Min.X>>shared; c != from {
+			from = c
+			cb, cr := int32(cbs[c])-128, int32(crs[c])-128
+			r, g, bl = 91881*cr, -22554*cb-46802*cr, 116130*cb
+		}
+		yy := int32(v) * 0x10101
+		sr += lightBeyond[(yy+r)>>16&beyond]
+		sg += lightBeyond[(yy+g)>>16&beyond]
+		sb += lightBeyond[(yy+bl)>>16&beyond]
+		sa += full
+		q := (*[channels]uint32)(to)
+		q[0], q[1], q[2], q[3] = sr, sg, sb, sa
+		to = to[channels:]
 	}
-}
-
-func clamped(v int32) uint8 {
-	if uint32(v)&0xff000000 == 0 {
-		return uint8(v >> 16)
-	}
-	return uint8(^(v >> 31))
 }
 
 // add writes the sums after one more pixel of a colour that is not premultiplied, in 8 bits.

@@ -2,7 +2,6 @@ package picture
 
 import (
 	"math"
-	"sync"
 
 	"tuckring/internal/wall"
 )
@@ -260,11 +259,7 @@ func (v *viewer) sums() [][channels]float64 {
 	rows := v.p.stored.Bounds().Dy()
 	starts := v.sorted(rows)
 	parts := make([][][channels]float64, bands)
-	var wait sync.WaitGroup
-	for b := range parts {
-		wait.Go(func() { parts[b] = v.band(starts, rows*b/bands, rows*(b+1)/bands) })
-	}
-	wait.Wait()
+	inBands(bands, func(b, _ int) { parts[b] = v.band(starts, rows*b/bands, rows*(b+1)/bands) })
 	total := parts[0]
 	for _, part := range parts[1:] {
 		for k := range part {

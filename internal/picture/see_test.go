@@ -384,3 +384,34 @@ func TestLaysThatMakeNoSenseAreRefused(t *testing.T) {
 	_, err := NewGround(g.Figure, shape.FromMemory(unit), 9, 0, 0)
 	assert.ErrorContains(t, err, "no such part")
 }
+
+// Every colour that a JPEG can hold becomes the one that image/color makes of it, in all ways in which pixels share it.
+func TestColoursOfJPEGsAreThoseOfTheStandardLibrary(t *testing.T) {
+	by := rand.New(rand.NewPCG(21, 1))
+	for _, ratio := range []image.YCbCrSubsampleRatio{image.YCbCrSubsampleRatio444, image.YCbCrSubsampleRatio422, image.YCbCrSubsampleRatio420,
+		image.YCbCrSubsampleRatio440, image.YCbCrSubsampleRatio411, image.YCbCrSubsampleRatio410} {
+		m := image.NewYCbCr(image.Rect(0, 0, 509, 9), ratio)
+		for _, plane := range [][]byte{m.Y, m.Cb, m.Cr} {
+			for i := range plane {
+				plane[i] = uint8(by.IntN(256))
+				if i%5 == 0 {
+					plane[i] = 255 * uint8(by.IntN(2)) // the far ends
+				}
+			}
+		}
+		row := newRowSums(509)
+		for y := range 9 {
+			row.read(m, y)
+			for x := range 509 {
+				c := color.NRGBAModel.Convert(m.At(x, y)).(color.NRGBA)
+				for k, v := range []uint8{c.R, c.G, c.B, 255} {
+					want := lightOf[v]
+					if k == 3 {
+						want = full
+					}
+					require.Equal(t, want, row[channels*(x+1)+k]-row[channels*x+k], "%v, pixel %d, %d, channel %d", ratio, x, y, k)
+				}
+			}
+		}
+	}
+}

@@ -39,6 +39,22 @@ func TestDifferenceMatchesThePublishedPairs(t *testing.T) {
 	assert.Equal(t, 34, pairs, "the table has 34 pairs")
 }
 
+// The primaries and white of sRGB in L*a*b* for white D65: the chromaticities and the transfer function of IEC 61966-2-1, put into the formulas
+// of CIE 15:2004 (values as tables give them to two decimals, from memory). Half of full sRGB is 0.21404 of full light (IEC 61966-2-1, 5.2).
+func TestPrimariesOfSRGBStandWhereCIEPutsThem(t *testing.T) {
+	for hexColour, want := range map[string]Lab{
+		"#ff0000": {53.24, 80.09, 67.20}, "#00ff00": {87.73, -86.18, 83.18}, "#0000ff": {32.30, 79.19, -107.86},
+		"#ffffff": {100, 0, 0}, "#000000": {0, 0, 0}, "#ffff00": {97.14, -21.55, 94.48},
+	} {
+		got := LabOf(hex(t, hexColour))
+		assert.InDelta(t, want.L, got.L, 0.02, hexColour)
+		assert.InDelta(t, want.A, got.A, 0.04, hexColour)
+		assert.InDelta(t, want.B, got.B, 0.04, hexColour)
+	}
+	r, _, _ := colorful.Color{R: 0.5}.LinearRgb()
+	assert.InDelta(t, 0.21404, r, 0.00001)
+}
+
 // Published check values, from the tests of the library ColorAide: see the file. What cannot be shown is
 // clipped. The conversion to linear light differs a little between libraries, hence a tenth of a step.
 func TestColourBlindSightMatchesPublishedValues(t *testing.T) {
