@@ -89,6 +89,8 @@ var rules = map[string]rule{
 	"POST {figure}/edits":        {need: edit, with: aStroke},
 	"POST {figure}/here":         {need: edit, with: `{"client":"client-0001","name":"","ring":1,"unit":0}`},
 	"POST {figure}/try":          {need: edit, with: `{"do":"insert_ring","above":1}`},
+	"POST {figure}/picture":      {need: edit, with: "GIF89a"},
+	"POST {figure}/picture/try":  {need: edit, with: `{"picture":"none","lay":{"way":"flat","x":0,"y":0,"width":1,"height":1},"choice":{}}`},
 	"POST {figure}/stand/try":    {need: edit, with: `{"edit":{"do":"turn","rings":[2],"by":1}}`},
 	"GET {figure}/history":       {need: edit},
 	"GET {figure}/at/{rev}.svg":  {need: edit},

@@ -166,3 +166,6 @@ func (g *Ground) radius(up float64) float64 {
 	}
 	return g.radii[i] + (at-float64(i))*(g.radii[i+1]-g.radii[i])
 }
+
+// Wall tells how long a whole turn of the wall is and how much a row adds, in pitches, and whether the part is open.
+func (g *Ground) Wall() (around, rise float64, open bool) { return g.around, g.rise, g.open }

@@ -6,6 +6,7 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/live"
 	"tuckring/internal/paper"
+	"tuckring/internal/picture"
 	"tuckring/internal/shape"
 	"tuckring/internal/sight"
 )
@@ -42,6 +43,8 @@ var Constants = []Constant{
 	{"MAX_TILT", figure.MaxTilt, "Degrees that a part which is set on is tilted, at most, either way."},
 	{"MIN_TAKES", figure.MinTakes, "Points that a unit takes, at least."},
 	{"MAX_TAKES", figure.MaxTakes, "Points that a unit takes, at most."},
+	{"MAX_PICTURE_PIXELS", MaxPicturePixels, "Pixels of a picture that is laid over the grid, at most."},
+	{"MAX_TIMES", picture.MaxTimes, "How often a picture is repeated around, at most."},
 	{"PLAIN_TAKES", figure.PlainTakes, "Points that a plain unit takes."},
 	{"MAX_TITLE", figure.MaxTitle, "Characters of a title, at most."},
 	{"MAX_NAME", figure.MaxName, "Characters of a paper's or extra's name, at most."},

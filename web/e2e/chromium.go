@@ -122,6 +122,19 @@ func (chromiumTab) letGo(ctx context.Context, at Point, touched bool) error {
 	return chromedp.Do(ctx, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, at.X, at.Y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
 }
 
+// upload chooses a file for the file field that an expression gives. (A field that was put into the page later is unknown to
+// the tree that chromedp's own action looks it up in.)
+func upload(field, path string) chromedp.Action[chromedp.Void] {
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		found, err := cdp.Call(ctx, t, runtime.Evaluate, runtime.EvaluateParams{Expression: field})
+		if err != nil {
+			return err
+		}
+		_, err = cdp.Call(ctx, t, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: []string{path}, ObjectID: found.Result.ObjectID})
+		return err
+	})
+}
+
 func touch(kind input.DispatchTouchEventType, points ...*input.TouchPoint) chromedp.Action[chromedp.Void] {
 	if points == nil {
 		points = []*input.TouchPoint{}

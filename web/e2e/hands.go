@@ -112,7 +112,7 @@ func (p *Person) Upload(label, path string) {
 	p.t.Helper()
 	field := fmt.Sprintf(`[...document.querySelectorAll("label")].find(l => l.textContent.trim() === %q)?.control`, label)
 	p.Until("a file field called "+label, field)
-	p.Do(chromedp.SetUploadFiles(chromedp.JSPath(field), []string{path}))
+	p.Do(upload(field, path))
 }
 
 // Keys types keys to whatever has the focus; kb of chromedp names the special ones (kb.ArrowRight).

@@ -18,9 +18,10 @@ import (
 // room answers for the place: the kernel, as its handlers use it, and what it remembers.
 type room struct {
 	*kernel.App
-	last    sync.Map                      // the stepTotals of figures that were changed, by design
-	counter counter                       // whose totals are being counted
-	reckon  func(store.Now) report.Totals // TotalsOf
+	last     sync.Map                      // the stepTotals of figures that were changed, by design
+	counter  counter                       // whose totals are being counted
+	pictures pictures                      // that are being laid
+	reckon   func(store.Now) report.Totals // TotalsOf
 }
 
 // Room is the place with its addresses, for the app to open.
@@ -46,6 +47,8 @@ func (s *room) open() kernel.Room {
 		kernel.Get(kernel.OfFigure+"/events", kernel.NeedsView, s.events),
 		kernel.Get(kernel.OfFigure+"/findings", kernel.NeedsView, s.Kept(s.findings)),
 		kernel.Post(kernel.OfFigure+"/try", kernel.NeedsEdit, s.try),
+		kernel.Post(kernel.OfFigure+"/picture", kernel.NeedsEdit, s.keepPicture),
+		kernel.Post(kernel.OfFigure+"/picture/try", kernel.NeedsEdit, s.tryPicture),
 		kernel.Post(kernel.OfFigure+"/edits", kernel.NeedsEdit, s.edits),
 		kernel.Post(kernel.OfFigure+"/here", kernel.NeedsEdit, s.here),
 		kernel.Get(kernel.OfFigure+"/history", kernel.NeedsEdit, s.history),

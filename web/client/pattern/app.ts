@@ -15,6 +15,8 @@ import { Extras } from "./dialogs/extra-dialog";
 import { Parts } from "./dialogs/part-dialog";
 import type { Inks } from "./grid/overlay";
 import { Stage } from "./grid/stage";
+import { PictureHand } from "./laying/hand";
+import { Laying } from "./laying/laying";
 import { type Spot, unitUnder } from "./model/lattice";
 import { type Place, placeOf, ringOf, type UnitAt, unitOf } from "./model/model";
 import { ExtrasPart } from "./panels/extras";
@@ -23,6 +25,7 @@ import { History } from "./panels/history";
 import { Panel } from "./panels/panel";
 import { Papers } from "./panels/papers";
 import { PartsPart } from "./panels/parts";
+import { PicturePart } from "./panels/picture";
 import { Rings } from "./panels/rings";
 import { Units } from "./panels/units";
 import { Views } from "./panels/views";
@@ -53,6 +56,7 @@ export class App {
   private readonly panel = new Panel();
   private readonly views: Views;
   private readonly stand: StandPart;
+  private readonly picture: PicturePart | null;
   private readonly placing: Placing;
   private readonly held: Held;
   private readonly findings: Findings;
@@ -82,6 +86,7 @@ export class App {
     this.parts = new Parts(e, base, notes);
     this.views = new Views(e, this.stage, marks, () => this.panel.visible, base);
     this.stand = new StandPart(e, base, marks, (at) => this.leadTo(at));
+    this.picture = this.makePicture();
     const papers = new Papers(e, notes);
     const rings = new Rings(e, this.stage, base);
     this.dock = new Dock(e, papers);
@@ -143,10 +148,21 @@ export class App {
       new Units(e, stage, marks, base, visible),
       new ExtrasPart(e, stage, this.extras, this.parts, this.notes, visible),
       papers,
+      ...(this.picture ? [this.picture] : []),
       new Check(e, stage, this.findings),
       new History(e, base),
     ];
     for (const part of parts) this.panel.add(part);
+  }
+
+  /** Laying a picture over the grid, for those who may paint. */
+  private makePicture(): PicturePart | null {
+    const { e, base, stage, marks } = this;
+    if (!e.canPaint) return null;
+    const laying = new Laying(e, base);
+    new PictureHand(e, stage, laying, inks().accent);
+    const stand = new StandPart(e, base, marks, (at) => this.leadTo(at));
+    return new PicturePart(e, laying, stand, this.notes, () => this.panel.reach("picture"));
   }
 
   private makeBar(): Bar {
@@ -168,6 +184,7 @@ export class App {
     stage.painted.add((changed) => {
       if (changed) this.views.changed();
       if (changed) this.stand.follow();
+      if (changed) this.picture?.follow();
       this.dock.update();
       this.bar.update();
     });

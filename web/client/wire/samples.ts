@@ -227,6 +227,10 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"do":"insert_ring","above":2,"colour":"text 3","count":4},
     {"do":"insert_ring","above":2,"colour":"text 3"},
   ],
+  Lay: [
+    {"part":2,"from":3,"to":4,"way":"straight","times":6,"x":7.5,"y":8.5,"width":9.5,"height":10.5,"turn":11.5,"mirror":true},
+    {"way":"straight","x":3.5,"y":4.5,"width":5.5,"height":6.5},
+  ],
   LeaveFree: [
     {"do":"leave_free","ring":2,"unit":3,"points":4},
     {"do":"leave_free","ring":2,"unit":3,"points":4},
@@ -279,6 +283,18 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"ring":2,"at":3,"n":4,"colour":6,"side":"short"},
     {"ring":2,"at":3,"n":4},
   ],
+  PaperGain: [
+    {"paper":{"id":"text 3","name":"text 4","hex":"text 5"},"mean":6.5},
+    {"paper":{"id":"text 3","name":"text 4","hex":"text 5"},"mean":6.5},
+  ],
+  PaperStock: [
+    {"colour":"text 2","units":3},
+    {"colour":"text 2","units":3},
+  ],
+  PaperUse: [
+    {"colour":"text 2","units":3,"laid":4},
+    {"colour":"text 2","units":3,"laid":4},
+  ],
   Part: [
     {"id":2,"name":"text 3","rows":4,"open":true,"on":6,"set":{"on":9,"centred":true,"at":11.5,"how":"glued","tilt":13.5},"twin":14,"front":15.5,"front_turn":16.5,"bend":[{"rows":19,"out":20.5,"right":21.5},{"rows":23,"out":24.5,"right":25.5}]},
     {"id":2,"name":"text 3","rows":4,"front":5.5,"front_turn":6.5},
@@ -286,6 +302,22 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
   Person: [
     {"client":"text 2","name":"text 3","tint":4,"ring":5,"unit":6},
     {"client":"text 2","name":"text 3","tint":4,"ring":5,"unit":6},
+  ],
+  PictureAsk: [
+    {"picture":"text 2","lay":{"part":4,"from":5,"to":6,"way":"flat","times":8,"x":9.5,"y":10.5,"width":11.5,"height":12.5,"turn":13.5,"mirror":true},"fit":true,"choice":{"best":17,"ready":true,"stock":[{"colour":"text 21","units":22},{"colour":"text 24","units":25}],"spread":26.5,"edges":true,"clean":true,"mirror":true,"background":true,"ground":"text 31","gains":true}},
+    {"picture":"text 2","lay":{"way":"flat","x":5.5,"y":6.5,"width":7.5,"height":8.5},"choice":{}},
+  ],
+  PictureChoice: [
+    {"best":2,"ready":true,"stock":[{"colour":"text 6","units":7},{"colour":"text 9","units":10}],"spread":11.5,"edges":true,"clean":true,"mirror":true,"background":true,"ground":"text 16","gains":true},
+    {},
+  ],
+  PictureKept: [
+    {"picture":"text 2","width":3,"height":4},
+    {"picture":"text 2","width":3,"height":4},
+  ],
+  PictureTrial: [
+    {"rev":2,"lay":{"part":4,"from":5,"to":6,"way":"flat","times":8,"x":9.5,"y":10.5,"width":11.5,"height":12.5,"turn":13.5,"mirror":true},"around":15.5,"rise":16.5,"open":true,"paint":[{"ring":20,"at":21,"n":22,"colour":"text 23","side":"long","if_colour":"text 25","if_side":"long"},{"ring":28,"at":29,"n":30,"colour":"text 31","side":"long","if_colour":"text 33","if_side":"long"}],"added":[{"id":"text 37","name":"text 38","hex":"text 39"},{"id":"text 41","name":"text 42","hex":"text 43"}],"covered":44,"mean":45.5,"greatest":46.5,"bound":47.5,"proven":true,"by":[{"colour":"text 51","units":52,"laid":53},{"colour":"text 55","units":56,"laid":57}],"one_more":{"paper":{"id":"text 61","name":"text 62","hex":"text 63"},"mean":64.5},"ten_more":[{"paper":{"id":"text 68","name":"text 69","hex":"text 70"},"mean":71.5},{"paper":{"id":"text 74","name":"text 75","hex":"text 76"},"mean":77.5}],"refused":{"faults":[{"fix":"text 82","what":"text 83","where":"text 84"},{"fix":"text 86","what":"text 87","where":"text 88"}],"fix":"text 89","what":"text 90","where":"text 91"}},
+    {"rev":2,"lay":{"way":"flat","x":5.5,"y":6.5,"width":7.5,"height":8.5},"around":9.5,"rise":10.5,"covered":11,"mean":12.5,"greatest":13.5,"bound":14.5,"proven":true},
   ],
   Power: [
     "view",

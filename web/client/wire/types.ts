@@ -284,6 +284,28 @@ export interface InsertRing {
   count?: number;
 }
 
+/** Lay says how a picture lies on the rows of a part. Lengths are in widths of a plain unit of the fullest row (one pitch), both across and upwards, so that a square picture is square on the wall when its width and height are alike. The plane is the unrolled wall, or with Straight what is seen of the body. */
+export interface Lay {
+  /** 0: the one on the table */
+  part?: number;
+  /** number of the lowest row in its part that is painted, from 1; 0: the first */
+  from?: number;
+  /** and of the highest; 0: the last */
+  to?: number;
+  way: "around" | "flat" | "straight";
+  /** Times is how often the picture is repeated at equal distances around, 0 for once. */
+  times?: number;
+  /** X and Y are where the picture's middle is: to the right of the front line, and up from the foot of the part's first row. */
+  x: number;
+  y: number;
+  /** Width and Height are the picture's. With Around the width is made such that the pictures meet. */
+  width: number;
+  height: number;
+  /** degrees, to the right */
+  turn?: number;
+  mirror?: boolean;
+}
+
 /** LeaveFree sets how many points of the ring below are left free just before a unit; Unit n of a ring of n units means after its last one. The neighbours take fewer or more points for it. */
 export interface LeaveFree {
   do: "leave_free";
@@ -364,6 +386,25 @@ export interface PaintedRun {
   side?: "long" | "short";
 }
 
+/** PaperGain is by how much the mean difference would be less with one paper more, or with ten more units of one. */
+export interface PaperGain {
+  paper: ReadyPaper;
+  mean: number;
+}
+
+/** PaperStock is how many units there are of a paper for the whole figure. */
+export interface PaperStock {
+  colour: string;
+  units: number;
+}
+
+/** PaperUse is how many units of a paper the figure would have, and how many of them were painted after the picture. */
+export interface PaperUse {
+  colour: string;
+  units: number;
+  laid: number;
+}
+
 /** Part is a part of a figure of several: its rows follow those of the part before in the list of rings. A twin's rows have the identities of those they mirror, negative. */
 export interface Part {
   id: number;
@@ -390,6 +431,65 @@ export interface Person {
   /** 0 when the hand is on no unit */
   ring: number;
   unit: number;
+}
+
+/** PictureAsk asks what papers the units would get under a picture. */
+export interface PictureAsk {
+  picture: string;
+  lay: Lay;
+  /** place and size are the server's to find; part, rows, way and times are asked for */
+  fit?: boolean;
+  choice: PictureChoice;
+}
+
+/** PictureChoice says which papers may be taken, and how. */
+export interface PictureChoice {
+  /** how many of them at most; 0 for all */
+  best?: number;
+  /** among the ready papers too */
+  ready?: boolean;
+  stock?: PaperStock[];
+  spread?: number;
+  edges?: boolean;
+  clean?: boolean;
+  mirror?: boolean;
+  background?: boolean;
+  /** the paper of the background, by its id; the nearest where none is named */
+  ground?: string;
+  /** work out what more paper would bring */
+  gains?: boolean;
+}
+
+/** PictureKept tells of a picture that was sent. It is kept for some time; then it has to be sent again. */
+export interface PictureKept {
+  /** what it is called when it is laid */
+  picture: string;
+  /** pixels, upright */
+  width: number;
+  height: number;
+}
+
+/** PictureTrial is what a picture would make of the figure: Paint, or Refused. Differences are CIEDE2000. */
+export interface PictureTrial {
+  rev: number;
+  lay: Lay;
+  /** a whole turn of the wall, in widths of a unit */
+  around: number;
+  /** how much a row adds, in the same */
+  rise: number;
+  open?: boolean;
+  paint?: EditRun[];
+  /** papers among these that the figure has not yet */
+  added?: ReadyPaper[];
+  covered: number;
+  mean: number;
+  greatest: number;
+  bound: number;
+  proven: boolean;
+  by?: PaperUse[];
+  one_more?: PaperGain;
+  ten_more?: PaperGain[];
+  refused?: Refusal;
 }
 
 /** Power is what a link lets its holder do with the design. */
@@ -861,6 +961,7 @@ export interface Wire {
   HistoryList: HistoryList;
   HistoryStep: HistoryStep;
   InsertRing: InsertRing;
+  Lay: Lay;
   LeaveFree: LeaveFree;
   LeaveOut: LeaveOut;
   Level: Level;
@@ -873,8 +974,15 @@ export interface Wire {
   Outline: Outline;
   Paint: Paint;
   PaintedRun: PaintedRun;
+  PaperGain: PaperGain;
+  PaperStock: PaperStock;
+  PaperUse: PaperUse;
   Part: Part;
   Person: Person;
+  PictureAsk: PictureAsk;
+  PictureChoice: PictureChoice;
+  PictureKept: PictureKept;
+  PictureTrial: PictureTrial;
   Power: Power;
   Problem: Problem;
   Range: Range;
@@ -972,6 +1080,7 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   HistoryList: { fields: { more: "boolean", steps: { list: { of: "HistoryStep" } } }, may: {} },
   HistoryStep: { fields: { rev: "number", at: "string", name: "string", own: "boolean", kind: { of: "StepKind" }, label: "string" }, may: { target: "number", undone: "boolean" } },
   InsertRing: { fields: { do: { one: ["insert_ring"] }, above: "number", colour: "string" }, may: { count: "number" } },
+  Lay: { fields: { way: { one: ["around","flat","straight"] }, x: "number", y: "number", width: "number", height: "number" }, may: { part: "number", from: "number", to: "number", times: "number", turn: "number", mirror: "boolean" } },
   LeaveFree: { fields: { do: { one: ["leave_free"] }, ring: "number", unit: "number", points: "number" }, may: {} },
   LeaveOut: { fields: { do: { one: ["leave_out"] }, ring: "number", at: "number", n: "number" }, may: {} },
   Level: { one: ["fault","warning","hint"] },
@@ -984,8 +1093,15 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   Outline: { one: ["disc","oval","triangle","bar"] },
   Paint: { fields: { do: { one: ["paint"] }, runs: { list: { of: "EditRun" } } }, may: {} },
   PaintedRun: { fields: { ring: "number", at: "number", n: "number" }, may: { colour: "number", side: { one: ["long","short"] } } },
+  PaperGain: { fields: { paper: { of: "ReadyPaper" }, mean: "number" }, may: {} },
+  PaperStock: { fields: { colour: "string", units: "number" }, may: {} },
+  PaperUse: { fields: { colour: "string", units: "number", laid: "number" }, may: {} },
   Part: { fields: { id: "number", name: "string", rows: "number", front: "number", front_turn: "number" }, may: { open: "boolean", on: "number", set: { of: "Setting" }, twin: "number", bend: { list: { of: "Bend" } } } },
   Person: { fields: { client: "string", name: "string", tint: "number", ring: "number", unit: "number" }, may: {} },
+  PictureAsk: { fields: { picture: "string", lay: { of: "Lay" }, choice: { of: "PictureChoice" } }, may: { fit: "boolean" } },
+  PictureChoice: { fields: {}, may: { best: "number", ready: "boolean", stock: { list: { of: "PaperStock" } }, spread: "number", edges: "boolean", clean: "boolean", mirror: "boolean", background: "boolean", ground: "string", gains: "boolean" } },
+  PictureKept: { fields: { picture: "string", width: "number", height: "number" }, may: {} },
+  PictureTrial: { fields: { rev: "number", lay: { of: "Lay" }, around: "number", rise: "number", covered: "number", mean: "number", greatest: "number", bound: "number", proven: "boolean" }, may: { open: "boolean", paint: { list: { of: "EditRun" } }, added: { list: { of: "ReadyPaper" } }, by: { list: { of: "PaperUse" } }, one_more: { of: "PaperGain" }, ten_more: { list: { of: "PaperGain" } }, refused: { of: "Refusal" } } },
   Power: { one: ["view","build","edit"] },
   Problem: { fields: { code: { of: "Code" }, fix: "string", what: "string", where: "string" }, may: { expected: "number", faults: { list: { of: "Fault" } } } },
   Range: { fields: { low: "number", best: "number", high: "number" }, may: {} },
@@ -1068,6 +1184,12 @@ export const MIN_TAKES = 1;
 
 /** Points that a unit takes, at most. */
 export const MAX_TAKES = 4;
+
+/** Pixels of a picture that is laid over the grid, at most. */
+export const MAX_PICTURE_PIXELS = 2500000;
+
+/** How often a picture is repeated around, at most. */
+export const MAX_TIMES = 100;
 
 /** Points that a plain unit takes. */
 export const PLAIN_TAKES = 2;

@@ -61,5 +61,6 @@ export function partActions({ e, parts, panel }: Desk): Action[] {
     { name: "part.rename", label: "part.rename", of, paints: true, off: () => !e.m.part, run: here((p) => parts.rename(p)) },
     { name: "part.off", label: "part.off", of, icon: "bin", paints: true, off: fixed, run: here((p) => parts.takeOff(p)) },
     { name: "parts.show", label: "parts.show", of: "parts.of", run: () => panel.reach("parts") },
+    { name: "picture.lay", label: "laying.open", icon: "picture", paints: true, run: () => panel.reach("picture") },
   ];
 }

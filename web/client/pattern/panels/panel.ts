@@ -5,14 +5,14 @@ import { icon } from "../../base/icons";
 import { say } from "../../base/words";
 
 export interface Part {
-  name: "views" | "stand" | "parts" | "rings" | "units" | "extras" | "papers" | "check" | "history";
+  name: "views" | "stand" | "parts" | "rings" | "units" | "extras" | "papers" | "picture" | "check" | "history";
   root: HTMLElement;
   /** Called when the part comes into sight, and when the figure changed while it is. */
   update(): void;
 }
 
 /** Parts that are used together with the grid: on small windows they leave it in sight. */
-const LOW = new Set<Part["name"]>(["units", "extras", "check"]);
+const LOW = new Set<Part["name"]>(["units", "extras", "picture", "check"]);
 
 export class Panel {
   readonly root: HTMLElement;
