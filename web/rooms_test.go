@@ -76,7 +76,7 @@ func TestEveryPageIsInTheFolderOfItsAddress(t *testing.T) {
 		kernel.OfFigure: "pattern", kernel.OfFigure + "/away": "shelf", kernel.OfFigure + "/back": "shelf", kernel.OfFigure + "/go-on": "shelf", kernel.OfFigure + "/rings/others": "pattern",
 	}
 	data := map[string]string{ // what pages ask for, and files
-		"picture.svg": "pattern", "pattern.svg": "pattern", "state": "pattern", "events": "pattern", "findings": "pattern", "try": "pattern",
+		"picture.svg": "pattern", "picture": "pattern", "pattern.svg": "pattern", "state": "pattern", "events": "pattern", "findings": "pattern", "try": "pattern",
 		"edits": "pattern", "here": "pattern", "history": "pattern", "at": "pattern", "rings": "pattern",
 		"figure.svg": "stand", "figure.glb": "stand", "stand.bin": "stand", "report.json": "report", "report.xlsx": "report", "handout-{paper}.pdf": "document",
 	}
