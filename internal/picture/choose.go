@@ -136,6 +136,11 @@ func newChooser(g *Ground, c Choice, work int) (*chooser, error) {
 	if len(k.papers) == 0 || len(k.papers) > figure.MaxColours {
 		return nil, words.T("picture.colours", "Found", len(k.papers), "Most", figure.MaxColours)
 	}
+	if c.Papers != nil {
+		if _, err := checked(c.Papers); err != nil {
+			return nil, err
+		}
+	}
 	if c.Best < 0 {
 		return nil, words.T("picture.best", "Found", c.Best)
 	}
@@ -353,6 +358,9 @@ func (k *chooser) choose() (*Result, error) {
 		tally.Bound = math.Min(float64(plan.total)/units, tally.Mean)
 	}
 	out := k.result(k.paper, tally)
+	if n := len(k.g.Figure.Colours) + len(out.Added); n > figure.MaxColours {
+		return nil, words.T("picture.colours", "Found", n, "Most", figure.MaxColours)
+	}
 	out.OneMore, out.TenMore = gains.oneMore, gains.tenMore
 	return out, nil
 }

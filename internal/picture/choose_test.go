@@ -238,8 +238,31 @@ func TestStockThatIsNotEnoughIsRefusedWithNumbers(t *testing.T) {
 	assert.ErrorContains(t, try(Choice{Best: 2, Stock: map[string]int{"k": 10, "w": 15, "r": 15, "g": 12}}),
 		"the 2 papers of which there are most are enough for 30")
 	assert.ErrorContains(t, try(Choice{Stock: map[string]int{"gold": 10}}), "no paper “gold”")
+	assert.ErrorContains(t, try(Choice{Stock: map[string]int{"k": math.MaxInt}}), "0 to 10000000 units of Soot")
+	assert.ErrorContains(t, try(Choice{Stock: map[string]int{"k": -1}}), "-1 is not possible")
 	assert.ErrorContains(t, try(Choice{Spread: 1.5}), "from 0 to 1; 1.5 is not possible")
 	assert.NoError(t, try(Choice{Stock: map[string]int{"k": 10, "w": 10, "r": 10, "g": 10}}))
+}
+
+// Papers may come from outside: what no document could have is no paper to choose from.
+func TestPapersThatNoFigureCanHaveAreRefused(t *testing.T) {
+	f := figure.Tube("t", unit, papers, 10, 4)
+	g := groundOf(t, f, 0, 0)
+	img := Of(painted(10, "kw"))
+	try := func(list []figure.Colour) error {
+		_, err := Choose(g, img, g.Fit(img, Around, 1), Choice{Papers: list}, LiveWork)
+		return err
+	}
+	assert.ErrorContains(t, try([]figure.Colour{{ID: "a", Name: "A", Hex: "mauve"}}), "colours[0].hex")
+	assert.ErrorContains(t, try([]figure.Colour{{ID: "a", Name: "A", Hex: "#112233"}, {ID: "a", Name: "B", Hex: "#112244"}}), "colours[1].id")
+	many := make([]figure.Colour, figure.MaxColours)
+	for i := range many {
+		many[i] = figure.Colour{ID: fmt.Sprint(i), Name: fmt.Sprint(i), Hex: fmt.Sprintf("#%02x%02x%02x", 4*i, 255-4*i, 128)}
+	}
+	full := figure.Tube("t", unit, many, 10, 4)
+	onto := groundOf(t, full, 0, 0)
+	_, err := Choose(onto, img, onto.Fit(img, Around, 1), Choice{Papers: papers}, LiveWork)
+	assert.ErrorContains(t, err, "colours; 67 is not possible", "black, white, and grey where they meet")
 }
 
 func TestStockIsReadLineByLine(t *testing.T) {

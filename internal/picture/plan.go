@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -27,13 +28,13 @@ func (k *chooser) stock() error {
 		return nil
 	}
 	elsewhere := k.elsewhere()
-	for id, have := range k.c.Stock {
-		p := k.index(id)
+	for _, id := range slices.Sorted(maps.Keys(k.c.Stock)) {
+		have, p := k.c.Stock[id], k.index(id)
 		if _, own := k.g.Figure.ColourIndex(id); p < 0 && !own {
 			return words.T("picture.no_paper", "ID", clip(id))
 		}
-		if have < 0 {
-			return words.T("picture.stock.less", "Name", k.nameOf(id), "Found", have)
+		if have < 0 || have > MaxStock {
+			return words.T("picture.stock.less", "Name", k.nameOf(id), "Found", have, "Most", MaxStock)
 		}
 		if have < elsewhere[id] {
 			return words.T("picture.stock.elsewhere", "Name", k.nameOf(id), "Count", have, "Used", elsewhere[id])
