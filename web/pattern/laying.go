@@ -85,7 +85,7 @@ func (s *room) tryPicture(w http.ResponseWriter, r *http.Request) error {
 	}
 	p := s.pictures.find(kernel.AccessOf(r).Design, asked.Picture, time.Now())
 	if p == nil {
-		return kernel.NewProblem(wire.CodeNotFound, "picture.gone")
+		return kernel.NewProblem(wire.CodeConflict, "picture.gone")
 	}
 	var out wire.PictureTrial
 	err := s.WaitTurn(r, func() (err error) {

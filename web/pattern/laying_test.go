@@ -102,8 +102,8 @@ func TestPicturesFromOutsideAreBounded(t *testing.T) {
 	}
 	const fine = `"way":"around","x":0,"y":0,"width":8,"height":3`
 	tryPicture(t, s, base, ask(fine, ""), 200)
-	tryPicture(t, s, other, ask(fine, ""), 404) // what was sent for one figure is nobody else's
-	tryPicture(t, s, base, strings.Replace(ask(fine, ""), name, "gone", 1), 404)
+	tryPicture(t, s, other, ask(fine, ""), 409) // what was sent for one figure is nobody else's
+	tryPicture(t, s, base, strings.Replace(ask(fine, ""), name, "gone", 1), 409)
 	for _, lay := range []string{
 		`"way":"inside","x":0,"y":0,"width":8,"height":3`, `"way":"flat","x":1e300,"y":0,"width":8,"height":3`,
 		`"way":"flat","x":0,"y":0,"width":0,"height":3`, `"way":"flat","x":0,"y":0,"width":8,"height":-3`,

@@ -216,7 +216,7 @@ export class Laying {
           body: JSON.stringify({ ...ask, picture: this.name } satisfies PictureAsk),
         });
         if (res.ok) return await answer("PictureTrial", res);
-        if (res.status !== 404) {
+        if (res.status !== 409) {
           const problem = await answer("Problem", res);
           this.wrong = [problem.what, problem.fix].filter(Boolean).join(" ");
           return null;
