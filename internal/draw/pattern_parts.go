@@ -51,6 +51,8 @@ const (
 	growthSize = 2.2
 	growthOver = 0.6
 	growthLine = 0.5
+	// growthBeyond is how far the line goes on beyond the first and the last point.
+	growthBeyond = 0.8
 )
 
 // growthRoom is how much room the names of parts need that grow on the highest row shown.
@@ -79,15 +81,35 @@ func (p *pattern) growths() {
 			lap := p.lap((from + to) / 2)
 			x1, y := p.at(spot(from, float64(row)+wall.TipRise), lap)
 			x2, _ := p.at(spot(to, 0), lap)
-			y -= growthOver
-			if !p.within((x1 + x2) / 2) {
-				continue
-			}
-			p.d.Add((&Path{}).Move(x1-0.8, y).Line(x2+0.8, y), Paint{Stroke: accent, Line: growthLine})
-			width := math.Max(x2-x1+p.o.Width, 2.2*p.o.Width)
-			p.d.Write(Label{X: (x1 + x2) / 2, Y: y - 0.4*growthSize, Text: fitting(part.Name, growthSize, false, width), Size: growthSize, Anchor: Middle, Ink: accent})
+			p.growth(part.Name, x1-growthBeyond, x2+growthBeyond, y-growthOver)
 		}
 	}
+}
+
+// growth draws the line of a part along what is shown of x1 … x2 — where it goes over the back that is a piece at either end —
+// and writes its name over the longest piece, on the ground of the page so that nothing strikes it through.
+func (p *pattern) growth(name string, x1, x2, y float64) {
+	low, high := p.left+p.o.left*p.around, p.left+p.o.right*p.around
+	var left, right float64 // of the longest piece
+	for _, by := range []float64{-p.around, 0, p.around} {
+		from, to := math.Max(x1+by, low), math.Min(x2+by, high)
+		if from >= to {
+			continue
+		}
+		p.d.Add((&Path{}).Move(from, y).Line(to, y), Paint{Stroke: accent, Line: growthLine})
+		if to-from > right-left {
+			left, right = from, to
+		}
+	}
+	if left == right {
+		return
+	}
+	name = fitting(name, growthSize, false, math.Min(math.Max(right-left+p.o.Width/2, 2.2*p.o.Width), high-low))
+	half := TextWidth(name, growthSize, false) / 2
+	middle := math.Max(low+half, math.Min(high-half, (left+right)/2))
+	base := y - 0.4*growthSize
+	p.d.Add((&Path{}).Rect(middle-half-0.4, base-0.85*growthSize, 2*half+0.8, 1.1*growthSize), Paint{Fill: card})
+	p.d.Write(Label{X: middle, Y: base, Text: name, Size: growthSize, Anchor: Middle, Ink: accent})
 }
 
 // partHeading is what stands over the pattern of a part: its name and units, and where it begins.

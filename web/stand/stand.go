@@ -135,7 +135,7 @@ func aboutSize(size shape.Size) words.Text {
 		"Width", inCM(w.Best), "WidthLow", inCM(w.Low), "WidthHigh", inCM(w.High))
 }
 
-// aboutWidths names the lowest of the rings with the most units, and the top ring. (Which ring is the widest is for
+// aboutWidths names the lowest of the rings with the most units, and the top ring, of the part on the table. (Which ring is the widest is for
 // the size to say: a lean wall or an extra may stand out further.)
 func aboutWidths(f *figure.Figure) words.Text {
 	widest, equal, rings := 0, true, len(f.Rings)
@@ -149,8 +149,13 @@ func aboutWidths(f *figure.Figure) words.Text {
 		equal = equal && len(f.Rings[i].Cells) == len(f.Rings[0].Cells)
 	}
 	units := func(ring int) words.Text { return words.T("figure.units", "Count", len(f.Rings[ring].Cells)) }
-	if equal {
+	switch {
+	case equal && len(f.Parts) > 0:
+		return words.T("stand.about.part_equal", "Part", f.Parts[0].Name, "Units", units(0))
+	case equal:
 		return words.T("stand.about.equal", "Units", units(0))
+	case len(f.Parts) > 0:
+		return words.T("stand.about.part_most", "Part", f.Parts[0].Name, "Ring", widest+1, "Units", units(widest), "Top", units(rings-1))
 	}
 	return words.T("stand.about.most", "Ring", widest+1, "Units", units(widest), "Top", units(rings-1))
 }
