@@ -6,6 +6,7 @@ import { flood, run, step } from "../pattern/model/lattice";
 import { dab, Model, placeOf } from "../pattern/model/model";
 
 import { freeName, groundOf, growEdit, inTheWay, leaveOut, pointsFrom, takenBy } from "../pattern/shaping/part-edits";
+import { images } from "../pattern/model/symmetry";
 import { samples } from "../wire/samples";
 import type { StateWire } from "../wire/types";
 
@@ -158,4 +159,27 @@ test("a look ahead knows the colours that the change brings", () => {
   assert.equal(then.colours[then.indexOfColour("plum")].hex, "#6b2b5e");
   assert.equal(m.indexOfColour("plum"), -1, "the figure itself has none");
   assert.equal(m.after({}).indexOfColour(m.colours[1].id), 1);
+});
+
+test("a colour is replaced in the other parts too, and twins show what they mirror", () => {
+  const m = swan();
+  const colour = m.cell(placeOf(0, 0)) & 255;
+  const edit = m.replacedElsewhere(m.row(m.rows[3].id)!.shown[0] & 63, dab(colour === 0 ? 1 : 0));
+  assert.ok(edit?.do === "paint");
+  const own = new Set(m.rings.map((r) => r.id));
+  assert.ok(edit.runs.length > 0);
+  for (const run of edit.runs) {
+    assert.ok(run.ring > 0 && !own.has(run.ring), `row ${run.ring} is in view or of a twin`);
+    const row = m.row(run.ring)!;
+    for (let u = run.at; u < run.at + run.n; u++) assert.equal(row.shown[u] & 63, m.rows[3].shown[0] & 63);
+  }
+  assert.equal(m.replacedElsewhere(63, dab(0)), null, "nobody has that colour");
+});
+
+test("a row in a line has no back, and nothing of it is repeated around", () => {
+  const m = swan();
+  assert.ok(m.look(part(m, "Right wing").id));
+  const p = placeOf(0, 0);
+  assert.deepEqual(images(m, p, { mirror: false, back: true, repeat: 3 }), [p]);
+  assert.deepEqual(images(m, p, { mirror: true, back: true, repeat: 3 }), [p, placeOf(0, m.rings[0].n - 1)]);
 });

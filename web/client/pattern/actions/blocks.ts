@@ -13,6 +13,7 @@ const NUDGES = [
 ] as const;
 
 export function blockActions(desk: Desk): Action[] {
+  const inLine = () => e.inLine;
   const { e, stage, placing, clipboard, menus, panel, extras } = desk;
   const noneSelected = () => !e.selection.size;
   const holding = () => placing.held !== null;
@@ -48,7 +49,7 @@ export function blockActions(desk: Desk): Action[] {
     },
     {
       name: "select.all",
-      label: "menu.select_all",
+      label: () => say(e.m.parts.length > 1 ? "menu.select_part" : "menu.select_all"),
       icon: "select",
       key: "Ctrl A",
       help: "help.block.all",
@@ -172,7 +173,7 @@ export function blockActions(desk: Desk): Action[] {
       off: ({ extra }) => !extra,
       run: ({ extra }) => extra && extras.change(extra),
     },
-    { name: "front.here", label: "menu.front", icon: "flag", paints: true, run: (at) => e.setFront(e.turnOf(at.place)) },
+    { name: "front.here", label: "menu.front", icon: "flag", paints: true, off: inLine, run: (at) => e.setFront(e.turnOf(at.place)) },
   ];
 
   function showUnits(): void {

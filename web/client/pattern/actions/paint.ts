@@ -49,6 +49,7 @@ export function toolActions({ e, menus }: Desk): Action[] {
 
 export function paintActions(desk: Desk): Action[] {
   const { e, stage, menus, papers, notes, history, placing } = desk;
+  const inLine = () => e.inLine;
   const colourAt = (at: Where) => ({ Name: e.m.colours[e.m.cell(at.place) & COLOUR]?.name ?? "" });
   return [
     {
@@ -89,6 +90,7 @@ export function paintActions(desk: Desk): Action[] {
       of: "symmetry",
       key: "B",
       help: "help.paint.back",
+      off: inLine,
       ticked: () => e.symmetry.back,
       run: () => e.setSymmetry({ back: !e.symmetry.back }),
     },
@@ -98,6 +100,7 @@ export function paintActions(desk: Desk): Action[] {
       key: "K",
       help: "help.paint.repeat",
       unlisted: true,
+      off: inLine,
       run: () => e.setSymmetry({ repeat: (e.symmetry.repeat % 6) + 1 }),
     },
     ...[1, 2, 3, 4, 5, 6].map(
@@ -105,6 +108,7 @@ export function paintActions(desk: Desk): Action[] {
         name: `symmetry.repeat_${repeat}`,
         label: () => say("symmetry.repeat", { Count: repeat }),
         of: "symmetry",
+        off: () => repeat > 1 && inLine(),
         checked: () => e.symmetry.repeat === repeat,
         run: () => e.setSymmetry({ repeat }),
       }),

@@ -5,6 +5,7 @@ import type { Action, Where } from "./action";
 import type { Desk } from "./desk";
 
 export function ringActions({ e, panel, rings }: Desk): Action[] {
+  const inLine = () => e.inLine;
   const none = (at: Where) => !at.rings.length;
   const indexes = (at: Where) => at.rings.map((id) => e.m.ringIndex(id)).filter((r) => r >= 0);
   const highest = (at: Where) => Math.max(-1, ...indexes(at));
@@ -55,7 +56,7 @@ export function ringActions({ e, panel, rings }: Desk): Action[] {
       label: "rings.turn_left",
       icon: "around_left",
       paints: true,
-      off: none,
+      off: (at) => none(at) || inLine(),
       run: (at) => turn(at, -1),
     },
     {
@@ -63,7 +64,7 @@ export function ringActions({ e, panel, rings }: Desk): Action[] {
       label: "rings.turn_right",
       icon: "around_right",
       paints: true,
-      off: none,
+      off: (at) => none(at) || inLine(),
       run: (at) => turn(at, 1),
     },
     {

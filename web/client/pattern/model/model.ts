@@ -430,8 +430,34 @@ export class Model {
     return out;
   }
 
+  /** All units of a colour in the parts that are not in view, as an edit that puts a dab on them; null where there are none. */
+  replacedElsewhere(colour: number, d: number): Edit | null {
+    const runs: EditRun[] = [];
+    for (const row of this.rows) {
+      if (row.id < 0 || this.ringIndex(row.id) >= 0) continue; // twins show what they mirror
+      let last: EditRun | null = null;
+      for (let u = 0; u < row.n; u++) {
+        if ((row.shown[u] & COLOUR) !== colour) {
+          last = null;
+          continue;
+        }
+        if (!last) {
+          last = this.runAt(row.id, u, d);
+          last.n = 0;
+          runs.push(last);
+        }
+        last.n++;
+      }
+    }
+    return runs.length ? { do: "paint", runs } : null;
+  }
+
   private newRun(p: Place, d: number): EditRun {
-    const run: EditRun = { ring: this.rings[ringOf(p)].id, at: unitOf(p), n: 1 };
+    return this.runAt(this.rings[ringOf(p)].id, unitOf(p), d);
+  }
+
+  private runAt(ring: number, at: number, d: number): EditRun {
+    const run: EditRun = { ring, at, n: 1 };
     if ((d & 255) !== KEEP) run.colour = this.colours[d & 255].id;
     if (d >> 8 !== KEEP) run.side = d >> 8 ? "short" : "long";
     return run;

@@ -39,8 +39,9 @@ function moved(ring: Ring, u: number, m: Move, front: number): number {
 
 /** Where the symmetry puts a unit: itself first, then its images, each once. */
 export function images(m: Model, p: Place, s: Symmetry, list = moves(s)): Place[] {
-  if (list.length === 1) return [p];
   const r = ringOf(p);
+  if (m.rings[r].open && (s.back || s.repeat > 1)) list = moves({ ...s, back: false, repeat: 1 }); // a line has no back
+  if (list.length === 1) return [p];
   const u = unitOf(p);
   const out: Place[] = [p];
   for (let i = 1; i < list.length; i++) {

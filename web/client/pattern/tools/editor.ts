@@ -251,6 +251,19 @@ export class Editor {
     return this.stroke !== null;
   }
 
+  /** Why what goes around cannot be done to the part in view; "" when it can. */
+  get inLine(): string {
+    return this.m.rings[0]?.open ? say("parts.in_line") : "";
+  }
+
+  /** What the tool that replaces a colour does in the other parts of the figure: where nothing is selected it works everywhere. */
+  elsewhere(tool: Tool, p: Place): Edit[] {
+    const { m } = this;
+    if (tool !== "swap" || this.selection.size || m.parts.length < 2) return [];
+    const edit = m.replacedElsewhere(m.cell(p) & COLOUR, this.dab);
+    return edit ? [edit] : [];
+  }
+
   /** Turns what is drafted into a step, together with other edits. */
   commit(more: Edit[] = []): void {
     if (!this.canPaint) {
@@ -328,7 +341,7 @@ export class Editor {
   /** One touch with a tool that draws no shape. */
   private strike(p: Place): void {
     if (this.tool === "pick") this.pick(p);
-    else this.paintPlaces(this.touched(this.tool, p));
+    else this.paintPlaces(this.touched(this.tool, p), this.elsewhere(this.tool, p));
   }
 
   /** The units that a touch of p with a tool reaches. */
@@ -348,11 +361,11 @@ export class Editor {
 
   // ---------- doing ----------
 
-  /** Paints units and their images as one step. */
-  paintPlaces(places: Place[]): void {
+  /** Paints units and their images as one step, together with other edits. */
+  paintPlaces(places: Place[], more: Edit[] = []): void {
     if (!this.canPaint) return;
     this.draftPlaces(imagesOf(this.m, places, this.symmetry));
-    this.commit();
+    this.commit(more);
     this.tell("paint");
   }
 
@@ -432,6 +445,7 @@ class Stroke {
   private lastPlace: Place;
   private free: Freehand | null = null;
   private readonly rings = new Set<number>();
+  private more: Edit[] = [];
 
   constructor(
     private readonly e: Editor,
@@ -504,11 +518,12 @@ class Stroke {
       return;
     }
     e.m.clearDraft();
+    this.more = e.elsewhere(this.tool, at);
     e.draftPlaces(imagesOf(e.m, e.touched(this.tool, at), e.symmetry));
   }
 
   finish(): void {
-    if (this.tool !== "select" && this.tool !== "pick") this.e.commit();
+    if (this.tool !== "select" && this.tool !== "pick") this.e.commit(this.more);
   }
 }
 
