@@ -108,6 +108,9 @@ func toldApart(offers []Offer, shown []string) bool {
 // print and command says it.
 func (u Units) Text(rings int) words.Text {
 	all, in := words.T("figure.units", "Count", u.Total), words.T("web.rings", "Count", rings)
+	if len(u.ByPart) > 1 { // rows of parts are no rings of one wall
+		in = words.T("web.parts", "Count", len(u.ByPart))
+	}
 	if u.InExtras == 0 {
 		return words.T("report.counts", "Units", all, "Rings", in)
 	}

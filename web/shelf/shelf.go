@@ -47,6 +47,7 @@ type Card struct {
 	Title   string
 	Units   int
 	Rings   int
+	Parts   int // 0 in a figure of one part
 	Changed words.Text
 	Machine string // the time of the last change for machines (RFC 3339)
 	Picture string // address of its picture
@@ -78,6 +79,7 @@ type summaries struct {
 type summary struct {
 	rev          int64
 	units, rings int
+	parts        int // 0 in a figure of one part
 	damage       *Damage
 }
 
@@ -129,7 +131,7 @@ func (s *room) cards(ctx context.Context, away bool) ([]Card, error) {
 			return nil, err
 		}
 		cards = append(cards, Card{
-			ID: d.ID, Title: d.Title, Units: counts.units, Rings: counts.rings,
+			ID: d.ID, Title: d.Title, Units: counts.units, Rings: counts.rings, Parts: counts.parts,
 			Changed: common.When(d.Changed, time.Now()), Machine: d.Changed.Format(time.RFC3339),
 			Picture: "/d/" + d.ID + "/picture.svg?rev=" + strconv.FormatInt(d.Rev, 10), Damaged: counts.damage,
 		})
@@ -169,7 +171,7 @@ func (s *room) count(ctx context.Context, d store.Design) (fresh summary, err er
 		}
 	}()
 	err = s.Store.Look(ctx, d.ID, func(n store.Now) error {
-		fresh = summary{rev: n.Rev, units: report.Count(n.Figure).Total, rings: len(n.Figure.Rings)}
+		fresh = summary{rev: n.Rev, units: report.Count(n.Figure).Total, rings: len(n.Figure.Rings), parts: len(n.Figure.Parts)}
 		return nil
 	})
 	return fresh, err

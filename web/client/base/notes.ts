@@ -39,6 +39,11 @@ export class Notes {
     setTimeout(shut, Math.max(6000, text.length * 90 + fix.length * 90));
   }
 
+  /** Takes away what was said of a step that has been taken back since. */
+  clear(): void {
+    for (const note of this.stack.querySelectorAll(".note:not(.fault)")) note.remove();
+  }
+
   /** Takes away what was refused: something has been done since. */
   clearFaults(): void {
     for (const note of this.stack.querySelectorAll(".note.fault")) note.remove();

@@ -203,6 +203,7 @@ export class App {
     this.placing.changed.add(() => this.showUndo());
     this.marks.changed.add((mark) => mark === "signs" && this.views.changed());
     e.on("part", () => {
+      this.inView = "";
       this.held.drop();
       stage.view.fit();
       this.panel.update();
@@ -233,6 +234,7 @@ export class App {
     e.setFocus(placeOf(0, e.m.rings[0]?.nearest(e.m.frontTurn) ?? 0));
     stage.open();
     this.changed(null);
+    this.inView = e.m.rings.map((r) => `${r.id}:${r.n}:${r.start}`).join(" ");
     this.goToAddress();
     addEventListener("hashchange", () => this.goToAddress());
   }
@@ -285,19 +287,29 @@ export class App {
     e.settleFocus();
     if (step?.change.parts && step.client === e.sync.queue.client) e.partsChanged();
     if (step && (step.change.rings || step.change.order || step.change.parts)) this.restructured();
-    if (step && step.client === e.sync.queue.client && step.undoes) this.notes.say(step.label);
+    if (step && step.client === e.sync.queue.client && step.undoes) {
+      this.notes.clear();
+      this.notes.say(step.label);
+    }
     e.tell("paint", "figure");
     this.showTitle();
     this.panel.update();
     this.findings.want();
   }
 
-  /** Rings came, went or moved: places may mean other units now. */
+  /** The rows in view as they were when they last changed. */
+  private inView = "";
+
+  /** Rings came, went or moved: where they are in view, places may mean other units now. */
   private restructured(): void {
     const { e } = this;
-    e.cancel();
-    this.held.drop();
-    if (e.selection.size) e.select([]);
+    const inView = e.m.rings.map((r) => `${r.id}:${r.n}:${r.start}`).join(" ");
+    if (inView !== this.inView) {
+      e.cancel();
+      this.held.drop();
+      if (e.selection.size) e.select([]);
+    }
+    this.inView = inView;
     this.stage.view.settle();
   }
 

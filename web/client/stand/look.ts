@@ -54,6 +54,18 @@ export class Look {
     this.stage.canvas.classList.toggle("paints", on);
   }
 
+  /** Shows the figure as it stands, where nothing is shown yet. */
+  async stand(now: Model): Promise<void> {
+    if (this.root.dataset.shows) return;
+    try {
+      const res = await fetch(`${this.base}/stand.bin`);
+      if (!res.ok || this.root.dataset.shows) return;
+      this.stage.stand(readStanding(await res.arrayBuffer()), now);
+    } catch {
+      // no connection: the box stays empty
+    }
+  }
+
   /** Shows the figure as it would be after an edit, then; what cannot be, or not be asked, leaves the one that is there. */
   async show(edit: Edit, then: Model): Promise<void> {
     this.asked?.abort();

@@ -224,15 +224,21 @@ class View implements Stand {
       bar.append(el("button", { type: "button", class: "stand-button", onclick: () => this.glide(stance) }, say(`stand.view.${name}`)));
     }
     this.apart.addEventListener("click", () => this.pull());
-    bar.append(this.apart);
     return bar;
   }
 
   /** Pulls the parts of the figure apart; a figure of one part has no such button. */
   private readonly apart = el(
     "button",
-    { type: "button", class: "stand-button", "aria-pressed": "false", hidden: true },
-    say("stand.apart"),
+    {
+      type: "button",
+      class: "stand-button",
+      "aria-pressed": "false",
+      "aria-label": say("stand.apart"),
+      title: say("stand.apart"),
+      hidden: true,
+    },
+    "⇕",
   );
 
   private pull(): void {
@@ -256,6 +262,7 @@ class View implements Stand {
       button("nearer", "+", () => this.zoom(1.35)),
       button("farther", "−", () => this.zoom(1 / 1.35)),
       button("whole", "⤢", () => this.glide(this.stage.eye)),
+      this.apart,
     );
   }
 

@@ -4,9 +4,8 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { flood, run, step } from "../pattern/model/lattice";
 import { dab, Model, placeOf } from "../pattern/model/model";
-
-import { freeName, groundOf, growEdit, inTheWay, leaveOut, pointsFrom, takenBy } from "../pattern/shaping/part-edits";
 import { images } from "../pattern/model/symmetry";
+import { freeName, groundOf, growEdit, inTheWay, leaveOut, pointsFrom, takenBy } from "../pattern/shaping/part-edits";
 import { samples } from "../wire/samples";
 import type { StateWire } from "../wire/types";
 

@@ -188,8 +188,9 @@ export class Parts {
       el(
         "div",
         { class: "part-fields" },
-        el("div", { class: "row" }, field("part-kind", say("part.kind"), kind), field("part-name", say("part.name"), name)),
-        el("div", { class: "row" }, field("part-ring", say("part.ring"), ring), field("part-colour", say("part.colour"), colour)),
+        field("part-kind", say("part.kind"), kind),
+        el("div", { class: "row" }, field("part-name", say("part.name"), name), field("part-colour", say("part.colour"), colour)),
+        field("part-ring", say("part.ring"), ring),
         points,
         el("div", { class: "row" }, field("part-units", say("part.units"), units), field("part-rows", say("part.rows"), rows)),
         set,
@@ -525,7 +526,8 @@ export class Parts {
       const wrong = refuse(trial);
       o.show?.(trial);
       shown?.classList.toggle("none", wrong);
-      if (!wrong && look) await look.show(step, this.e.m.after(trial?.change ?? {}));
+      if (wrong) await look?.stand(this.e.m);
+      else await look?.show(step, this.e.m.after(trial?.change ?? {}));
     };
     const later = () => {
       clearTimeout(timer);

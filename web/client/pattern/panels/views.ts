@@ -115,12 +115,13 @@ export class Views implements Part {
 
   /** Totals as the server says them; the counts of papers stand at the colours. */
   private count(): void {
-    const t = this.e.m.totals;
+    const { m } = this.e;
+    const t = m.totals;
     const split = t.units > t.in_rings ? [say("total.split", { InRings: t.in_rings, InExtras: t.units - t.in_rings })] : [];
     const lines = [
       say("total.units", { Count: t.units }),
       ...split,
-      say("total.rings", { Count: this.e.m.rows.length }),
+      m.parts.length > 1 ? say("total.parts", { Count: m.parts.length }) : say("total.rings", { Count: m.rows.length }),
       say("total.sheets", { Count: t.sheets }),
     ];
     const text = lines.join("|");

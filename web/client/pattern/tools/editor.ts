@@ -140,18 +140,20 @@ export class Editor {
     this.tell("part", "selection", "focus", "figure", "look", "paint");
   }
 
-  private awaited = false;
+  /** The parts that there were when one was asked for, by identity; null when none is awaited. */
+  private before: Set<number> | null = null;
 
   /** The next part that this page adds is looked at once it is there. */
   lookAtNext(): void {
-    this.awaited = true;
+    this.before = new Set(this.m.parts.map((p) => p.id));
   }
 
   /** A step of this page came back that changed the parts. */
   partsChanged(): void {
-    const newest = this.m.parts[this.m.parts.length - 1];
-    if (this.awaited && newest) this.lookAt(newest.id);
-    this.awaited = false;
+    const { before } = this;
+    const fresh = before && this.m.parts.filter((p) => !before.has(p.id) && !p.twin).pop();
+    this.before = null;
+    if (fresh) this.lookAt(fresh.id);
   }
 
   /** Looks at the part that a row is of, by the row's identity. */
