@@ -1,6 +1,10 @@
 package figure
 
-import "iter"
+import (
+	"iter"
+
+	"tuckring/internal/words"
+)
 
 // Footing is what a row of units stands on: the table, or the row below and the points that it offers. It alone
 // knows which row that is, how many points there are, which unit each belongs to, how they follow one another and which
@@ -147,6 +151,15 @@ func (g Footing) Point(p int) int {
 func (g Footing) Owner(p int) (unit, side, lap int) {
 	at := g.Point(p)
 	return at / 2, at % 2, (p - at) / g.Offered()
+}
+
+// pointName is what people call a point: one of a unit, which they count from 1.
+func (g Footing) pointName(p int) words.Text {
+	unit, side, _ := g.Owner(p)
+	if side == 0 {
+		return words.T("figure.point.left", "Unit", unit+1)
+	}
+	return words.T("figure.point.right", "Unit", unit+1)
 }
 
 // Gap gives the two points to either side of the gap after a unit of the row below: the unit's right one and its

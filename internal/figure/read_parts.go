@@ -344,7 +344,7 @@ func (p pile) takenTwice() (out []twiceTaken) {
 			if part.Twin == 0 {
 				where += ".grows.point"
 			}
-			out = append(out, twiceTaken{part.First, where, words.T("figure.point_taken", "Part", part.Name, "Point", point, "Ring", p.name(below), "By", p.name(by))})
+			out = append(out, twiceTaken{part.First, where, words.T("figure.point_taken", "Part", part.Name, "Point", foot.pointName(point), "Ring", p.name(below), "By", p.name(by))})
 		}
 	}
 	return out
