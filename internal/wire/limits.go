@@ -44,6 +44,7 @@ var Constants = []Constant{
 	{"MIN_TAKES", figure.MinTakes, "Points that a unit takes, at least."},
 	{"MAX_TAKES", figure.MaxTakes, "Points that a unit takes, at most."},
 	{"MAX_PICTURE_PIXELS", MaxPicturePixels, "Pixels of a picture that is laid over the grid, at most."},
+	{"MAX_SHEETS", picture.MaxSheets, "Sheets that are read from a photo, at most."},
 	{"MAX_TIMES", picture.MaxTimes, "How often a picture is repeated around, at most."},
 	{"PLAIN_TAKES", figure.PlainTakes, "Points that a plain unit takes."},
 	{"MAX_TITLE", figure.MaxTitle, "Characters of a title, at most."},

@@ -97,3 +97,23 @@ func (t *PictureTrial) Tell(say *words.Speaker, r *picture.Result) {
 }
 
 func paperOf(c figure.Colour) ReadyPaper { return ReadyPaper{ID: c.ID, Name: c.Name, Hex: c.Hex} }
+
+// SheetsAsk asks for the colours of sheets of paper in a photo that was sent as pictures are.
+type SheetsAsk struct {
+	Picture string         `json:"picture"`
+	White   picture.Spot   `json:"white"` // where a white sheet lies
+	At      []picture.Spot `json:"at"`    // where the others lie
+}
+
+// SheetsRead is the colours of those sheets, or why there are none.
+type SheetsRead struct {
+	Sheets  []SheetRead `json:"sheets,omitempty"`
+	Refused *Refusal    `json:"refused,omitempty"`
+}
+
+// SheetRead is the colour of a sheet, approximately, with a name to begin with.
+type SheetRead struct {
+	Name   string `json:"name"`
+	Hex    string `json:"hex"`
+	Uneven bool   `json:"uneven,omitempty"` // the place is no even sheet
+}

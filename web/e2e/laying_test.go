@@ -37,7 +37,13 @@ func emblem(t *testing.T) string {
 			img.SetNRGBA(x, y, c)
 		}
 	}
-	path := filepath.Join(t.TempDir(), "lighthouse.png")
+	return writePNG(t, "lighthouse.png", img)
+}
+
+// writePNG keeps a picture as a file for this test.
+func writePNG(t *testing.T, name string, img image.Image) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), name)
 	file, err := os.Create(path)
 	require.NoError(t, err)
 	require.NoError(t, png.Encode(file, img))
@@ -103,4 +109,39 @@ func TestMakerLaysAPictureOverTheGrid(t *testing.T) {
 		settled(maker)
 		assert.Equal(t, before, kept(t, app, base).Write(), "one undo takes it back")
 	})
+}
+
+// Papers are read from a photo of them beside a white sheet, in lamp light: a red and a blue come near what they are.
+func TestMakerTakesColoursFromAPhoto(t *testing.T) {
+	lamp := [3]float64{0.9, 0.75, 0.5} // of the light a white sheet gives back, as sRGB values
+	img := image.NewNRGBA(image.Rect(0, 0, 300, 200))
+	sheets := [3]color.NRGBA{{255, 255, 255, 255}, {0xd8, 0x40, 0x2f, 255}, {0x22, 0x77, 0xa0, 255}}
+	for y := range 200 {
+		for x := range 300 {
+			c := sheets[x/100]
+			img.SetNRGBA(x, y, color.NRGBA{uint8(float64(c.R) * lamp[0]), uint8(float64(c.G) * lamp[1]), uint8(float64(c.B) * lamp[2]), 255})
+		}
+	}
+	path := writePNG(t, "papers.png", img)
+	app := e2e.Start(t)
+	maker := app.Phone(t)
+	base := app.KeepFigure(t, seasideTube(12, 6))
+	openEditor(maker, base)
+	maker.Press("Add a colour")
+	maker.Press("From a photo of your papers")
+	maker.Upload("Choose or take a photo", path)
+	maker.Sees("Touch the white sheet.")
+	for _, share := range []float64{0.16, 0.5, 0.83} {
+		box := e2e.Eval[[]float64](maker, "(() => { const b = document.querySelector('canvas.photo').getBoundingClientRect(); return [b.left, b.top, b.width, b.height]; })()")
+		maker.PressAt(e2e.Point{X: box[0] + share*box[2], Y: box[1] + box[3]/2})
+	}
+	maker.Finds("Add 2 colours")
+	maker.View("photo-papers")
+	maker.CheckAccess()
+	maker.FitsWidth()
+	maker.Press("Add 2 colours")
+	settled(maker)
+	added := kept(t, app, base).Colours[3:]
+	require.Len(t, added, 2)
+	assert.Equal(t, []string{"Poppy red, from a photo", "Sea blue, from a photo"}, []string{added[0].Name, added[1].Name})
 }

@@ -168,6 +168,43 @@ func choiceOf(say *words.Speaker, f *figure.Figure, asked wire.PictureChoice) pi
 	return c
 }
 
+// readSheets tells the colours of sheets of paper in a photo.
+func (s *room) readSheets(w http.ResponseWriter, r *http.Request) error {
+	if err := s.Work.Check(r); err != nil {
+		return err
+	}
+	var asked wire.SheetsAsk
+	if err := kernel.ReadJSON(r, &asked); err != nil {
+		return err
+	}
+	p := s.pictures.find(kernel.AccessOf(r).Design, asked.Picture, time.Now())
+	if p == nil {
+		return kernel.NewProblem(wire.CodeConflict, "picture.gone")
+	}
+	say := kernel.Speaker(r)
+	var out wire.SheetsRead
+	err := s.WaitTurn(r, func() (err error) {
+		if err = s.Work.Check(r); err != nil {
+			return err
+		}
+		sheets, err := p.Sheets(asked.White, asked.At)
+		s.Work.TakeFor(r, wire.MaxPicturePixels/pixelsAWork)
+		for _, sheet := range sheets {
+			name := say.T("web.picture.sheet", "Name", say.Say(sheet.Like.Name()))
+			out.Sheets = append(out.Sheets, wire.SheetRead{Name: name, Hex: sheet.Hex, Uneven: sheet.Uneven > picture.Uneven})
+		}
+		return err
+	})
+	if why, ok := textOf(err); ok {
+		out.Refused, err = &wire.Refusal{What: say.Say(why)}, nil
+	}
+	if err != nil {
+		return err
+	}
+	kernel.WriteJSON(w, http.StatusOK, out)
+	return nil
+}
+
 // pictures are those that pages have sent, by the design they are for: so many pixels in all, and none for longer than it is used.
 type pictures struct {
 	mu   sync.Mutex

@@ -49,6 +49,7 @@ func (s *room) open() kernel.Room {
 		kernel.Post(kernel.OfFigure+"/try", kernel.NeedsEdit, s.try),
 		kernel.Post(kernel.OfFigure+"/picture", kernel.NeedsEdit, s.keepPicture),
 		kernel.Post(kernel.OfFigure+"/picture/try", kernel.NeedsEdit, s.tryPicture),
+		kernel.Post(kernel.OfFigure+"/picture/sheets", kernel.NeedsEdit, s.readSheets),
 		kernel.Post(kernel.OfFigure+"/edits", kernel.NeedsEdit, s.edits),
 		kernel.Post(kernel.OfFigure+"/here", kernel.NeedsEdit, s.here),
 		kernel.Get(kernel.OfFigure+"/history", kernel.NeedsEdit, s.history),

@@ -87,7 +87,7 @@ export class App {
     this.views = new Views(e, this.stage, marks, () => this.panel.visible, base);
     this.stand = new StandPart(e, base, marks, (at) => this.leadTo(at));
     this.picture = this.makePicture();
-    const papers = new Papers(e, notes);
+    const papers = new Papers(e, base, notes);
     const rings = new Rings(e, this.stage, base);
     this.dock = new Dock(e, papers);
     const menus = new Menus(e, this.stage, this.placing, notes);

@@ -455,9 +455,25 @@ export const samples: { readonly [N in keyof Wire]: readonly Wire[N][] } = {
     {"on":2,"centred":true,"at":4.5,"how":"pushed","tilt":6.5},
     {"on":2,"how":"pushed"},
   ],
+  SheetRead: [
+    {"name":"text 2","hex":"text 3","uneven":true},
+    {"name":"text 2","hex":"text 3"},
+  ],
+  SheetsAsk: [
+    {"picture":"text 2","white":{"x":4.5,"y":5.5},"at":[{"x":8.5,"y":9.5},{"x":11.5,"y":12.5}]},
+    {"picture":"text 2","white":{"x":4.5,"y":5.5},"at":[{"x":8.5,"y":9.5}]},
+  ],
+  SheetsRead: [
+    {"sheets":[{"name":"text 4","hex":"text 5","uneven":true},{"name":"text 8","hex":"text 9","uneven":true}],"refused":{"faults":[{"fix":"text 15","what":"text 16","where":"text 17"},{"fix":"text 19","what":"text 20","where":"text 21"}],"fix":"text 22","what":"text 23","where":"text 24"}},
+    {},
+  ],
   Size: [
     {"calibrated":true,"height_mm":{"low":4.5,"best":5.5,"high":6.5},"diameter_mm":{"low":8.5,"best":9.5,"high":10.5},"rings":[{"part":"text 13","ring":14,"units":15,"diameter_mm":{"low":17.5,"best":18.5,"high":19.5},"top_mm":{"low":21.5,"best":22.5,"high":23.5}},{"part":"text 25","ring":26,"units":27,"diameter_mm":{"low":29.5,"best":30.5,"high":31.5},"top_mm":{"low":33.5,"best":34.5,"high":35.5}}]},
     {"calibrated":true,"height_mm":{"low":4.5,"best":5.5,"high":6.5},"diameter_mm":{"low":8.5,"best":9.5,"high":10.5},"rings":[{"ring":13,"units":14,"diameter_mm":{"low":16.5,"best":17.5,"high":18.5},"top_mm":{"low":20.5,"best":21.5,"high":22.5}}]},
+  ],
+  Spot: [
+    {"x":2.5,"y":3.5},
+    {"x":2.5,"y":3.5},
   ],
   Standing: [
     "document",

@@ -786,12 +786,41 @@ export interface Setting {
   tilt?: number;
 }
 
+/** SheetRead is the colour of a sheet, approximately, with a name to begin with. */
+export interface SheetRead {
+  name: string;
+  hex: string;
+  /** the place is no even sheet */
+  uneven?: boolean;
+}
+
+/** SheetsAsk asks for the colours of sheets of paper in a photo that was sent as pictures are. */
+export interface SheetsAsk {
+  picture: string;
+  /** where a white sheet lies */
+  white: Spot;
+  /** where the others lie */
+  at: Spot[];
+}
+
+/** SheetsRead is the colours of those sheets, or why there are none. */
+export interface SheetsRead {
+  sheets?: SheetRead[];
+  refused?: Refusal;
+}
+
 /** Size is what a ruler reads on the figure from outside: Height from the table to its highest corner, Diameter the greatest width from tip to tip, extras among them as they are shown in 3D; Rings are the rings alone. All of it is measured on the placed figure (see outside), at the least, best and greatest values of the gauge. */
 export interface Size {
   calibrated: boolean;
   height_mm: Range;
   diameter_mm: Range;
   rings: RingSize[];
+}
+
+/** Spot is a place of a picture, in shares of its width and height from the upper left corner, 0 … 1. */
+export interface Spot {
+  x: number;
+  y: number;
 }
 
 /** Standing is how well the rule behind a finding is known. */
@@ -1016,7 +1045,11 @@ export interface Wire {
   SetTitle: SetTitle;
   SetUnit: SetUnit;
   Setting: Setting;
+  SheetRead: SheetRead;
+  SheetsAsk: SheetsAsk;
+  SheetsRead: SheetsRead;
   Size: Size;
+  Spot: Spot;
   Standing: Standing;
   StateWire: StateWire;
   Step: Step;
@@ -1135,7 +1168,11 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   SetTitle: { fields: { do: { one: ["set_title"] }, title: "string" }, may: {} },
   SetUnit: { fields: { do: { one: ["set_unit"] }, long_mm: "number", short_mm: "number", fold: { of: "Fold" } }, may: {} },
   Setting: { fields: { on: "number", how: { one: ["glued","pushed"] } }, may: { centred: "boolean", at: "number", tilt: "number" } },
+  SheetRead: { fields: { name: "string", hex: "string" }, may: { uneven: "boolean" } },
+  SheetsAsk: { fields: { picture: "string", white: { of: "Spot" }, at: { list: { of: "Spot" } } }, may: {} },
+  SheetsRead: { fields: {}, may: { sheets: { list: { of: "SheetRead" } }, refused: { of: "Refusal" } } },
   Size: { fields: { calibrated: "boolean", height_mm: { of: "Range" }, diameter_mm: { of: "Range" }, rings: { list: { of: "RingSize" } } }, may: {} },
+  Spot: { fields: { x: "number", y: "number" }, may: {} },
   Standing: { one: ["document","published","practice","memory","own"] },
   StateWire: { fields: { rev: "number", title: "string", unit: { of: "UnitPaper" }, front: "number", front_turn: "number", colours: { list: { of: "Colour" } }, rings: { list: { of: "RingWire" } }, parts: { list: { of: "Part" } }, extras: { list: { of: "Extra" } }, looks: { list: { of: "Look" } }, totals: { of: "Totals" }, power: { of: "Power" }, history: { of: "History" } }, may: {} },
   Step: { fields: { seq: "number", edit: { of: "Ask" } }, may: {} },
@@ -1187,6 +1224,9 @@ export const MAX_TAKES = 4;
 
 /** Pixels of a picture that is laid over the grid, at most. */
 export const MAX_PICTURE_PIXELS = 2500000;
+
+/** Sheets that are read from a photo, at most. */
+export const MAX_SHEETS = 64;
 
 /** How often a picture is repeated around, at most. */
 export const MAX_TIMES = 100;

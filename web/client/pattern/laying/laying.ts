@@ -3,19 +3,12 @@
 import { Listeners } from "../../base/listeners";
 import { say } from "../../base/words";
 import { answer } from "../../wire/door";
-import {
-  type Edit,
-  type Lay,
-  MAX_PICTURE_PIXELS,
-  type PictureAsk,
-  type PictureChoice,
-  type PictureTrial,
-  type ReadyPaper,
-} from "../../wire/types";
+import type { Edit, Lay, PictureAsk, PictureChoice, PictureTrial, ReadyPaper } from "../../wire/types";
 import { dab, KEEP, type Place, placeOf } from "../model/model";
 import { together } from "../model/twins";
 import type { Editor } from "../tools/editor";
 import type { Wall } from "./plane";
+import { sendPicture, small } from "./send";
 
 /** So long an undecided hand is waited for before the papers are asked for what more would bring. */
 const CALM_MS = 500;
@@ -68,11 +61,7 @@ export class Laying {
   async open(file: Blob): Promise<void> {
     let image: ImageBitmap;
     try {
-      const whole = await createImageBitmap(file);
-      const by = Math.sqrt(Math.min(1, MAX_PICTURE_PIXELS / (whole.width * whole.height)));
-      const [w, h] = [whole.width, whole.height].map((side) => Math.max(1, Math.floor(side * by)));
-      image = by < 1 ? await createImageBitmap(whole, { resizeWidth: w, resizeHeight: h, resizeQuality: "high" }) : whole;
-      this.file = await packed(image);
+      [image, this.file] = await small(file);
     } catch {
       this.wrong = say("laying.unread");
       this.changed.tell();
@@ -231,18 +220,10 @@ export class Laying {
 
   private async send(): Promise<boolean> {
     if (!this.file) return false;
-    const res = await fetch(`${this.base}/picture`, {
-      method: "POST",
-      headers: { Accept: "application/json", "Content-Type": this.file.type },
-      body: this.file,
-    });
-    if (!res.ok) {
-      const problem = await answer("Problem", res);
-      this.wrong = [problem.what, problem.fix].filter(Boolean).join(" ");
-      return false;
-    }
-    this.name = (await answer("PictureKept", res)).picture;
-    return true;
+    const sent = await sendPicture(this.base, this.file);
+    if ("wrong" in sent) this.wrong = sent.wrong;
+    else this.name = sent.name;
+    return !!this.name;
   }
 
   // ---------- the draft ----------
@@ -265,19 +246,3 @@ export class Laying {
     this.e.tell("paint");
   }
 }
-
-/** The picture as a file: with clear parts a PNG, else a JPEG where that is smaller. */
-async function packed(image: ImageBitmap): Promise<Blob> {
-  const canvas = new OffscreenCanvas(image.width, image.height);
-  const c = canvas.getContext("2d")!;
-  c.drawImage(image, 0, 0);
-  const png = await canvas.convertToBlob({ type: "image/png" });
-  if (png.size < PNG_BYTES) return png;
-  const { data } = c.getImageData(0, 0, image.width, image.height);
-  for (let i = 3; i < data.length; i += 4) if (data[i] < 255) return canvas.convertToBlob({ type: "image/webp", quality: QUALITY });
-  return canvas.convertToBlob({ type: "image/jpeg", quality: QUALITY });
-}
-
-/** A PNG of so many bytes is sent as it is. */
-const PNG_BYTES = 1_500_000;
-const QUALITY = 0.95;

@@ -9,6 +9,7 @@ import { closeCard, dot, showCard, showDialog } from "../../base/popover";
 import { say } from "../../base/words";
 import { readList } from "../../wire/door";
 import { type Colour, MAX_NAME } from "../../wire/types";
+import { photoDialog } from "../dialogs/photo-dialog";
 import { signField } from "../dialogs/sign";
 import type { Editor } from "../tools/editor";
 import type { Part } from "./panel";
@@ -27,6 +28,7 @@ export class Papers implements Part {
 
   constructor(
     private readonly e: Editor,
+    private readonly base: string,
     private readonly notes: Notes,
   ) {
     this.root.append(this.list);
@@ -223,8 +225,13 @@ export class Papers implements Part {
       closeCard(true);
       e.addPaper(name.value.trim() || hex.value, hex.value);
     });
+    const photo = el("button", { type: "button", class: "quiet" }, icon("picture"), say("photo.open"));
+    photo.addEventListener("click", () => {
+      closeCard(true);
+      photoDialog(e, this.base);
+    });
     showCard(
-      el("div", { class: "paper-card" }, ready.length ? el("p", { class: "pop-title" }, say("paper.ready")) : null, shelf, own),
+      el("div", { class: "paper-card" }, ready.length ? el("p", { class: "pop-title" }, say("paper.ready")) : null, shelf, own, photo),
       x,
       y,
       say("paper.add"),
