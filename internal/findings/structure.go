@@ -12,11 +12,13 @@ import (
 	"tuckring/internal/words"
 )
 
+// LongStraight is how many rings a straight wall may have before it gets weak: from memory.
+const LongStraight = 40
+
 const (
-	fewUnits     = 6  // fewer in a ring hardly close to a tube: common practice
-	fewGrown     = 4  // and of a tube that grows from points, such as an ear: common practice
-	mostNamed    = 8  // units that a finding names one by one
-	longStraight = 40 // rings of a straight wall after which it gets weak: from memory
+	fewUnits  = 6 // fewer in a ring hardly close to a tube: common practice
+	fewGrown  = 4 // and of a tube that grows from points, such as an ear: common practice
+	mostNamed = 8 // units that a finding names one by one
 )
 
 // unit checks whether the paper folds, and comfortably.
@@ -168,8 +170,8 @@ func (c *checker) straightWalls() {
 			if i < end && c.carriesOn(from, i) {
 				continue
 			}
-			if n := i - from; n > longStraight {
-				f := c.add(Warning, "straight", Memory, from+1, c.where(from), "Ring", c.first(from, i-1), "Last", c.f.RowName(i-1), "Rings", n, "Most", longStraight)
+			if n := i - from; n > LongStraight {
+				f := c.add(Warning, "straight", Memory, from+1, c.where(from), "Ring", c.first(from, i-1), "Last", c.f.RowName(i-1), "Rings", n, "Most", LongStraight)
 				if middle := c.f.Rings[from+n/2]; middle.ID > 0 {
 					f.Edit = &figure.Paint{Runs: []figure.PaintRun{{Ring: middle.ID, N: len(middle.Cells), Side: other(middle.Cells[0].Side).String()}}}
 				}
