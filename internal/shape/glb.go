@@ -55,13 +55,33 @@ type gltfScene struct {
 }
 
 type gltfNode struct {
-	Name     string `json:"name,omitempty"`
-	Mesh     *int   `json:"mesh,omitempty"`
-	Children []int  `json:"children,omitempty"`
+	Name     string      `json:"name,omitempty"`
+	Mesh     *int        `json:"mesh,omitempty"`
+	Children []int       `json:"children,omitempty"`
+	Extras   *modelNotes `json:"extras,omitempty"`
 }
 
 type gltfMesh struct {
 	Primitives []gltfPrimitive `json:"primitives"`
+	Extras     meshNotes       `json:"extras"`
+}
+
+// modelNotes and meshNotes are what a model notes of its own (glTF 2.0, §3.4, extras): which unit it is made of, how far apart its
+// points stand, and whether it is the plain one; and how many units a mesh begins with. Package solid finds the rings again by them.
+type modelNotes struct {
+	Unit   modelUnit `json:"unit"`
+	TipsMM float64   `json:"tips_mm"`
+	Plain  bool      `json:"plain"`
+}
+
+type modelUnit struct {
+	LongMM  float64     `json:"long_mm"`
+	ShortMM float64     `json:"short_mm"`
+	Fold    figure.Fold `json:"fold"`
+}
+
+type meshNotes struct {
+	Units int `json:"units"`
 }
 
 type gltfPrimitive struct {
@@ -118,7 +138,9 @@ func (p *Placement) WriteGLB(w io.Writer, f *figure.Figure) error {
 	doc := gltf{
 		Asset:  gltfAsset{Version: "2.0", Generator: "Tuckring"},
 		Scenes: []gltfScene{{Nodes: []int{0}}},
-		Nodes:  []gltfNode{{Name: f.Title}},
+		Nodes: []gltfNode{{Name: f.Title, Extras: &modelNotes{
+			Unit: modelUnit{f.Unit.LongMM, f.Unit.ShortMM, f.Unit.Fold}, TipsMM: p.Gauge.Pitch.Best / 2, Plain: len(p.Spots) > DetailedUnits,
+		}}},
 	}
 	var used []lump
 	length := 0
@@ -316,7 +338,7 @@ func (d *gltf) add(offset int, l lump, m gltfMaterial) int {
 	mesh := len(d.Meshes)
 	d.Meshes = append(d.Meshes, gltfMesh{Primitives: []gltfPrimitive{{
 		Attributes: map[string]int{"POSITION": positions, "NORMAL": normals}, Indices: indices, Material: len(d.Materials),
-	}}})
+	}}, Extras: meshNotes{len(l.spots)}})
 	d.Materials = append(d.Materials, m)
 	d.Nodes[0].Children = append(d.Nodes[0].Children, len(d.Nodes))
 	d.Nodes = append(d.Nodes, gltfNode{Name: m.Name, Mesh: &mesh})

@@ -1,0 +1,187 @@
+package solid
+
+import (
+	"math"
+
+	"github.com/lucasb-eyer/go-colorful"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/sight"
+	"tuckring/internal/wall"
+)
+
+// looks is at how many places a unit's face is looked at, across and up, in a figure of so many units; all together they are
+// never more than some hundred thousand.
+func looks(units int) int {
+	switch {
+	case units <= 4000:
+		return 6
+	case units <= 20_000:
+		return 4
+	}
+	return 2
+}
+
+// beyond is from how far out the solid is looked at, in pitches beyond the wall: what lies further out hides nothing.
+const beyond = 1.5
+
+// paint gives each unit of the standing part the paper that is nearest (CIEDE2000) to what the solid's surface shows where the
+// unit's visible face is, on average as light. A solid without colours stays in the first paper.
+func (k *maker) paint() {
+	if !k.mesh.Coloured {
+		return
+	}
+	f := k.result.Figure
+	papers := make([]sight.Lab, len(f.Colours))
+	for i, c := range f.Colours {
+		papers[i] = sight.LabOf(sight.Paper(c))
+	}
+	lights := k.seen(f)
+	at := 0
+	for i := range k.result.Rings {
+		for u := range f.Rings[i].Cells {
+			f.Rings[i].Cells[u].Colour = uint8(nearestPaper(papers, lights[at]))
+			at++
+		}
+	}
+}
+
+func nearestPaper(papers []sight.Lab, light [3]float64) int {
+	lab := sight.LabOf(colorful.LinearRgb(light[0], light[1], light[2]))
+	best, least := 0, math.Inf(1)
+	for i, p := range papers {
+		if d := sight.Difference(lab, p); d < least {
+			best, least = i, d
+		}
+	}
+	return best
+}
+
+// seen is the light of every unit of the standing part, ring by ring.
+func (k *maker) seen(f *figure.Figure) [][3]float64 {
+	if k.own != nil {
+		return k.seenOwn(f)
+	}
+	out := make([][3]float64, 0, f.Units())
+	u := figure.Unroll(f)
+	n := looks(f.Units())
+	var face []wall.Spot
+	wall.Each(f, u, 0, len(k.result.Rings), func(fc *wall.Face) {
+		face = fc.Outline(face[:0])
+		out = append(out, k.faceLight(face, u.FrontTurn(), n))
+	})
+	return out
+}
+
+// faceLight looks at so many times so many places of a face.
+func (k *maker) faceLight(face []wall.Spot, front float64, n int) (light [3]float64) {
+	low, high := face[0], face[0]
+	for _, s := range face {
+		low.Turn, low.Up = math.Min(low.Turn, s.Turn), math.Min(low.Up, s.Up)
+		high.Turn, high.Up = math.Max(high.Turn, s.Turn), math.Max(high.Up, s.Up)
+	}
+	count := 0.0
+	for i := range n {
+		for j := range n {
+			s := wall.Spot{
+				Turn: low.Turn + (high.Turn-low.Turn)*(float64(i)+0.5)/float64(n),
+				Up:   low.Up + (high.Up-low.Up)*(float64(j)+0.5)/float64(n),
+			}
+			if !inside(face, s) {
+				continue
+			}
+			l := k.lightAt(s, front)
+			for c := range light {
+				light[c] += l[c]
+			}
+			count++
+		}
+	}
+	if count == 0 {
+		return k.lightAt(wall.Spot{Turn: (low.Turn + high.Turn) / 2, Up: (low.Up + high.Up) / 2}, front)
+	}
+	for c := range light {
+		light[c] /= count
+	}
+	return light
+}
+
+// inside says whether a place lies within an outline (the rule of odd crossings).
+func inside(face []wall.Spot, s wall.Spot) bool {
+	in := false
+	for i, b := range face {
+		a := face[(i+len(face)-1)%len(face)]
+		if (a.Up > s.Up) != (b.Up > s.Up) && s.Turn < a.Turn+(s.Up-a.Up)/(b.Up-a.Up)*(b.Turn-a.Turn) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// lightAt is what the solid shows to somebody who looks level at the figure's axis through a place of the wall; where nothing
+// is to be seen there, what is nearest.
+func (k *maker) lightAt(s wall.Spot, front float64) [3]float64 {
+	radius, y := k.wallAt(s.Up)
+	sin, cos := math.Sincos((s.Turn - front) * 2 * math.Pi)
+	from := radius + beyond*k.gauge.Pitch.Best
+	at, ok := k.grid.hit([3]float64{from * sin, y, from * cos})
+	if !ok {
+		at = k.grid.nearest([3]float64{radius * sin, y, radius * cos})
+	}
+	return k.mesh.lightAt(at.triangle, at.share)
+}
+
+// wallAt is the wall's radius and height, in mm, so many rings up from the lowest point of ring 1's units.
+func (k *maker) wallAt(up float64) (radius, y float64) {
+	rings := k.placed.Rings[:len(k.result.Rings)]
+	at := up - wall.TipRise
+	i := int(math.Floor(at))
+	y = math.Max(0, rings[0].Y+at*k.gauge.Rise.Best)
+	switch last := len(rings) - 1; {
+	case at <= 0:
+		return rings[0].RadiusMM, y
+	case i >= last:
+		return rings[last].RadiusMM, y
+	}
+	return rings[i].RadiusMM + (at-float64(i))*(rings[i+1].RadiusMM-rings[i].RadiusMM), y
+}
+
+// seenOwn is the light of every unit of a model that Tuckring wrote: that of the unit which stood nearest.
+func (k *maker) seenOwn(f *figure.Figure) [][3]float64 {
+	out := make([][3]float64, 0, f.Units())
+	near := newOwnBoxes(k.own.units, k.gauge.Pitch.Best)
+	for i := range k.result.Rings {
+		r := &k.placed.Rings[i]
+		for u := range r.Count {
+			l := near.nearest(k.placed.Middle(&k.placed.Spots[r.First+u])).light
+			out = append(out, [3]float64{float64(l[0]), float64(l[1]), float64(l[2])})
+		}
+	}
+	return out
+}
+
+// mostMeasured is at how many units of a ring its distance from the solid is measured.
+const mostMeasured = 48
+
+// measure finds how far the wall of each ring is off the solid's surface, where its points are.
+func (k *maker) measure() {
+	sum, units := 0.0, 0
+	for i := range k.result.Rings {
+		r, spot := &k.result.Rings[i], &k.placed.Rings[i]
+		n := min(spot.Count, mostMeasured)
+		for j := range n {
+			p := k.placed.Middle(&k.placed.Spots[spot.First+j*spot.Count/n])
+			r.DistanceMM += k.away(p) / float64(n)
+		}
+		sum, units = sum+r.DistanceMM*float64(r.Units), units+r.Units
+	}
+	k.result.MeanDistanceMM = sum / float64(units)
+}
+
+// away is how far a place of the wall is off the solid, in mm; of a model that Tuckring wrote, off its wall.
+func (k *maker) away(p [3]float64) float64 {
+	if k.own != nil {
+		return math.Abs(k.own.radius(p[1]) - math.Hypot(p[0], p[2]))
+	}
+	return k.grid.nearest(p).away
+}
