@@ -33,6 +33,7 @@ var commands = []command{
 	{"cut", cut},
 	{"draw", drawFigure},
 	{"picture", fromPicture},
+	{"solid", fromSolid},
 	{"publish", publish},
 	{"backup", backup},
 	{"restore", restore},

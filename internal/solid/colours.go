@@ -26,24 +26,51 @@ func looks(units int) int {
 const beyond = 1.5
 
 // paint gives each unit of the standing part the paper that is nearest (CIEDE2000) to what the solid's surface shows where the
-// unit's visible face is, on average as light. A solid without colours stays in the first paper.
+// unit's visible face is, on average as light; with Edges the paper that is nearest to most of it. A solid without colours stays
+// in the first paper.
 func (k *maker) paint() {
 	if !k.mesh.Coloured {
 		return
 	}
 	f := k.result.Figure
-	papers := make([]sight.Lab, len(f.Colours))
-	for i, c := range f.Colours {
-		papers[i] = sight.LabOf(sight.Paper(c))
+	papers := labsOf(f.Colours)
+	give := func(ring, unit int, lights [][3]float64) {
+		f.Rings[ring].Cells[unit].Colour = uint8(k.paperOf(papers, lights))
 	}
-	lights := k.seen(f)
-	at := 0
-	for i := range k.result.Rings {
-		for u := range f.Rings[i].Cells {
-			f.Rings[i].Cells[u].Colour = uint8(nearestPaper(papers, lights[at]))
-			at++
+	if k.own != nil {
+		k.seeOwn(give)
+	} else {
+		k.see(f, give)
+	}
+}
+
+// paperOf is the paper for what a face shows at several places.
+func (k *maker) paperOf(papers []sight.Lab, lights [][3]float64) int {
+	if !k.Edges {
+		var mean [3]float64
+		for _, l := range lights {
+			for c := range mean {
+				mean[c] += l[c] / float64(len(lights))
+			}
+		}
+		return nearestPaper(papers, mean)
+	}
+	votes, best := make([]int, len(papers)), 0
+	for _, l := range lights {
+		p := nearestPaper(papers, l)
+		if votes[p]++; votes[p] > votes[best] {
+			best = p
 		}
 	}
+	return best
+}
+
+func labsOf(papers []figure.Colour) []sight.Lab {
+	out := make([]sight.Lab, len(papers))
+	for i, c := range papers {
+		out[i] = sight.LabOf(sight.Paper(c))
+	}
+	return out
 }
 
 func nearestPaper(papers []sight.Lab, light [3]float64) int {
@@ -57,53 +84,40 @@ func nearestPaper(papers []sight.Lab, light [3]float64) int {
 	return best
 }
 
-// seen is the light of every unit of the standing part, ring by ring.
-func (k *maker) seen(f *figure.Figure) [][3]float64 {
-	if k.own != nil {
-		return k.seenOwn(f)
-	}
-	out := make([][3]float64, 0, f.Units())
+// see looks at the face of every unit of the standing part.
+func (k *maker) see(f *figure.Figure, give func(ring, unit int, lights [][3]float64)) {
 	u := figure.Unroll(f)
 	n := looks(f.Units())
 	var face []wall.Spot
+	var lights [][3]float64
 	wall.Each(f, u, 0, len(k.result.Rings), func(fc *wall.Face) {
 		face = fc.Outline(face[:0])
-		out = append(out, k.faceLight(face, u.FrontTurn(), n))
+		lights = k.faceLights(lights[:0], face, u.FrontTurn(), n)
+		give(fc.Ring, fc.Unit, lights)
 	})
-	return out
 }
 
-// faceLight looks at so many times so many places of a face.
-func (k *maker) faceLight(face []wall.Spot, front float64, n int) (light [3]float64) {
+// faceLights looks at so many times so many places of a face, as far as they lie in its outline.
+func (k *maker) faceLights(to [][3]float64, face []wall.Spot, front float64, n int) [][3]float64 {
 	low, high := face[0], face[0]
 	for _, s := range face {
 		low.Turn, low.Up = math.Min(low.Turn, s.Turn), math.Min(low.Up, s.Up)
 		high.Turn, high.Up = math.Max(high.Turn, s.Turn), math.Max(high.Up, s.Up)
 	}
-	count := 0.0
+	at := func(across, up float64) wall.Spot {
+		return wall.Spot{Turn: low.Turn + (high.Turn-low.Turn)*across, Up: low.Up + (high.Up-low.Up)*up}
+	}
 	for i := range n {
 		for j := range n {
-			s := wall.Spot{
-				Turn: low.Turn + (high.Turn-low.Turn)*(float64(i)+0.5)/float64(n),
-				Up:   low.Up + (high.Up-low.Up)*(float64(j)+0.5)/float64(n),
+			if s := at((float64(i)+0.5)/float64(n), (float64(j)+0.5)/float64(n)); inside(face, s) {
+				to = append(to, k.lightAt(s, front))
 			}
-			if !inside(face, s) {
-				continue
-			}
-			l := k.lightAt(s, front)
-			for c := range light {
-				light[c] += l[c]
-			}
-			count++
 		}
 	}
-	if count == 0 {
-		return k.lightAt(wall.Spot{Turn: (low.Turn + high.Turn) / 2, Up: (low.Up + high.Up) / 2}, front)
+	if len(to) == 0 {
+		to = append(to, k.lightAt(at(0.5, 0.5), front))
 	}
-	for c := range light {
-		light[c] /= count
-	}
-	return light
+	return to
 }
 
 // inside says whether a place lies within an outline (the rule of odd crossings).
@@ -146,18 +160,16 @@ func (k *maker) wallAt(up float64) (radius, y float64) {
 	return rings[i].RadiusMM + (at-float64(i))*(rings[i+1].RadiusMM-rings[i].RadiusMM), y
 }
 
-// seenOwn is the light of every unit of a model that Tuckring wrote: that of the unit which stood nearest.
-func (k *maker) seenOwn(f *figure.Figure) [][3]float64 {
-	out := make([][3]float64, 0, f.Units())
+// seeOwn gives every unit the light of the unit of a model that Tuckring wrote which stood nearest.
+func (k *maker) seeOwn(give func(ring, unit int, lights [][3]float64)) {
 	near := newOwnBoxes(k.own.units, k.gauge.Pitch.Best)
 	for i := range k.result.Rings {
 		r := &k.placed.Rings[i]
 		for u := range r.Count {
 			l := near.nearest(k.placed.Middle(&k.placed.Spots[r.First+u])).light
-			out = append(out, [3]float64{float64(l[0]), float64(l[1]), float64(l[2])})
+			give(i, u, [][3]float64{{float64(l[0]), float64(l[1]), float64(l[2])}})
 		}
 	}
-	return out
 }
 
 // mostMeasured is at how many units of a ring its distance from the solid is measured.

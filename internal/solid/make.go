@@ -28,6 +28,9 @@ type Options struct {
 	Units    int         // around the widest place, for which the unit's paper is scaled; 0 leaves the unit as it is
 	Papers   []figure.Colour
 	Gauge    func(figure.Unit) shape.Gauge // nil: from memory
+	Limbs    []int                         // which of the limbs become parts, by their index in Result.Limbs
+	AllLimbs bool                          // all of them do
+	Edges    bool                          // a unit on an edge of colours shows the greater side of it
 }
 
 // Limits of a height, in mm.
@@ -54,6 +57,7 @@ type Result struct {
 	Rings          []Ring
 	MeanDistanceMM float64      // of all units of the standing part
 	LeftOut        []words.Text // what of the solid the figure does not follow
+	Limbs          []Limb       // what stands off the body
 	Coloured       bool         // the solid's own colours were followed
 	HeightMM       float64      // outside, as a ruler reads it
 }
@@ -84,6 +88,9 @@ func Make(m *Mesh, o Options) (*Result, error) {
 	}
 	k.paint()
 	k.measure()
+	k.findLimbs()
+	k.addLimbs()
+	k.paintLimbs()
 	k.tell()
 	return k.result, nil
 }
@@ -91,14 +98,15 @@ func Make(m *Mesh, o Options) (*Result, error) {
 // maker is at work on one solid.
 type maker struct {
 	Options
-	mesh   *Mesh
-	stood  *stood
-	own    *ownRings
-	gauge  shape.Gauge
-	trunk  *trunk
-	placed *shape.Placement
-	grid   *grid
-	result *Result
+	mesh    *Mesh
+	stood   *stood
+	own     *ownRings
+	gauge   shape.Gauge
+	trunk   *trunk
+	heights []float64 // of the slices
+	placed  *shape.Placement
+	grid    *grid
+	result  *Result
 }
 
 func (k *maker) check() error {
@@ -200,8 +208,14 @@ func (k *maker) asItWas() error {
 	for _, r := range k.own.rings {
 		heights, wanted, counts = append(heights, r.y), append(wanted, float64(r.units)), append(counts, r.units)
 	}
-	k.trunk = follow(k.own.slices(heights))
-	return k.build(wanted, counts)
+	f, err := stack(k.Title, k.Unit, k.Papers, counts)
+	if err != nil {
+		return err
+	}
+	k.heights, k.trunk = heights, follow(k.own.slices(heights))
+	f.Front = k.own.front(counts[0])
+	k.build(wanted, counts, f)
+	return nil
 }
 
 // tries is how often the heights of the rings are brought to where the figure's rings stand.
@@ -251,6 +265,7 @@ func (k *maker) checkRings(rings int) error {
 
 // shapeAt cuts the solid at heights and makes a figure of as many rings as its body has.
 func (k *maker) shapeAt(heights []float64) error {
+	k.heights = heights
 	list, err := k.slices(heights)
 	if err != nil {
 		return err
@@ -270,25 +285,21 @@ func (k *maker) shapeAt(heights []float64) error {
 	if all > figure.MaxAllUnits {
 		return words.T("solid.many", "Found", math.Round(all), "Most", figure.MaxAllUnits)
 	}
-	counts, err := fit(wanted, k.Unit)
+	counts, f, err := k.fit(wanted)
 	if err != nil {
 		return err
 	}
-	return k.build(wanted, counts)
+	k.build(wanted, counts, f)
+	return nil
 }
 
-// build makes the figure of counts.
-func (k *maker) build(wanted []float64, counts []int) error {
-	f, err := stack(k.Title, k.Unit, k.Papers, counts)
-	if err != nil {
-		return err
-	}
+// build notes the figure of counts.
+func (k *maker) build(wanted []float64, counts []int, f *figure.Figure) {
 	k.placed = shape.Place(f, k.gauge)
 	k.result = &Result{Figure: f, Coloured: k.mesh.Coloured, HeightMM: k.placed.Size.Height.Best, Rings: make([]Ring, len(counts))}
 	for i, n := range counts {
 		k.result.Rings[i] = Ring{Ring: i + 1, Wanted: wanted[i], Units: n}
 	}
-	return nil
 }
 
 // flat says that the body has no inside anywhere: rings cannot go around a sheet.

@@ -2,6 +2,7 @@ package solid
 
 import (
 	"bytes"
+	"io"
 	"math"
 
 	"tuckring/internal/picture"
@@ -258,4 +259,13 @@ func (m *Mesh) lightAt(triangle int, share [3]float64) (out [3]float64) {
 		}
 	}
 	return out
+}
+
+// ReadAll reads the bytes of a solid, and a little over the limit at the most. size is how many there may be, 0 if nobody knows.
+func ReadAll(r io.Reader, size int64) ([]byte, error) {
+	b := bytes.NewBuffer(make([]byte, 0, max(0, min(size, MaxBytes))+bytes.MinRead))
+	if _, err := b.ReadFrom(io.LimitReader(r, MaxBytes+1)); err != nil {
+		return nil, words.T("solid.read", "Reason", err.Error())
+	}
+	return b.Bytes(), nil
 }

@@ -190,49 +190,55 @@ func nearestOf(p, a, b, c [3]float64) (share [3]float64, away float64) {
 	return share, away
 }
 
-// hit is the first place of the surface on a level way from p towards the figure's axis.
+// hit is the first place of the surface on a level way from p to the figure's axis. It goes from box to box (Amanatides and Woo, A Fast
+// Voxel Traversal Algorithm for Ray Tracing, Eurographics 1987).
 func (g *grid) hit(p [3]float64) (spot, bool) {
 	long := math.Hypot(p[0], p[2])
-	if long == 0 {
+	y := int(math.Floor((p[1] - g.low[1]) / g.size))
+	if long == 0 || y < 0 || y >= g.n[1] {
 		return spot{}, false
 	}
 	d := [3]float64{-p[0] / long, 0, -p[2] / long}
-	y := int(math.Floor((p[1] - g.low[1]) / g.size))
-	if y < 0 || y >= g.n[1] {
-		return spot{}, false
-	}
+	way := [2]stride{g.stride(0, p[0], d[0]), g.stride(2, p[2], d[2])}
 	best := spot{triangle: -1, away: long}
-	last := [2]int{-1, -1}
-	for at := 0.0; at < long+g.size/2; at += g.size / 2 { // boxes that it only grazes are seen in the next
-		x, z := g.inBox(0, p[0]+at*d[0]), g.inBox(2, p[2]+at*d[2])
-		if x < 0 || z < 0 || last == [2]int{x, z} {
-			continue
-		}
-		last = [2]int{x, z}
-		for bz := max(0, z-1); bz <= min(g.n[2]-1, z+1); bz++ {
-			for bx := max(0, x-1); bx <= min(g.n[0]-1, x+1); bx++ {
-				box := (bz*g.n[1]+y)*g.n[0] + bx
-				for _, t := range g.list[g.first[box]:g.first[box+1]] {
-					a, b, c := g.s.corners(int(t))
-					if share, away, ok := crosses(p, d, a, b, c); ok && away < best.away {
-						best = spot{int(t), share, away}
-					}
+	for at := 0.0; at <= best.away; {
+		if x, z := way[0].box, way[1].box; x >= 0 && x < g.n[0] && z >= 0 && z < g.n[2] {
+			box := (z*g.n[1]+y)*g.n[0] + x
+			for _, t := range g.list[g.first[box]:g.first[box+1]] {
+				a, b, c := g.s.corners(int(t))
+				if share, away, ok := crosses(p, d, a, b, c); ok && away < best.away {
+					best = spot{int(t), share, away}
 				}
 			}
 		}
-		if best.triangle >= 0 && best.away < at-2*g.size {
-			break
+		k := 0
+		if way[1].next < way[0].next {
+			k = 1
 		}
+		at = way[k].next
+		way[k].box += way[k].step
+		way[k].next += way[k].each
 	}
 	return best, best.triangle >= 0
 }
 
-func (g *grid) inBox(axis int, v float64) int {
-	b := int(math.Floor((v - g.low[axis]) / g.size))
-	if b >= g.n[axis] {
-		return -1
+// stride is a way through boxes along one axis: the box it is in, how far it is to the next and from one to another.
+type stride struct {
+	box, step  int
+	next, each float64
+}
+
+func (g *grid) stride(axis int, from, d float64) stride {
+	at := (from - g.low[axis]) / g.size
+	s := stride{box: int(math.Floor(at)), next: math.Inf(1), each: math.Inf(1)}
+	inside := at - float64(s.box)
+	switch {
+	case d > 0:
+		s.step, s.next, s.each = 1, (1-inside)*g.size/d, g.size/d
+	case d < 0:
+		s.step, s.next, s.each = -1, -inside*g.size/d, -g.size/d
 	}
-	return b
+	return s
 }
 
 // crosses is where a way from p along d meets a triangle (Möller and Trumbore, Journal of Graphics Tools 2(1), 1997).

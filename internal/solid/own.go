@@ -13,6 +13,7 @@ import (
 // own is what a model that Tuckring wrote says it is made of, and where its units stand.
 type own struct {
 	unit  figure.Unit
+	tips  float64 // how far apart a unit's points stand, in its own mm: half a pitch
 	units []ownUnit
 }
 
@@ -63,7 +64,7 @@ func (r *glbReader) ownUnits() *own {
 	if !ok {
 		return nil
 	}
-	out := &own{unit: unit}
+	out := &own{unit: unit, tips: root.TipsMM}
 	each := len(solid.Positions) / 3
 	for _, n := range r.shown {
 		var note ownMesh
@@ -142,6 +143,7 @@ type ownRings struct {
 type ownRing struct {
 	y, radius float64
 	units     int
+	turn      float64 // of a single unit
 }
 
 // sameMM is how far units of one ring are off each other's height and circle at the most.
@@ -155,7 +157,8 @@ func newOwnRings(m *own, s *stood) *ownRings {
 	for i, u := range m.units {
 		at := s.toMM.at(u.at)
 		out.units[i] = ownUnit{at, u.light}
-		list[i] = ownRing{at[1], math.Hypot(at[0]-s.toMM.t[0], at[2]-s.toMM.t[2]), 1}
+		x, z := at[0]-s.toMM.t[0], at[2]-s.toMM.t[2]
+		list[i] = ownRing{at[1], math.Hypot(x, z), 1, math.Atan2(x, z) / (2 * math.Pi)}
 	}
 	for _, level := range alike(list, func(r ownRing) float64 { return r.y }) {
 		best := 0 // of its circles the one with most units is a ring
@@ -165,14 +168,40 @@ func newOwnRings(m *own, s *stood) *ownRings {
 				best = i
 			}
 		}
-		ring := circles[best]
-		if out.off += len(level) - len(ring); len(ring) < figure.MinUnits {
-			out.off += len(ring)
-			continue
+		ring := ownRing{y: circles[best][0].y, radius: circles[best][0].radius, units: len(circles[best])}
+		if ring.units >= figure.MinUnits && around(circles[best]) && full(ring, 2*m.tips*out.scale) && out.next(ring.y) {
+			out.rings = append(out.rings, ring)
+			out.off -= ring.units
 		}
-		out.rings = append(out.rings, ownRing{ring[0].y, ring[0].radius, len(ring)})
+		out.off += len(level)
 	}
 	return out
+}
+
+// widestGap is the widest opening of a ring, in turns: what leaves more is no ring.
+const widestGap = 0.3
+
+// around says whether units stand all around.
+func around(list []ownRing) bool {
+	slices.SortFunc(list, func(a, b ownRing) int { return cmp.Compare(a.turn, b.turn) })
+	gap := list[0].turn + 1 - list[len(list)-1].turn
+	for i := 1; i < len(list); i++ {
+		gap = math.Max(gap, list[i].turn-list[i-1].turn)
+	}
+	return gap <= widestGap || len(list) <= 4
+}
+
+// leastFull is how much of its circle a ring with openings fills at the least.
+const leastFull = 0.6
+
+func full(r ownRing, pitch float64) bool {
+	return float64(r.units)*pitch >= leastFull*2*math.Pi*r.radius
+}
+
+// next says whether a height is that of the next ring: all rise alike. What stands higher is a part.
+func (o *ownRings) next(y float64) bool {
+	n := len(o.rings)
+	return n < 2 || math.Abs(y-o.rings[n-1].y-(o.rings[1].y-o.rings[0].y)) <= sameMM
 }
 
 // alike sorts a list by a measure and parts it where that jumps by more than sameMM.
@@ -188,6 +217,23 @@ func alike(list []ownRing, measure func(ownRing) float64) [][]ownRing {
 		i = n
 	}
 	return out
+}
+
+// front is the front line of a ring of so many units, in units from the seam, that puts its units where those of the lowest ring
+// were.
+func (o *ownRings) front(units int) float64 {
+	middle := units / 2
+	least := math.Inf(1) // of the unit of that ring that is nearest to the front, its turn
+	for _, u := range o.units {
+		if math.Abs(u.at[1]-o.rings[0].y) > sameMM {
+			continue
+		}
+		turn := math.Atan2(u.at[0]-o.stood.toMM.t[0], u.at[2]-o.stood.toMM.t[2]) / (2 * math.Pi)
+		if math.Abs(turn) < math.Abs(least) {
+			least = turn
+		}
+	}
+	return math.Max(0, float64(middle)-math.Round(2*least*float64(units))/2)
 }
 
 // fits says whether the model is as large as a figure of a unit would be.
