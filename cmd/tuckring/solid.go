@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"tuckring/internal/figure"
@@ -49,6 +50,10 @@ func fromSolid(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	up := solid.Up(*o.up)
+	if up != "" && !slices.Contains(solid.Ups, up) {
+		return o.wrong(words.T("cli.solid.up", "Found", clip(*o.up)))
+	}
 	papers, err := readPapers(*o.colours)
 	if err != nil {
 		return err
@@ -61,7 +66,7 @@ func fromSolid(s *streams, args []string) error {
 	if title == "" {
 		title = strings.TrimSuffix(filepath.Base(rest[0]), filepath.Ext(rest[0]))
 	}
-	r, err := solid.Make(mesh, solid.Options{Title: title, HeightMM: height, Units: *o.units, Up: solid.Up(*o.up), Turn: *o.turn, Papers: papers, AllLimbs: *o.limbs, Edges: *o.edges})
+	r, err := solid.Make(mesh, solid.Options{Title: title, HeightMM: height, Units: *o.units, Up: up, Turn: *o.turn, Papers: papers, AllLimbs: *o.limbs, Edges: *o.edges})
 	if err != nil {
 		return err
 	}
@@ -74,7 +79,7 @@ func fromSolid(s *streams, args []string) error {
 	if *o.json {
 		return writeJSON(s, r.Tell())
 	}
-	fmt.Fprintln(s.out, words.English.T("cli.solid.done", "File", *o.out, "Count", r.Figure.Units(), "Rings", len(r.Rings)))
+	fmt.Fprintln(s.out, words.English.T("cli.solid.done", "File", *o.out, "Count", r.Figure.Units()))
 	for _, line := range r.Say() {
 		fmt.Fprintln(s.out, words.English.Say(line))
 	}

@@ -339,7 +339,7 @@ func (r *glbReader) scene() error {
 	switch {
 	case len(r.Scenes) > 0:
 		if r.Scene < 0 || r.Scene >= len(r.Scenes) {
-			return words.T("solid.glb.reference", "From", "scene", "Kind", "scenes", "Found", r.Scene, "Count", len(r.Scenes))
+			return words.T("solid.glb.reference", "From", "scene", "Kind", "scenes", "Found", r.Scene, "There", len(r.Scenes))
 		}
 		roots = r.Scenes[r.Scene].Nodes
 	default:
@@ -369,7 +369,7 @@ func (r *glbReader) scene() error {
 // refused, and with it every circle.
 func (r *glbReader) node(index int, at affine, depth int) error {
 	if index < 0 || index >= len(r.Nodes) {
-		return words.T("solid.glb.reference", "From", "nodes", "Kind", "nodes", "Found", index, "Count", len(r.Nodes))
+		return words.T("solid.glb.reference", "From", "nodes", "Kind", "nodes", "Found", index, "There", len(r.Nodes))
 	}
 	if r.seen[index] {
 		return words.T("solid.glb.twice", "Node", index)
@@ -386,7 +386,7 @@ func (r *glbReader) node(index int, at affine, depth int) error {
 	there := at.after(&local)
 	if n.Mesh != nil {
 		if *n.Mesh < 0 || *n.Mesh >= len(r.Meshes) {
-			return words.T("solid.glb.reference", "From", fmt.Sprintf("nodes[%d]", index), "Kind", "meshes", "Found", *n.Mesh, "Count", len(r.Meshes))
+			return words.T("solid.glb.reference", "From", fmt.Sprintf("nodes[%d]", index), "Kind", "meshes", "Found", *n.Mesh, "There", len(r.Meshes))
 		}
 		for k := range r.Meshes[*n.Mesh].Primitives {
 			if r.parts++; r.parts > maxGLBParts {
@@ -499,7 +499,7 @@ func (r *glbReader) paint(p *gltfPrimitive, where string) (int32, *gltfTexInfo, 
 		return index, nil, err
 	}
 	if *p.Material < 0 || *p.Material >= len(r.Materials) {
-		return 0, nil, words.T("solid.glb.reference", "From", where, "Kind", "materials", "Found", *p.Material, "Count", len(r.Materials))
+		return 0, nil, words.T("solid.glb.reference", "From", where, "Kind", "materials", "Found", *p.Material, "There", len(r.Materials))
 	}
 	surface := &r.Materials[*p.Material].Surface
 	paint := white
@@ -523,7 +523,7 @@ func (r *glbReader) paint(p *gltfPrimitive, where string) (int32, *gltfTexInfo, 
 // texture reads the picture of a texture, once.
 func (r *glbReader) texture(index int) (*Picture, error) {
 	if index < 0 || index >= len(r.Textures) {
-		return nil, words.T("solid.glb.reference", "From", "materials", "Kind", "textures", "Found", index, "Count", len(r.Textures))
+		return nil, words.T("solid.glb.reference", "From", "materials", "Kind", "textures", "Found", index, "There", len(r.Textures))
 	}
 	if img, ok := r.images[index]; ok {
 		return img, nil
@@ -539,7 +539,7 @@ func (r *glbReader) texture(index int) (*Picture, error) {
 		if source != nil {
 			found = *source
 		}
-		return nil, words.T("solid.glb.reference", "From", where, "Kind", "images", "Found", found, "Count", len(r.Images))
+		return nil, words.T("solid.glb.reference", "From", where, "Kind", "images", "Found", found, "There", len(r.Images))
 	}
 	data, err := r.imageBytes(*source)
 	if err != nil {
@@ -587,7 +587,7 @@ func inline(uri string) ([]byte, bool) {
 // view gives the bytes of a view of a buffer.
 func (r *glbReader) view(index int, from string) ([]byte, error) {
 	if index < 0 || index >= len(r.BufferViews) {
-		return nil, words.T("solid.glb.reference", "From", from, "Kind", "bufferViews", "Found", index, "Count", len(r.BufferViews))
+		return nil, words.T("solid.glb.reference", "From", from, "Kind", "bufferViews", "Found", index, "There", len(r.BufferViews))
 	}
 	v := &r.BufferViews[index]
 	where := fmt.Sprintf("bufferViews[%d]", index)
@@ -596,14 +596,14 @@ func (r *glbReader) view(index int, from string) ([]byte, error) {
 		return nil, err
 	}
 	if v.Offset < 0 || v.Length < 0 || v.Offset > len(data) || v.Length > len(data)-v.Offset {
-		return nil, words.T("solid.glb.beyond", "Where", where, "Count", len(data))
+		return nil, words.T("solid.glb.beyond", "Where", where, "There", len(data))
 	}
 	return data[v.Offset:][:v.Length], nil
 }
 
 func (r *glbReader) buffer(index int, from string) ([]byte, error) {
 	if index < 0 || index >= len(r.Buffers) {
-		return nil, words.T("solid.glb.reference", "From", from, "Kind", "buffers", "Found", index, "Count", len(r.Buffers))
+		return nil, words.T("solid.glb.reference", "From", from, "Kind", "buffers", "Found", index, "There", len(r.Buffers))
 	}
 	b := &r.Buffers[index]
 	if b.URI == "" && index == 0 {
@@ -646,7 +646,7 @@ var tupleSizes = map[string]int{"SCALAR": 1, "VEC2": 2, "VEC3": 3, "VEC4": 4}
 // numbers finds the numbers of an accessor with so many in a tuple at least, and that all of them are there.
 func (r *glbReader) numbers(index, least int, where string) (*numbers, error) {
 	if index < 0 || index >= len(r.Accessors) {
-		return nil, words.T("solid.glb.reference", "From", where, "Kind", "accessors", "Found", index, "Count", len(r.Accessors))
+		return nil, words.T("solid.glb.reference", "From", where, "Kind", "accessors", "Found", index, "There", len(r.Accessors))
 	}
 	a := &r.Accessors[index]
 	where = fmt.Sprintf("accessors[%d]", index)
@@ -669,11 +669,11 @@ func (r *glbReader) numbers(index, least int, where string) (*numbers, error) {
 		return nil, words.T("solid.glb.accessor", "Where", where)
 	}
 	if a.Offset > len(data) {
-		return nil, words.T("solid.glb.beyond", "Where", where, "Count", len(data))
+		return nil, words.T("solid.glb.beyond", "Where", where, "There", len(data))
 	}
 	data = data[a.Offset:]
 	if a.Count > 0 && (len(data) < size*tuple || a.Count-1 > (len(data)-size*tuple)/stride) {
-		return nil, words.T("solid.glb.beyond", "Where", where, "Count", len(data))
+		return nil, words.T("solid.glb.beyond", "Where", where, "There", len(data))
 	}
 	return &numbers{data, a.Count, stride, a.ComponentType, a.Normalized}, nil
 }
@@ -767,7 +767,7 @@ func (r *glbReader) corners(p *gltfPrimitive, vertices int, where string) (*corn
 	}
 	for i := range n.count {
 		if v := n.index(i); uint64(v) >= uint64(vertices) {
-			return nil, words.T("solid.glb.index", "Where", where, "Number", i, "Found", v, "Count", vertices)
+			return nil, words.T("solid.glb.index", "Where", where, "Number", i, "Found", v, "There", vertices)
 		}
 	}
 	return &cornerList{n, n.count}, nil

@@ -7,6 +7,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/findings"
+	"tuckring/internal/outline"
 	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
@@ -209,8 +210,8 @@ func (k *maker) ways(m *Limb) []way {
 				out = append(out, way{as: figure.AsTube, units: n, rows: rows})
 			}
 		}
-		if around >= leastUnits-0.5 {
-			out = append(out, way{as: figure.AsTube, set: true, units: max(units, leastUnits), rows: rows})
+		if around >= outline.LeastUnits-0.5 {
+			out = append(out, way{as: figure.AsTube, set: true, units: max(units, outline.LeastUnits), rows: rows})
 		}
 	}
 	return append(out, way{as: figure.AsChain, units: 1, rows: rows})

@@ -10,10 +10,12 @@
 package solid
 
 import (
+	"errors"
 	"math"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/fold"
+	"tuckring/internal/outline"
 	"tuckring/internal/shape"
 	"tuckring/internal/words"
 )
@@ -106,6 +108,7 @@ type maker struct {
 	heights []float64 // of the slices
 	placed  *shape.Placement
 	grid    *grid
+	warns   words.Text // what the checks find of the best counts, if anything
 	result  *Result
 }
 
@@ -116,8 +119,8 @@ func (k *maker) check() error {
 	if !(math.Abs(k.Turn) <= 3600) {
 		return words.T("solid.turn")
 	}
-	if k.Units != 0 && (k.Units < leastUnits || k.Units > figure.MaxUnits) {
-		return words.T("solid.units", "Found", k.Units, "Low", leastUnits, "High", figure.MaxUnits)
+	if k.Units != 0 && (k.Units < outline.LeastUnits || k.Units > figure.MaxUnits) {
+		return words.T("solid.units", "Found", k.Units, "Low", outline.LeastUnits, "High", figure.MaxUnits)
 	}
 	if len(k.Papers) == 0 || len(k.Papers) > figure.MaxColours {
 		return words.T("picture.colours", "Found", len(k.Papers), "Most", figure.MaxColours)
@@ -127,9 +130,6 @@ func (k *maker) check() error {
 	}
 	return nil
 }
-
-// leastUnits is the smallest ring: fewer than 6 units hardly close to a tube (common practice).
-const leastUnits = 6
 
 // lookAt is at how many heights a solid is looked at before the heights of its rings are known.
 const lookAt = 48
@@ -208,7 +208,7 @@ func (k *maker) asItWas() error {
 	for _, r := range k.own.rings {
 		heights, wanted, counts = append(heights, r.y), append(wanted, float64(r.units)), append(counts, r.units)
 	}
-	f, err := stack(k.Title, k.Unit, k.Papers, counts)
+	f, err := outline.Stack(k.Title, k.Unit, k.Papers, counts)
 	if err != nil {
 		return err
 	}
@@ -258,7 +258,7 @@ func (k *maker) checkRings(rings int) error {
 	case rings < 2:
 		return words.T("solid.low", "Height", k.HeightMM, "Least", math.Ceil(3*rise))
 	case rings > figure.MaxRings:
-		return words.T("solid.tall", "Height", k.HeightMM, "Rings", rings, "Most", figure.MaxRings)
+		return words.T("solid.tall", "Height", k.HeightMM, "Most", figure.MaxRings)
 	}
 	return nil
 }
@@ -285,11 +285,12 @@ func (k *maker) shapeAt(heights []float64) error {
 	if all > figure.MaxAllUnits {
 		return words.T("solid.many", "Found", math.Round(all), "Most", figure.MaxAllUnits)
 	}
-	counts, f, err := k.fit(wanted)
-	if err != nil {
+	counts, f, err := outline.Fit(k.Title, k.Unit, k.Papers, wanted, k.gauge)
+	if f == nil {
 		return err
 	}
 	k.build(wanted, counts, f)
+	errors.As(err, &k.warns)
 	return nil
 }
 

@@ -193,13 +193,13 @@ func (r *objReader) corner(field []byte) (objCorner, error) {
 	there := len(r.Positions) / 3
 	v, ok := back(vertex, there)
 	if !ok {
-		return objCorner{}, words.T("solid.obj.index", "Line", r.t.line, "Found", clip(field), "Count", there)
+		return objCorner{}, words.T("solid.obj.index", "Line", r.t.line, "Found", clip(field), "There", there)
 	}
 	c := objCorner{v, -1}
 	if len(place) > 0 {
 		there := len(r.places) / 2
 		if c.place, ok = back(place, there); !ok {
-			return objCorner{}, words.T("solid.obj.place", "Line", r.t.line, "Found", clip(field), "Count", there)
+			return objCorner{}, words.T("solid.obj.place", "Line", r.t.line, "Found", clip(field), "There", there)
 		}
 	}
 	return c, nil

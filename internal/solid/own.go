@@ -261,9 +261,9 @@ func (o *ownRings) slices(heights []float64) []slice {
 		for k := range lines {
 			lines[k] = crossing{at(k), at(k + 1)}
 		}
-		circle, _ := outlineOf(group{lines: lines, whole: true})
+		circle, _ := loopOf(group{lines: lines, whole: true})
 		circle.perimeter = 2 * math.Pi * radius
-		out[i].outlines = []outline{circle}
+		out[i].loops = []loop{circle}
 	}
 	return out
 }

@@ -305,7 +305,7 @@ func (p *plyMesh) element(r *plyReader, e *plyElement) error {
 // one reads one vertex, face or other element.
 func (p *plyMesh) one(r *plyReader, e *plyElement, roles []plyRole, i int, vertices, faces, coloured bool) error {
 	cut := func() error {
-		return words.T("solid.ply.cut", "Element", clip([]byte(e.name)), "Number", i+1, "Count", e.count)
+		return words.T("solid.ply.cut", "Element", clip([]byte(e.name)), "Number", i+1, "There", e.count)
 	}
 	var at [plyCorners]float64
 	p.corners = p.corners[:0]
@@ -339,7 +339,7 @@ func (p *plyMesh) one(r *plyReader, e *plyElement, roles []plyRole, i int, verti
 				continue
 			}
 			if there := len(p.Positions) / 3; !(v >= 0 && v < float64(there)) || v != math.Trunc(v) {
-				return words.T("solid.index", "Kind", string(PLY), "Face", i+1, "Found", v, "Count", there)
+				return words.T("solid.index", "Kind", string(PLY), "Face", i+1, "Found", v, "There", there)
 			}
 			p.corners = append(p.corners, uint32(v))
 		}

@@ -11,8 +11,8 @@ import (
 // point is a place in a slice, in mm: x to the right, z to the front.
 type point struct{ x, z float64 }
 
-// outline is one outline in a slice: what a thread shows that is drawn tight around it.
-type outline struct {
+// loop is one outline in a slice: what a thread shows that is drawn tight around it.
+type loop struct {
 	hull      []point // convex, turning left
 	rough     []point // some of its corners
 	profile   profile // how far it reaches in every direction from its middle
@@ -23,8 +23,8 @@ type outline struct {
 
 // slice is a solid cut level at a height.
 type slice struct {
-	y        float64
-	outlines []outline
+	y     float64
+	loops []loop
 }
 
 // Limits of cutting: how many crossings of triangles and slices are held at a time, and made in all.
@@ -54,7 +54,7 @@ func (s *stood) slices(heights []float64) ([]slice, error) {
 			to++
 		}
 		for i, lines := range s.cut(heights[from:to], counts[from:to]) {
-			out[from+i] = slice{heights[from+i], outlinesOf(lines)}
+			out[from+i] = slice{heights[from+i], loopsOf(lines)}
 		}
 		from = to
 	}
@@ -132,24 +132,24 @@ func crossingOf(y float64, a, b, c [3]float64) crossing {
 	return crossing{ends[0], ends[1]}
 }
 
-// mostOutlines is how many outlines of a slice are looked at: the largest.
-const mostOutlines = 200
+// mostLoops is how many outlines of a slice are looked at: the largest.
+const mostLoops = 200
 
-// outlinesOf gathers crossings to outlines, the largest first. Lines that share ends belong together, and so do outlines of which
+// loopsOf gathers crossings to loops, the largest first. Lines that share ends belong together, and so do outlines of which
 // tight threads would cross or lie in each other: the shells of a solid, the inside of a hollow one. What does not close is a
 // piece of the outline next to it. So faces that are missing or the wrong way round change nothing.
-func outlinesOf(lines []crossing) []outline {
-	var out []outline
+func loopsOf(lines []crossing) []loop {
+	var out []loop
 	var broken []group
 	for _, g := range joined(lines) {
 		if !g.whole {
 			broken = append(broken, g)
-		} else if o, ok := outlineOf(g); ok {
+		} else if o, ok := loopOf(g); ok {
 			out = append(out, o)
 		}
 	}
 	bySize(out)
-	out = gatherBroken(out[:min(len(out), mostOutlines)], broken)
+	out = gatherBroken(out[:min(len(out), mostLoops)], broken)
 	for merged := true; merged; {
 		merged = false
 		for i := 0; i < len(out); i++ {
@@ -166,8 +166,8 @@ func outlinesOf(lines []crossing) []outline {
 	return out
 }
 
-func bySize(list []outline) {
-	slices.SortStableFunc(list, func(a, b outline) int { return cmp.Compare(b.perimeter, a.perimeter) })
+func bySize(list []loop) {
+	slices.SortStableFunc(list, func(a, b loop) int { return cmp.Compare(b.perimeter, a.perimeter) })
 }
 
 // group is lines that hang together; whole says that no end of them is loose.
@@ -224,17 +224,17 @@ func joined(lines []crossing) []group {
 	return out
 }
 
-// outlineOf is the outline of lines; there is none around a single place.
-func outlineOf(g group) (outline, bool) {
+// loopOf is the outline of lines; there is none around a single place.
+func loopOf(g group) (loop, bool) {
 	points := make([]point, 0, 2*len(g.lines))
 	for _, l := range g.lines {
 		points = append(points, l.a, l.b)
 	}
 	hull := hullOf(points)
 	if len(hull) < 2 {
-		return outline{}, false
+		return loop{}, false
 	}
-	o := outline{hull: hull}
+	o := loop{hull: hull}
 	o.measure()
 	o.profile.add(o.middle, g.lines)
 	return o, true
@@ -243,7 +243,7 @@ func outlineOf(g group) (outline, bool) {
 // mostRough is how many corners say where a hull is, where that is enough.
 const mostRough = 64
 
-func (o *outline) measure() {
+func (o *loop) measure() {
 	o.rough = o.hull
 	if n := len(o.hull); n > mostRough {
 		o.rough = make([]point, mostRough)
@@ -273,10 +273,10 @@ func (o *outline) measure() {
 }
 
 // with is the outline around two.
-func (o *outline) with(more *outline) outline {
-	out := outline{hull: hullOf(append(slices.Clone(o.hull), more.hull...))}
+func (o *loop) with(more *loop) loop {
+	out := loop{hull: hullOf(append(slices.Clone(o.hull), more.hull...))}
 	out.measure()
-	for _, from := range []*outline{o, more} {
+	for _, from := range []*loop{o, more} {
 		out.profile.add(out.middle, from.profile.lines(from.middle))
 	}
 	return out
@@ -284,7 +284,7 @@ func (o *outline) with(more *outline) outline {
 
 // gatherBroken puts lines that do not close to the outline that is nearest: something is missing between. Where no lines close they
 // are one outline.
-func gatherBroken(list []outline, broken []group) []outline {
+func gatherBroken(list []loop, broken []group) []loop {
 	if len(broken) == 0 {
 		return list
 	}
@@ -299,7 +299,7 @@ func gatherBroken(list []outline, broken []group) []outline {
 		more[best] = append(more[best], g.lines...)
 	}
 	for k, lines := range more {
-		o, ok := outlineOf(group{lines: lines})
+		o, ok := loopOf(group{lines: lines})
 		switch {
 		case !ok:
 		case len(list) == 0:

@@ -42,7 +42,7 @@ func (r *Result) Say() []words.Text {
 		}
 	}
 	out := []words.Text{
-		words.T("solid.said.height", "Height", tenth(r.HeightMM)),
+		words.T("solid.said.height", "Count", len(r.Rings), "Height", tenth(r.HeightMM)),
 		words.T("solid.said.distance", "Mean", tenth(r.MeanDistanceMM), "Worst", tenth(worst.DistanceMM), "Ring", worst.Ring),
 	}
 	if !r.Coloured {
@@ -75,6 +75,9 @@ const (
 func (k *maker) tell() {
 	r, t := k.result, k.trunk
 	out := &r.LeftOut
+	if k.warns.Key != "" {
+		*out = append(*out, k.warns)
+	}
 	if k.own != nil && k.own.off > 0 {
 		*out = append(*out, words.T("solid.left.own", "Count", k.own.off))
 	}
@@ -124,7 +127,7 @@ func (k *maker) stretches(measure func(i int) float64, least float64, say func(f
 }
 
 // outOfRound is how far an outline is off the circle that is as long, on average over all directions, in mm.
-func (o *outline) outOfRound() float64 {
+func (o *loop) outOfRound() float64 {
 	sum, n, r := 0.0, 0, o.perimeter/(2*math.Pi)
 	for _, reach := range o.profile {
 		if reach > 0 {

@@ -28,7 +28,7 @@ func (p *profile) usual() float64 {
 }
 
 // trim takes what stands out of an outline away from its measures, and gives it as bits of limbs.
-func (o *outline) trim(slice int) []bit {
+func (o *loop) trim(slice int) []bit {
 	if usual := o.profile.usual(); usual == 0 || slices.Max(o.profile[:]) <= standsOut*usual {
 		return nil
 	}
@@ -58,14 +58,14 @@ func (o *outline) trim(slice int) []bit {
 	if len(hull) < 3 {
 		return nil
 	}
-	*o = outline{hull: hull}
+	*o = loop{hull: hull}
 	o.measure()
 	o.profile.add(o.middle, kept.lines(core))
 	return bits
 }
 
 // core is the middle of about the largest circle within the outline: what stands out does not move it.
-func (o *outline) core() point {
+func (o *loop) core() point {
 	lines := o.profile.lines(o.middle)
 	low, high := o.hull[0], o.hull[0]
 	for _, p := range o.hull {

@@ -7,7 +7,7 @@ import (
 
 // trunk is the body of a solid: what rings can go around, one outline for each height from the table up.
 type trunk struct {
-	body  []outline
+	body  []loop
 	legs  int       // heights, from the table up, at which rings go around several outlines
 	feet  int       // the most outlines there
 	limbs []limb    // what stands off
@@ -42,11 +42,11 @@ type limb struct {
 func follow(list []slice) *trunk {
 	start := -1
 	for i := range list {
-		for k := range list[i].outlines {
-			if o := &list[i].outlines[k]; start < 0 || o.area > list[start].outlines[0].area {
+		for k := range list[i].loops {
+			if o := &list[i].loops[k]; start < 0 || o.area > list[start].loops[0].area {
 				start = i
 				if k > 0 {
-					list[i].outlines[0], list[i].outlines[k] = list[i].outlines[k], list[i].outlines[0]
+					list[i].loops[0], list[i].loops[k] = list[i].loops[k], list[i].loops[0]
 				}
 			}
 		}
@@ -57,10 +57,10 @@ func follow(list []slice) *trunk {
 	}
 	taken := make([][]bool, len(list)) // outlines that are of the body
 	for i := range list {
-		taken[i] = make([]bool, len(list[i].outlines))
+		taken[i] = make([]bool, len(list[i].loops))
 	}
-	body := make([]outline, start+1, len(list))
-	body[start] = list[start].outlines[0]
+	body := make([]loop, start+1, len(list))
+	body[start] = list[start].loops[0]
 	taken[start][0] = true
 	for i := start - 1; i >= 0; i-- {
 		body[i] = t.down(&list[i], &body[i+1], taken[i])
@@ -71,7 +71,7 @@ func follow(list []slice) *trunk {
 			break
 		}
 		taken[i][k] = true
-		body = append(body, list[i].outlines[k])
+		body = append(body, list[i].loops[k])
 	}
 	for i := range body {
 		if len(body[i].hull) == 0 {
@@ -81,8 +81,8 @@ func follow(list []slice) *trunk {
 	t.body = body
 	var bits []bit
 	for i := range list {
-		for k := range list[i].outlines {
-			if o := &list[i].outlines[k]; !taken[i][k] {
+		for k := range list[i].loops {
+			if o := &list[i].loops[k]; !taken[i][k] {
 				bits = append(bits, bit{i, o.middle, o.perimeter, false, o.rough})
 			}
 		}
@@ -96,10 +96,10 @@ func follow(list []slice) *trunk {
 }
 
 // up finds the outline over another that goes on with it, −1 for none.
-func up(s *slice, below *outline) int {
+func up(s *slice, below *loop) int {
 	best, all, over := -1, 0.0, 0
-	for k := range s.outlines {
-		o := &s.outlines[k]
+	for k := range s.loops {
+		o := &s.loops[k]
 		if !touch(o.rough, below.rough) {
 			continue
 		}
@@ -108,21 +108,21 @@ func up(s *slice, below *outline) int {
 		if holds(o.hull, below.middle) {
 			return k
 		}
-		if best < 0 || o.area > s.outlines[best].area {
+		if best < 0 || o.area > s.loops[best].area {
 			best = k
 		}
 	}
-	if best < 0 || over > 1 && s.outlines[best].area < mainShare*all || s.outlines[best].area < asideShare*below.area {
+	if best < 0 || over > 1 && s.loops[best].area < mainShare*all || s.loops[best].area < asideShare*below.area {
 		return -1
 	}
 	return best
 }
 
 // down is the outline under another that carries it: one, or what goes around several legs.
-func (t *trunk) down(s *slice, above *outline, taken []bool) outline {
+func (t *trunk) down(s *slice, above *loop, taken []bool) loop {
 	var under []int
-	for k := range s.outlines {
-		o := &s.outlines[k]
+	for k := range s.loops {
+		o := &s.loops[k]
 		if !touch(o.rough, above.rough) {
 			continue
 		}
@@ -133,17 +133,17 @@ func (t *trunk) down(s *slice, above *outline, taken []bool) outline {
 		under = append(under, k)
 	}
 	if len(under) == 0 {
-		for k := range s.outlines {
+		for k := range s.loops {
 			under = append(under, k)
 		}
 	}
-	var out outline
+	var out loop
 	for i, k := range under {
 		taken[k] = true
 		if i == 0 {
-			out = s.outlines[k]
+			out = s.loops[k]
 		} else {
-			out = out.with(&s.outlines[k])
+			out = out.with(&s.loops[k])
 		}
 	}
 	if len(under) > 1 {
