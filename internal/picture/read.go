@@ -9,6 +9,7 @@ import (
 	_ "image/jpeg" // …
 	_ "image/png"  // …
 	"io"
+	"math"
 
 	"golang.org/x/image/draw"
 	_ "golang.org/x/image/webp" // …
@@ -65,7 +66,37 @@ func Read(r io.Reader) (*Picture, error) {
 	if err != nil {
 		return nil, unknown(err)
 	}
+	if kind == "webp" {
+		fullRange(img)
+	}
 	return newPicture(onCanvas(img, w, h), orientation(kind, data)), nil
+}
+
+// fullRange stretches the colours of a lossy WebP to those of a JPEG, in place: it has them as ITU-R BT.601 does (RFC 9649, 2.5), luma from 16 to
+// 235 and chroma from 16 to 240, but the decoder hands them on as if they went from 0 to 255, and all would be pale.
+func fullRange(img image.Image) {
+	var m *image.YCbCr
+	switch img := img.(type) {
+	case *image.YCbCr:
+		m = img
+	case *image.NYCbCrA:
+		m = &img.YCbCr
+	default:
+		return
+	}
+	var luma, chroma [256]uint8
+	for v := range 256 {
+		luma[v] = uint8(math.Round(math.Min(255, math.Max(0, float64(v-16)*255/219))))
+		chroma[v] = uint8(math.Round(math.Min(255, math.Max(0, float64(v-128)*255/224+128))))
+	}
+	for i, v := range m.Y {
+		m.Y[i] = luma[v]
+	}
+	for _, plane := range [][]uint8{m.Cb, m.Cr} {
+		for i, v := range plane {
+			plane[i] = chroma[v]
+		}
+	}
 }
 
 // Of is a picture that is in memory already.
@@ -122,6 +153,10 @@ func bytesPerPixel(kind string, data []byte) int {
 			each += each / 2
 		}
 		return each
+	case kind == "webp":
+		return 7 // a lossy one beside a picture of what is clear of it
+	case kind == "gif":
+		return 5 // beside its canvas
 	}
 	return 4
 }
