@@ -31,17 +31,18 @@ var lightOf16 = sync.OnceValue(func() []uint32 {
 	return table
 })
 
-// lightBeyond is lightOf for values that the conversion from a JPEG's colours gives, below 0 and above 255 too: as a ring, so that
-// −1 is the last. No such value is below −256 or above 511.
-var lightBeyond = func() (table [beyond + 1]uint32) {
-	for i := range table {
+// redBeyond, greenBeyond and blueBeyond are the light of values that the conversion from a JPEG's colours gives, below 0 and above 255
+// too, as sum holds it: as a ring, so that −1 is the last. No such value is below −256 or above 511. Nothing of such a pixel is clear.
+var redBeyond, greenBeyond, blueBeyond = func() (red, green, blue [beyond + 1]uint64) {
+	for i := range red {
 		v := i
 		if v >= 768 {
 			v -= beyond + 1
 		}
-		table[i] = lightOf[min(max(v, 0), 255)]
+		light := uint64(lightOf[min(max(v, 0), 255)])
+		red[i], green[i], blue[i] = light, light<<32, light|full<<32
 	}
-	return table
+	return red, green, blue
 }()
 
 const beyond = 1023
@@ -52,11 +53,24 @@ func linear(v float64) float64 {
 	return r
 }
 
-// rowSums are sums of light along a row of stored pixels: at channels·x stand those of the first x pixels. Sums of clear
-// pixels count for as much as is not clear of them.
-type rowSums []uint32
+// sum is light in whole numbers of 32 bits, two to a word, so that four are added in two steps: red under green, and blue under how much is
+// not clear. None overflows into the other (see full).
+type sum struct{ rg, ba uint64 }
 
-func newRowSums(width int) rowSums { return make(rowSums, channels*(width+1)) }
+func sumOf(r, g, b, a uint32) sum { return sum{uint64(r) | uint64(g)<<32, uint64(b) | uint64(a)<<32} }
+
+func (s sum) plus(t sum) sum { return sum{s.rg + t.rg, s.ba + t.ba} }
+
+// channels are the four numbers.
+func (s sum) channels() [channels]float64 {
+	return [channels]float64{float64(uint32(s.rg)), float64(s.rg >> 32), float64(uint32(s.ba)), float64(s.ba >> 32)}
+}
+
+// rowSums are sums of light along a row of stored pixels: at x stands that of the first x pixels. Sums of clear pixels count for as
+// much as is not clear of them.
+type rowSums []sum
+
+func newRowSums(width int) rowSums { return make(rowSums, width+1) }
 
 // read sums a row of stored pixels.
 func (s rowSums) read(img image.Image, y int) {
@@ -81,9 +95,8 @@ func (s rowSums) read(img image.Image, y int) {
 func (s rowSums) ycbcr(m *image.YCbCr, y int) {
 	b := m.Rect
 	luma := m.Y[m.YOffset(b.Min.X, b.Min.Y+y):][:b.Dx()]
-	var r, g, bl int32
-	var sr, sg, sb, sa uint32
-	from, to := -1, s[channels:]
+	first := m.COffset(b.Min.X, b.Min.Y+y)
+	cbs, crs := m.Cb[first:], m.Cr[first:]
 	shared := 0 // pixels that share their colour, as a power of two
 	switch m.SubsampleRatio {
 	case image.YCbCrSubsampleRatio420, image.YCbCrSubsampleRatio422:
@@ -91,35 +104,30 @@ func (s rowSums) ycbcr(m *image.YCbCr, y int) {
 	case image.YCbCrSubsampleRatio410, image.YCbCrSubsampleRatio411:
 		shared = 2
 	}
-	first := m.COffset(b.Min.X, b.Min.Y+y)
-	cbs, crs := m.Cb[first:], m.Cr[first:]
+	var red, green, blue int32 // what the colour adds to the luma
+	var all sum
+	to, last := s[1:len(luma)+1], -1
 	for x, v := range luma {
-		if c := (b.Min.X+x)>>shared - b.Min.X>>shared; c != from {
-			from = c
+		if c := (b.Min.X+x)>>shared - b.Min.X>>shared; c != last {
+			last = c
 			cb, cr := int32(cbs[c])-128, int32(crs[c])-128
-			r, g, bl = 91881*cr, -22554*cb-46802*cr, 116130*cb
+			red, green, blue = 91881*cr, -22554*cb-46802*cr, 116130*cb
 		}
-		yy := int32(v) * 0x10101
-		sr += lightBeyond[(yy+r)>>16&beyond]
-		sg += lightBeyond[(yy+g)>>16&beyond]
-		sb += lightBeyond[(yy+bl)>>16&beyond]
-		sa += full
-		q := (*[channels]uint32)(to)
-		q[0], q[1], q[2], q[3] = sr, sg, sb, sa
-		to = to[channels:]
+		y := int32(v) * 0x10101
+		all.rg += redBeyond[(y+red)>>16&beyond] + greenBeyond[(y+green)>>16&beyond]
+		all.ba += blueBeyond[(y+blue)>>16&beyond]
+		to[x] = all
 	}
 }
 
 // add writes the sums after one more pixel of a colour that is not premultiplied, in 8 bits.
 func (s rowSums) add(x int, r, g, b, a uint8) {
-	from, to := s[channels*x:][:channels], s[channels*(x+1):][:channels]
-	if a == 255 {
-		to[0], to[1], to[2], to[3] = from[0]+lightOf[r], from[1]+lightOf[g], from[2]+lightOf[b], from[3]+full
-		return
+	light := sumOf(lightOf[r], lightOf[g], lightOf[b], full)
+	if a < 255 {
+		share := func(light uint32) uint32 { return uint32(uint64(light) * uint64(a) / 255) }
+		light = sumOf(share(lightOf[r]), share(lightOf[g]), share(lightOf[b]), share(full))
 	}
-	share := func(light uint32) uint32 { return uint32(uint64(light) * uint64(a) / 255) }
-	to[0], to[1], to[2] = from[0]+share(lightOf[r]), from[1]+share(lightOf[g]), from[2]+share(lightOf[b])
-	to[3] = from[3] + share(full)
+	s[x+1] = s[x].plus(light)
 }
 
 func (s rowSums) nrgba(m *image.NRGBA, y int) {
@@ -165,8 +173,7 @@ func (s rowSums) other(img image.Image, y int) {
 	b, table := img.Bounds(), lightOf16()
 	for x := range b.Dx() {
 		c := color.NRGBA64Model.Convert(img.At(b.Min.X+x, b.Min.Y+y)).(color.NRGBA64)
-		from, to := s[channels*x:][:channels], s[channels*(x+1):][:channels]
 		share := func(light uint32) uint32 { return uint32(uint64(light) * uint64(c.A) / 0xffff) }
-		to[0], to[1], to[2], to[3] = from[0]+share(table[c.R]), from[1]+share(table[c.G]), from[2]+share(table[c.B]), from[3]+share(full)
+		s[x+1] = s[x].plus(sumOf(share(table[c.R]), share(table[c.G]), share(table[c.B]), share(full)))
 	}
 }

@@ -334,7 +334,7 @@ func (s rowSums) along(a, b, by float64, to *[channels]float64) {
 	if a > b {
 		a, b = b, a
 	}
-	last := len(s)/channels - 2
+	last := len(s) - 2
 	a, b = math.Max(a, 0), math.Min(b, float64(last+1))
 	i, end := min(int(a), last), min(int(b), last)
 	if i == end {
@@ -351,9 +351,8 @@ func (s rowSums) along(a, b, by float64, to *[channels]float64) {
 
 // put adds the sums up to a place within a pixel, times by.
 func (s rowSums) put(pixel int, at, by float64, to *[channels]float64) {
-	q := s[channels*pixel:][:2*channels]
+	low, high := s[pixel].channels(), s[pixel+1].channels()
 	for c := range to {
-		low := float64(q[c])
-		to[c] += by * (low + at*(float64(q[c+channels])-low))
+		to[c] += by * (low[c] + at*(high[c]-low[c]))
 	}
 }

@@ -409,7 +409,7 @@ func TestColoursOfJPEGsAreThoseOfTheStandardLibrary(t *testing.T) {
 					if k == 3 {
 						want = full
 					}
-					require.Equal(t, want, row[channels*(x+1)+k]-row[channels*x+k], "%v, pixel %d, %d, channel %d", ratio, x, y, k)
+					require.Equal(t, want, uint32(row[x+1].channels()[k]-row[x].channels()[k]), "%v, pixel %d, %d, channel %d", ratio, x, y, k)
 				}
 			}
 		}
