@@ -21,7 +21,7 @@ type pictureFlags struct {
 	units, rings, from, to, best, times *int
 	colours, out, title, onto, part     *string
 	stock, background                   *string
-	front, flat, json                   *bool
+	front, flat, json, outline          *bool
 	clean, edges, mirror                *bool
 	spread                              *float64
 }
@@ -38,7 +38,7 @@ func newPictureFlags() *pictureFlags {
 		best: o.Int("best", 0, flagText("best")), stock: o.String("stock", "", flagText("stock")), spread: o.Float64("spread", 0, flagText("spread")),
 		edges: o.Bool("edges", false, flagText("edges")), clean: o.Bool("clean", false, flagText("clean")),
 		mirror: o.Bool("mirror", false, flagText("mirror")), background: o.String("background", "", flagText("background")),
-		json: o.Bool("json", false, flagText("json")),
+		json: o.Bool("json", false, flagText("json")), outline: o.Bool("outline", false, flagText("outline")),
 	}
 }
 
@@ -53,8 +53,11 @@ func fromPicture(s *streams, args []string) error {
 		return err
 	}
 	make := o.tube
-	if *o.onto != "" {
+	switch {
+	case *o.onto != "":
 		make = o.present
+	case *o.outline:
+		make = o.shaped
 	}
 	f, r, err := make(s, rest[0])
 	if err != nil {
@@ -85,7 +88,7 @@ func (o *pictureFlags) check(image string) error {
 	}
 	alone, other := []string{"part", "from-ring", "to-ring", "front", "flat", "times"}, "--onto"
 	if *o.onto != "" {
-		alone, other = []string{"units", "rings", "title"}, ""
+		alone, other = []string{"units", "rings", "title", "outline"}, ""
 	}
 	var wrong error
 	o.Visit(func(f *flag.Flag) {
@@ -101,6 +104,8 @@ func (o *pictureFlags) check(image string) error {
 	switch {
 	case wrong != nil:
 		return wrong
+	case *o.outline && o.given("rings"):
+		return o.wrong(words.T("cli.picture.outline_rings"))
 	case *o.flat && !*o.front:
 		return o.wrong(words.T("cli.picture.flat"))
 	case image == "-" && *o.onto == "-":
@@ -140,6 +145,47 @@ func (o *pictureFlags) choice(papers []figure.Colour) (picture.Choice, error) {
 	return c, nil
 }
 
+// given says whether a flag was given.
+func (o *pictureFlags) given(name string) (is bool) {
+	o.Visit(func(f *flag.Flag) { is = is || f.Name == name })
+	return is
+}
+
+// shaped makes a figure in the shape of the picture's motif.
+func (o *pictureFlags) shaped(s *streams, path string) (*figure.Figure, *picture.Result, error) {
+	papers, err := o.papers()
+	if err != nil {
+		return nil, nil, err
+	}
+	c, err := o.choice(papers)
+	if err != nil {
+		return nil, nil, err
+	}
+	img, err := readPicture(s, path)
+	if err != nil {
+		return nil, nil, err
+	}
+	made, err := picture.FromSilhouette(img, picture.Body{Title: o.titleFor(path), Unit: usualUnit, Gauge: shape.FromMemory(usualUnit), Units: *o.units, Choice: c})
+	if err != nil {
+		return nil, nil, err
+	}
+	if faults := made.Figure.NameFaults(); len(faults) > 0 {
+		return nil, nil, faults
+	}
+	return made.Figure, made.Result, nil
+}
+
+// usualUnit is A9, the usual size (trade.md).
+var usualUnit = figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}
+
+// titleFor is what the figure is called: by --title, or as the picture's file.
+func (o *pictureFlags) titleFor(path string) string {
+	if *o.title != "" {
+		return *o.title
+	}
+	return strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+}
+
 // tube lays the picture around a new tube.
 func (o *pictureFlags) tube(s *streams, path string) (*figure.Figure, *picture.Result, error) {
 	papers, err := o.papers()
@@ -154,12 +200,7 @@ func (o *pictureFlags) tube(s *streams, path string) (*figure.Figure, *picture.R
 	if err != nil {
 		return nil, nil, err
 	}
-	title := *o.title
-	if title == "" {
-		title = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-	}
-	unit := figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled} // A9, the usual size (trade.md)
-	f, r, err := picture.Pattern(img, picture.Options{Title: title, Unit: unit, Units: *o.units, Rings: *o.rings, Choice: c})
+	f, r, err := picture.Pattern(img, picture.Options{Title: o.titleFor(path), Unit: usualUnit, Units: *o.units, Rings: *o.rings, Choice: c})
 	if err != nil {
 		return nil, nil, err
 	}

@@ -135,7 +135,9 @@ func TestPictureFlagsThatDoNotGoTogetherAreRefused(t *testing.T) {
 		want string
 	}{
 		{[]string{"--colours", sixtyEight, "--front"}, 2, "--front says where on a present figure"},
-		{[]string{"--onto", sixtyEight, "--units", "12"}, 2, "--units is for a new tube"},
+		{[]string{"--onto", sixtyEight, "--units", "12"}, 2, "--units is for a new figure"},
+		{[]string{"--onto", sixtyEight, "--outline"}, 2, "--outline is for a new figure"},
+		{[]string{"--colours", sixtyEight, "--outline", "--rings", "9"}, 2, "--rings does not go with --outline"},
 		{[]string{"--onto", sixtyEight, "--flat"}, 2, "--flat goes with --front"},
 		{[]string{"--onto", sixtyEight, "--spread", "2"}, 2, "--spread: found 2"},
 		{[]string{"--onto", sixtyEight, "--best", "-1"}, 2, "--best: found -1"},

@@ -1,0 +1,319 @@
+package picture
+
+import (
+	"image"
+	"image/color"
+	"math"
+	"slices"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/outline"
+	"tuckring/internal/shape"
+	"tuckring/internal/sight"
+	"tuckring/internal/wall"
+	"tuckring/internal/words"
+)
+
+// Body says what figure is made in the shape of a picture's motif.
+type Body struct {
+	Title  string
+	Unit   figure.Unit
+	Gauge  shape.Gauge
+	Units  int // in the ring at the motif's widest place
+	Choice Choice
+}
+
+// Shaped is a figure that was made in the shape of a motif.
+type Shaped struct {
+	Figure *figure.Figure
+	Result *Result
+	Lay    Lay       // how the motif lies on it
+	Wanted []float64 // how many units each ring would have if it followed the motif exactly
+	// Aside is how far the middle of the motif wanders to the sides at the most, in shares of its greatest width: a figure of rings is as
+	// wide to the left as to the right, and cannot follow.
+	Aside float64
+}
+
+// silhouettePixels is how many pixels the motif is looked for in: rings are far coarser.
+const silhouettePixels = 160_000
+
+// FromSilhouette makes a figure that has the motif's outline from in front, round about its middle line, each ring as nearly as the
+// craft can build it (outline.Fit), and paints it with the motif, seen straight on from the front and again from the back. The motif is what is not
+// clear; or in a picture without clear parts what is not of the colour of its rim. It fails when there is no motif, or it would
+// take too many rings or units, and as Choose does.
+func FromSilhouette(p *Picture, b Body) (*Shaped, error) {
+	if b.Units < outline.LeastUnits || b.Units > figure.MaxUnits {
+		return nil, words.T("picture.units", "Found", b.Units, "Least", outline.LeastUnits, "Most", figure.MaxUnits)
+	}
+	if _, err := checked(b.Choice.Papers); err != nil {
+		return nil, err
+	}
+	img := p.Reduced(silhouettePixels).Upright()
+	m, ok := motifOf(img)
+	if !ok {
+		return nil, words.T("picture.no_motif")
+	}
+	rise := b.Gauge.Rise.Best / b.Gauge.Pitch.Best
+	scale := float64(b.Units) / math.Pi / m.widest() // pitches a pixel
+	rings := int(math.Round(float64(len(m.left))*scale/rise - (wall.TipRise - 1)))
+	if rings < 1 || rings > figure.MaxRings {
+		return nil, words.T("picture.motif.rings", "Found", max(rings, 0), "Most", figure.MaxRings)
+	}
+	out := &Shaped{Wanted: m.counts(rings, scale), Aside: m.aside()}
+	_, f, err := outline.Fit(b.Title, b.Unit, b.Choice.Papers, out.Wanted, b.Gauge)
+	if f == nil {
+		return nil, err
+	}
+	out.Figure = f
+	return out, out.paint(m.bled(p.Reduced(PreviewPixels).Upright(), img.Rect), m, b, scale)
+}
+
+// paint lays the motif on the figure, on the front and on the back.
+func (s *Shaped) paint(img *image.NRGBA, m motif, b Body, scale float64) error {
+	g, err := NewGround(s.Figure, b.Gauge, 0, 0, 0)
+	if err != nil {
+		return err
+	}
+	low, high := g.reach()
+	wide := 2 * math.Max(m.widest()*scale, 2*g.widest()) // as wide as the bled picture is
+	s.Lay = Lay{Way: Straight, Times: 2, Y: (low + high) / 2, Width: wide, Height: high - low}
+	if s.Result, err = Choose(g, Of(stretched(img, m, wide/scale)), s.Lay, b.Choice, FullWork); err != nil {
+		return err
+	}
+	_, _, err = figure.Apply(s.Figure, s.Result.Edit())
+	return err
+}
+
+// motif is the outline of what a picture shows, row by row from the top: from where to where it reaches, in pixels.
+type motif struct {
+	top         int // row of the picture in which it begins
+	left, right []float64
+	axis        float64 // its middle line
+}
+
+// motifOf finds the motif: of what is not ground the largest that hangs together.
+func motifOf(img *image.NRGBA) (m motif, ok bool) {
+	ground, cut := clearGround(img)
+	if !cut {
+		ground = rimGround(img)
+	}
+	own := largest(ground, img.Rect.Dx())
+	w := img.Rect.Dx()
+	for y := range img.Rect.Dy() {
+		left, right := w, 0
+		for x := range w {
+			if own[y*w+x] {
+				left, right = min(left, x), max(right, x+1)
+			}
+		}
+		switch {
+		case right > left:
+			m.left, m.right = append(m.left, float64(left)), append(m.right, float64(right))
+		case len(m.left) == 0:
+			m.top = y + 1
+		}
+	}
+	const least = 4 // pixels; smaller ones are specks
+	if len(m.left) < least || m.widest() < least {
+		return m, false
+	}
+	middles := make([]float64, 0, len(m.left))
+	for y := range m.left {
+		middles = append(middles, (m.left[y]+m.right[y])/2)
+	}
+	slices.Sort(middles)
+	m.axis = middles[len(middles)/2]
+	return m, true
+}
+
+// leastCut is how much of a picture is clear, at least, where its motif is cut out: less is what corners are rounded by.
+const leastCut = 0.02
+
+// clearGround is what is more clear than not, and whether that is enough for a motif that was cut out.
+func clearGround(img *image.NRGBA) (ground []bool, cut bool) {
+	ground = make([]bool, img.Rect.Dx()*img.Rect.Dy())
+	n := 0
+	for i := range ground {
+		if ground[i] = img.Pix[4*i+3] < 128; ground[i] {
+			n++
+		}
+	}
+	return ground, float64(n) >= leastCut*float64(len(ground))
+}
+
+// rimGround is what has the middle colour of the picture's rim and hangs together with the rim.
+func rimGround(img *image.NRGBA) []bool {
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	var rim []int
+	for x := range w {
+		rim = append(rim, x, (h-1)*w+x)
+	}
+	for y := range h {
+		rim = append(rim, y*w, y*w+w-1)
+	}
+	var middle [3]uint8
+	for c := range middle {
+		all := make([]uint8, len(rim))
+		for i, at := range rim {
+			all[i] = img.Pix[4*at+c]
+		}
+		slices.Sort(all)
+		middle[c] = all[len(all)/2]
+	}
+	labOf := func(p []uint8) sight.Lab { return labOf([3]float64{linearOf8[p[0]], linearOf8[p[1]], linearOf8[p[2]]}) }
+	ground := labOf(middle[:])
+	return reached(rim, w, h, func(at int) bool { return sight.Difference(labOf(img.Pix[4*at:]), ground) <= sameGround })
+}
+
+// linearOf8 is the light of each value of a channel in 8 bits, 0 … 1.
+var linearOf8 = func() (table [256]float64) {
+	for i := range table {
+		table[i] = linear(float64(i) / 255)
+	}
+	return table
+}()
+
+// reached are the pixels of a kind that are among some, or touch such ones.
+func reached(from []int, w, h int, is func(at int) bool) []bool {
+	out := make([]bool, w*h)
+	f := flood{w: w, h: h, is: is, seen: make([]bool, w*h)}
+	for _, at := range from {
+		for _, one := range f.from(at) {
+			out[one] = true
+		}
+	}
+	return out
+}
+
+// largest is, of all pixels that are not ground, the largest number that hang together; of two as large the upper one.
+func largest(ground []bool, w int) []bool {
+	f := flood{w: w, h: len(ground) / w, is: func(at int) bool { return !ground[at] }, seen: make([]bool, len(ground))}
+	var best []int
+	for at := range ground {
+		if one := f.from(at); len(one) > len(best) {
+			best = slices.Clone(one)
+		}
+	}
+	out := make([]bool, len(ground))
+	for _, at := range best {
+		out[at] = true
+	}
+	return out
+}
+
+// flood finds pixels of a kind that hang together, each of them once.
+type flood struct {
+	w, h int
+	is   func(at int) bool
+	seen []bool
+	one  []int
+}
+
+// from gives what hangs together with a pixel, the pixel with it; nothing when it is of another kind or was found before. It is good until the
+// next call.
+func (f *flood) from(start int) []int {
+	f.one = f.one[:0]
+	f.look(start)
+	for i := 0; i < len(f.one); i++ {
+		at := f.one[i]
+		if at%f.w > 0 {
+			f.look(at - 1)
+		}
+		if at%f.w < f.w-1 {
+			f.look(at + 1)
+		}
+		if at >= f.w {
+			f.look(at - f.w)
+		}
+		if at < f.w*(f.h-1) {
+			f.look(at + f.w)
+		}
+	}
+	return f.one
+}
+
+func (f *flood) look(at int) {
+	if !f.seen[at] {
+		f.seen[at] = true
+		if f.is(at) {
+			f.one = append(f.one, at)
+		}
+	}
+}
+
+func (m *motif) widest() (out float64) {
+	for y := range m.left {
+		out = math.Max(out, m.right[y]-m.left[y])
+	}
+	return out
+}
+
+func (m *motif) aside() (out float64) {
+	for y := range m.left {
+		out = math.Max(out, math.Abs((m.left[y]+m.right[y])/2-m.axis))
+	}
+	return out / m.widest()
+}
+
+// counts is how many units would go around the motif at each ring, from the lowest: around a circle of its width, the average
+// over the height at which most of a unit's face is.
+func (m *motif) counts(rings int, scale float64) []float64 {
+	high := float64(rings-1) + wall.TipRise
+	rows := float64(len(m.left))
+	out := make([]float64, rings)
+	for i := range out {
+		top, bottom := rows*(1-(float64(i)+wall.TipRise)/high), rows*(1-(float64(i)+wall.Shoulder)/high)
+		sum, n := 0.0, 0.0
+		for y := int(math.Floor(top)); float64(y) < bottom; y++ {
+			row := min(max(y, 0), len(m.left)-1)
+			share := math.Min(bottom, float64(y+1)) - math.Max(top, float64(y))
+			sum += share * (m.right[row] - m.left[row])
+			n += share
+		}
+		out[i] = math.Pi * scale * sum / n
+	}
+	return out
+}
+
+// bled cuts the motif's rows out of a picture (which had the rectangle small when the motif was found), and draws out to both sides what
+// stands just within its outline, as printers do beyond where they cut: so that rings which are a little wider than the motif show nothing
+// of what is behind it.
+func (m *motif) bled(img *image.NRGBA, small image.Rectangle) *image.NRGBA {
+	by := float64(img.Rect.Dx()) / float64(small.Dx())
+	down := float64(img.Rect.Dy()) / float64(small.Dy())
+	rows := max(1, int(float64(len(m.left))*down))
+	out := image.NewNRGBA(image.Rect(0, 0, img.Rect.Dx(), rows))
+	for y := range rows {
+		row := min(int((float64(y)+0.5)/down), len(m.left)-1)
+		inset := math.Min(math.Max(1, withinOutline*(m.right[row]-m.left[row])), (m.right[row]-m.left[row]-1)/2)
+		left, right := int(by*(m.left[row]+inset)), int(by*(m.right[row]-inset))-1
+		from := min(int(down*float64(m.top))+y, img.Rect.Dy()-1)
+		for x := range out.Rect.Dx() {
+			c := img.NRGBAAt(min(max(x, left), max(left, right)), from)
+			c.A = 255
+			out.SetNRGBA(x, y, c)
+		}
+	}
+	return out
+}
+
+// withinOutline is how far within its outline a motif has its own colour for sure, in shares of its width there.
+const withinOutline = 0.03
+
+// stretched puts a bled picture on one whose middle is the motif's middle line, and which is so many small pixels wide.
+func stretched(img *image.NRGBA, m motif, wide float64) *image.NRGBA {
+	by := float64(len(m.left)) / float64(img.Rect.Dy()) // small pixels to one of the picture's
+	width := max(1, int(math.Round(wide/by)))
+	out := image.NewNRGBA(image.Rect(0, 0, width, img.Rect.Dy()))
+	shift := int(math.Round(m.axis/by)) - width/2
+	for y := range img.Rect.Dy() {
+		for x := range width {
+			out.SetNRGBA(x, y, colourAt(img, x+shift, y))
+		}
+	}
+	return out
+}
+
+func colourAt(img *image.NRGBA, x, y int) color.NRGBA {
+	return img.NRGBAAt(min(max(x, 0), img.Rect.Dx()-1), y)
+}
