@@ -543,3 +543,26 @@ func TestGainsAreWhatComesOfThem(t *testing.T) {
 	_, with = pattern(t, img, 20, 12, Choice{Papers: few, Stock: map[string]int{"sand": 30}})
 	assert.InDelta(t, r.Mean-with.Mean, r.TenMore[0].Mean, 1e-6)
 }
+
+// A white face before sand-coloured paper is no part of the paper, though both are light: even paper is told from little else.
+func TestLightMotifBeforeEvenPaperStays(t *testing.T) {
+	img := image.NewNRGBA(image.Rect(0, 0, 200, 120))
+	for y := range 120 {
+		for x := range 200 {
+			c := color.NRGBA{0xe9, 0xdc, 0xc0, 255}
+			if math.Hypot(float64(x-100), float64(y-60)) < 34 {
+				c = color.NRGBA{0xf7, 0xf4, 0xec, 255}
+			}
+			img.SetNRGBA(x, y, c)
+		}
+	}
+	two := []figure.Colour{{ID: "sand", Name: "Sand", Hex: "#e3cfa4"}, {ID: "chalk", Name: "Chalk", Hex: "#f4efe6"}}
+	f, _ := pattern(t, img, 30, 18, Choice{Papers: two, Background: true, Ground: "sand"})
+	chalk := 0
+	for i := range f.Rings {
+		for _, c := range f.Rings[i].Cells {
+			chalk += int(c.Colour)
+		}
+	}
+	assert.InDelta(t, 30*18*math.Pi*34*34/(200*120), chalk, 20, "as much as the disc covers")
+}

@@ -162,7 +162,13 @@ func rimGround(img *image.NRGBA) []bool {
 	}
 	labOf := func(p []uint8) sight.Lab { return labOf([3]float64{linearOf8[p[0]], linearOf8[p[1]], linearOf8[p[2]]}) }
 	ground := labOf(middle[:])
-	return reached(rim, w, h, func(at int) bool { return sight.Difference(labOf(img.Pix[4*at:]), ground) <= sameGround })
+	off := func(at int) float64 { return sight.Difference(labOf(img.Pix[4*at:]), ground) }
+	all := make([]float64, len(rim))
+	for i, at := range rim {
+		all[i] = off(at)
+	}
+	within := groundWithin(all)
+	return reached(rim, w, h, func(at int) bool { return off(at) <= within })
 }
 
 // linearOf8 is the light of each value of a channel in 8 bits, 0 … 1.

@@ -8,9 +8,19 @@ import (
 	"tuckring/internal/sight"
 )
 
-// sameGround is how far the colour of what surrounds a motif may be from the middle of all that surrounds it (own: two papers
-// so far apart are told apart, two shades of a wall behind something are not).
-const sameGround = 12.0
+// How far what surrounds a motif may be from the middle colour of the rim, as CIEDE2000 (own). It is some times as far as most of the rim
+// is itself: before an even wall a white face is told from it, and a wall in soft light is one wall.
+const (
+	leastGround = 4.0
+	mostGround  = 12.0
+	groundTimes = 2.5
+)
+
+// groundWithin is that far, for a rim whose colours are so far from the middle one.
+func groundWithin(rim []float64) float64 {
+	slices.Sort(rim)
+	return math.Min(mostGround, math.Max(leastGround, groundTimes*rim[len(rim)*4/5]))
+}
 
 // surroundings finds what surrounds the motif, and adds to the wants the units that the picture does not cover. From the rim of
 // what is covered it goes on to all that touches and has the colour that most of the rim has. Of a motif that is cut out
@@ -96,10 +106,15 @@ func (k *chooser) alike(rim []int) (out []int) {
 		A: middle(func(l sight.Lab) float64 { return l.A }),
 		B: middle(func(l sight.Lab) float64 { return l.B }),
 	}
+	off := make([]float64, len(rim))
+	for i, w := range rim {
+		off[i] = sight.Difference(k.wants[w].lab, ground)
+	}
+	within := groundWithin(off)
 	each := k.g.neighbours()
 	known := make([]bool, len(k.wants))
 	look := func(w int) {
-		if w >= 0 && !known[w] && sight.Difference(k.wants[w].lab, ground) <= sameGround {
+		if w >= 0 && !known[w] && sight.Difference(k.wants[w].lab, ground) <= within {
 			known[w] = true
 			out = append(out, w)
 		}
