@@ -51,14 +51,16 @@ const aStroke = `{"client":"client-0001","steps":[{"seq":1,"edit":{"do":"paint",
 // rules are the app's addresses. "{figure}" is the base of a figure's pages: "/d/{id}" for its maker, "/e/{token}" or
 // "/v/{token}" for a link. What needs the maker stands below "/d/{id}" only.
 var rules = map[string]rule{
-	"GET /static/{version}/*": {need: nothing},
-	"GET /favicon.ico":        {need: nothing},
-	"GET /robots.txt":         {need: nothing},
-	"GET /":                   {need: shelf},
-	"GET /away":               {need: shelf},
-	"GET /new":                {need: shelf},
-	"POST /new":               {need: shelf, with: "title=Buoy"},
-	"POST /open":              {need: shelf, with: "document=x"},
+	"GET /static/{version}/*":     {need: nothing},
+	"GET /favicon.ico":            {need: nothing},
+	"GET /robots.txt":             {need: nothing},
+	"GET /":                       {need: shelf},
+	"GET /away":                   {need: shelf},
+	"GET /new":                    {need: shelf},
+	"POST /new":                   {need: shelf, with: "title=Buoy"},
+	"POST /new/picture":           {need: shelf, with: "title=Buoy"},
+	"GET /new/shapes/{shape}.svg": {need: nothing},
+	"POST /open":                  {need: shelf, with: "document=x"},
 
 	"GET {figure}/":                    {need: view},
 	"GET {figure}/picture.svg":         {need: view},
@@ -363,7 +365,7 @@ func (l *listener) Write(b []byte) (int, error) {
 func (h *harbour) ask(method, route string, v visitor) *httptest.ResponseRecorder {
 	r := rules[method+" "+route]
 	path := strings.NewReplacer("{figure}", v.base(h), "{version}/*", static.Version()+"/icon.svg", "{token}", h.view,
-		"{page}", "list", "{paper}", "a4", "{table}", "colours", "{rev}", "0").Replace(route)
+		"{page}", "list", "{paper}", "a4", "{table}", "colours", "{rev}", "0", "{shape}", "egg").Replace(route)
 	body, kind := "", ""
 	switch {
 	case method == http.MethodGet && r.with != "":

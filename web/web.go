@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"tuckring/web/begin"
 	"tuckring/web/build"
 	"tuckring/web/check"
 	"tuckring/web/cut"
@@ -44,7 +45,7 @@ func New(cfg Config) *Server {
 // rooms are the places of the app, those in the navigation of a figure's pages in its order.
 func rooms(app *kernel.App) []kernel.Room {
 	return []kernel.Room{
-		shelf.Room(app), pattern.Room(app), check.Room(app), size.Room(app), report.Room(app), list.Room(app), cut.Room(app),
+		shelf.Room(app), begin.Room(app), pattern.Room(app), check.Room(app), size.Room(app), report.Room(app), list.Room(app), cut.Room(app),
 		kits.Room(app), build.Room(app), stand.Room(app), share.Room(app), document.Room(app),
 	}
 }

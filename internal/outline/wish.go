@@ -1,6 +1,8 @@
 package outline
 
 import (
+	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -21,19 +23,25 @@ type Way struct {
 
 // How many figures are made to come nearer to a wish, and from how many units on fewer: each is made and measured whole.
 const (
-	mostTries  = 90
-	manyUnits  = 4000
-	fewTries   = 6
-	hugeUnits  = 25_000
-	beside     = 2 // so far beside the best counts are looked at: widths do not grow evenly where walls change
+	mostTries  = 450
+	manyUnits  = 3000
+	fewTries   = 5
+	hugeUnits  = 12_000
+	beside     = 1 // so far beside the best counts are looked at
+	farBeside  = 5 // and for the ways that come first: widths do not grow evenly where walls change
+	closeWays  = 3 // so many ways come first
 	wayPercent = 5 // ways that miss the wish by no more are as good as one another, and the one of fewer units comes first (own)
 )
 
-// Ways finds for each cut of paper the units in the widest ring and the rings with which a shape comes nearest to the wish, and gives
-// them from the best on: those that miss it by up to 5 % by how few units they take, then the others by how much they miss it. Of
-// figures up to some thousand units each is the best of its cut among all counts (TestWishesComeTrueAsWellAsCanBe); larger ones are
-// searched less. Cuts with which the shape cannot be made are left out; the list may be empty. It fails as shape.Suggest does.
-func Ways(s Shape, w shape.Wish, cuts []shape.Cut, papers []figure.Colour, gauge func(figure.Unit) shape.Gauge) ([]Way, error) {
+// MostUnits is how many units a way may have, counted as a tube of its widest ring.
+const MostUnits = hugeUnits
+
+// Ways finds for each cut of paper the units in the widest ring and the rings with which a shape comes near to the wish, and gives
+// them from the best on: those that miss it by up to 5 % by how few units they take, then the others by how much they miss it. For the
+// three that come first all counts up to five beside theirs were weighed, in figures of up to some thousand units; of larger ones fewer.
+// Cuts with which the shape cannot be made, or not with MostUnits, are left out; the list may be empty. It fails as shape.Suggest does,
+// and with the context's error when nobody waits any more.
+func Ways(ctx context.Context, s Shape, w shape.Wish, cuts []shape.Cut, papers []figure.Colour, gauge func(figure.Unit) shape.Gauge) ([]Way, error) {
 	tubes, err := shape.Suggest(w, cuts, gauge)
 	if err != nil {
 		return nil, err
@@ -43,69 +51,95 @@ func Ways(s Shape, w shape.Wish, cuts []shape.Cut, papers []figure.Colour, gauge
 		if tube.Total > hugeUnits {
 			continue
 		}
-		if way, ok := s.nearest(w, tube, papers, gauge(tube.Unit)); ok {
-			out = append(out, way)
+		k := search{ctx: ctx, s: s, w: w, cut: tube.Cut, papers: papers, g: gauge(tube.Unit), seen: map[[2]int]bool{}, tries: mostTries}
+		if tube.Total > manyUnits {
+			k.tries = fewTries
+		}
+		if way, ok := k.measure(max(LeastWidest, tube.Units), max(LeastRings, tube.Rings)); ok {
+			out = append(out, k.nearer(way, beside))
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Way) int {
-		if good := func(w Way) bool { return w.Miss <= wayPercent/100.0 }; good(a) != good(b) {
-			if good(a) {
-				return -1
-			}
-			return 1
-		} else if good(a) {
-			return a.Figure.Units() - b.Figure.Units()
+	inOrder(out)
+	for i := range out[:min(closeWays, len(out))] {
+		k := search{ctx: ctx, s: s, w: w, cut: out[i].Cut, papers: papers, g: gauge(out[i].Cut.Unit), seen: map[[2]int]bool{}, tries: mostTries}
+		if out[i].Widest*out[i].Rings > manyUnits {
+			k.tries = fewTries
 		}
-		return int(math.Copysign(1, a.Miss-b.Miss))
-	})
-	return out, nil
+		out[i] = k.nearer(out[i], farBeside)
+	}
+	inOrder(out)
+	return out, ctx.Err()
 }
 
-// nearest goes from the counts of a tube of the wished size to those of the shape: step by step to whichever of the
-// counts beside is nearest, until none is.
-func (s Shape) nearest(w shape.Wish, tube shape.Candidate, papers []figure.Colour, g shape.Gauge) (Way, bool) {
-	tries := mostTries
-	if tube.Total > manyUnits {
-		tries = fewTries
-	}
-	seen := map[[2]int]bool{}
-	measure := func(widest, rings int) (way Way, ok bool) {
-		if seen[[2]int{widest, rings}] || tries == 0 || widest < LeastWidest || rings < LeastRings || widest*rings > hugeUnits {
-			return way, false
+func inOrder(ways []Way) {
+	good := func(w Way) bool { return w.Miss <= wayPercent/100.0 }
+	slices.SortStableFunc(ways, func(a, b Way) int {
+		switch {
+		case good(a) != good(b) && good(a):
+			return -1
+		case good(a) != good(b):
+			return 1
+		case good(a):
+			return a.Figure.Units() - b.Figure.Units()
 		}
-		seen[[2]int{widest, rings}] = true
-		tries--
-		f, err := s.Make(s.Key, tube.Unit, papers, widest, rings, g)
-		if err != nil {
-			return way, false
-		}
-		size := shape.Estimate(f, g)
-		way = Way{Cut: tube.Cut, Widest: widest, Rings: rings, Figure: f, Height: size.Height, Diameter: size.Diameter}
-		way.Miss = math.Max(math.Abs(size.Height.Best/w.HeightMM-1), math.Abs(size.Diameter.Best/w.DiameterMM-1))
-		return way, true
+		return cmp.Compare(a.Miss, b.Miss)
+	})
+}
+
+// search is the search for the counts of one cut.
+type search struct {
+	ctx    context.Context
+	s      Shape
+	w      shape.Wish
+	cut    shape.Cut
+	papers []figure.Colour
+	g      shape.Gauge
+	seen   map[[2]int]bool
+	tries  int
+}
+
+// measure makes a shape and measures it; ok is false where it cannot be made, was made already, or enough were.
+func (k *search) measure(widest, rings int) (way Way, ok bool) {
+	at := [2]int{widest, rings}
+	if k.seen[at] || k.tries == 0 || widest < LeastWidest || rings < LeastRings || widest*rings > hugeUnits || k.ctx.Err() != nil {
+		return way, false
 	}
-	best, ok := measure(max(LeastWidest, tube.Units), max(LeastRings, tube.Rings))
-	if !ok {
-		return best, false
+	k.seen[at] = true
+	k.tries--
+	f, err := k.s.Make(k.s.Key, k.cut.Unit, k.papers, widest, rings, k.g)
+	if err != nil {
+		return way, false
 	}
+	size := shape.Estimate(f, k.g)
+	way = Way{Cut: k.cut, Widest: widest, Rings: rings, Figure: f, Height: size.Height, Diameter: size.Diameter}
+	way.Miss = math.Max(math.Abs(size.Height.Best/k.w.HeightMM-1), math.Abs(size.Diameter.Best/k.w.DiameterMM-1))
+	return way, true
+}
+
+// nearer goes on from a way to whichever of the counts up to so many beside it is nearest, until none is.
+func (k *search) nearer(best Way, by int) Way {
 	for {
 		from := best
-		// First by as much as is missing, then by one at a time.
-		rings := best.Rings + int(math.Round((w.HeightMM-best.Height.Best)/g.Rise.Best))
-		widest := best.Widest + int(math.Round((w.DiameterMM-best.Diameter.Best)*math.Pi/g.Pitch.Best))
+		// First by as much as is missing, then by what is beside, the nearest first.
+		rings := best.Rings + int(math.Round((k.w.HeightMM-best.Height.Best)/k.g.Rise.Best))
+		widest := best.Widest + int(math.Round((k.w.DiameterMM-best.Diameter.Best)*math.Pi/k.g.Pitch.Best))
 		nearby := [][2]int{{widest, rings}}
-		for by := -beside; by <= beside; by++ {
-			for up := -beside; up <= beside; up++ {
-				nearby = append(nearby, [2]int{best.Widest + by, best.Rings + up})
+		for far := 1; far <= by; far++ {
+			for dw := -far; dw <= far; dw++ {
+				for dr := -far; dr <= far; dr++ {
+					if max(dw, -dw, dr, -dr) == far {
+						nearby = append(nearby, [2]int{from.Widest + dw, from.Rings + dr})
+					}
+				}
 			}
 		}
 		for _, at := range nearby {
-			if way, ok := measure(at[0], at[1]); ok && way.Miss < best.Miss {
+			if way, ok := k.measure(at[0], at[1]); ok && way.Miss < best.Miss {
 				best = way
 			}
 		}
 		if best.Widest == from.Widest && best.Rings == from.Rings {
-			return best, true
+			return best
 		}
 	}
 }

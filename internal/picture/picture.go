@@ -11,6 +11,7 @@
 package picture
 
 import (
+	"math"
 	"slices"
 
 	"tuckring/internal/figure"
@@ -23,6 +24,7 @@ type Options struct {
 	Title        string
 	Unit         figure.Unit
 	Units, Rings int // units in a ring, rings
+	Way          Way // Around where none is said
 	Choice       Choice
 }
 
@@ -41,8 +43,8 @@ func (o Options) check() error {
 }
 
 // Pattern lays a picture around a plain tube of the given units and rings, its middle on the front line, its lower edge at the foot of
-// ring 1, its upper edge at the tips of the last; what is clear counts as white. Of fewer papers than all, the figure has
-// only those. It fails when the options break a limit of the figure document, and as Choose does.
+// ring 1, its upper edge at the tips of the last; what is clear counts as white. On the front only it keeps its proportions, and what
+// it does not cover stays in the first paper. Of fewer papers than all, the figure has only those. It fails when the options break a limit of the figure document, and as Choose does.
 func Pattern(p *Picture, o Options) (*figure.Figure, *Result, error) {
 	if err := o.check(); err != nil {
 		return nil, nil, err
@@ -55,19 +57,74 @@ func Pattern(p *Picture, o Options) (*figure.Figure, *Result, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	c := o.Choice
-	c.White = true
-	r, err := Choose(g, p, g.Fit(p, Around, 1), c, FullWork)
+	r, err := lay(f, g, p, o)
 	if err != nil {
 		return nil, nil, err
 	}
+	return f, r, nil
+}
+
+// lay lays a picture on a ground as it fits best, and paints the figure.
+func lay(f *figure.Figure, g *Ground, p *Picture, o Options) (*Result, error) {
+	way := o.Way
+	if way == "" {
+		way = Around
+	}
+	return paint(f, g, p, g.Fit(p, way, 1), o)
+}
+
+// paint paints the figure with a picture that lies on it. What is beside a picture on the front gets the paper that is nearest to it in
+// its ring, so that the back goes on as the sides end.
+func paint(f *figure.Figure, g *Ground, p *Picture, l Lay, o Options) (*Result, error) {
+	c := o.Choice
+	c.White = l.Way == Around
+	r, err := Choose(g, p, l, c, FullWork)
+	if err != nil {
+		return nil, err
+	}
+	r.Paint = append(r.Paint, g.beside(r.Paint)...)
 	if _, _, err := figure.Apply(f, r.Edit()); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	if c.Best > 0 {
 		keepUsed(f)
 	}
-	return f, r, nil
+	return r, nil
+}
+
+// beside is the paint of the units that are not painted in rings of which others are.
+func (g *Ground) beside(paint []figure.PaintRun) (out []figure.PaintRun) {
+	colours := map[figure.RingID]map[int]string{}
+	for _, run := range paint {
+		if colours[run.Ring] == nil {
+			colours[run.Ring] = map[int]string{}
+		}
+		for u := run.At; u < run.At+run.N; u++ {
+			colours[run.Ring][u] = run.Colour
+		}
+	}
+	rows := map[int][]cell{}
+	for _, u := range g.units {
+		rows[u.ring] = append(rows[u.ring], u)
+	}
+	for _, u := range g.units {
+		id := g.Figure.Rings[u.ring].ID
+		painted := colours[id]
+		if _, there := painted[u.unit]; there || len(painted) == 0 {
+			continue
+		}
+		nearest, colour := math.Inf(1), ""
+		for _, other := range rows[u.ring] {
+			if paper, there := painted[other.unit]; there {
+				d := math.Abs(u.turn - other.turn)
+				if d = math.Min(d, 1-d); d < nearest {
+					nearest, colour = d, paper
+				}
+			}
+		}
+		out = append(out, figure.PaintRun{Ring: id, At: u.unit, N: 1, Colour: colour})
+	}
+	return out
 }
 
 // keepUsed leaves out the papers that no unit has.

@@ -80,7 +80,9 @@ func (s *Shaped) paint(img *image.NRGBA, m motif, b Body, scale float64) error {
 	if s.Result, err = Choose(g, Of(stretched(img, m, wide/scale)), s.Lay, b.Choice, FullWork); err != nil {
 		return err
 	}
-	_, _, err = figure.Apply(s.Figure, s.Result.Edit())
+	if _, _, err = figure.Apply(s.Figure, s.Result.Edit()); err == nil && b.Choice.Best > 0 {
+		keepUsed(s.Figure)
+	}
 	return err
 }
 

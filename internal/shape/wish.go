@@ -50,6 +50,21 @@ func UsualCuts() []Cut {
 	}
 }
 
+// LetterCuts are Letter sheets (ANSI/ASME Y14.1: 8.5 × 11 in) halved as UsualCuts halves A4, to the half mm below.
+func LetterCuts() []Cut {
+	cut := func(pieces int, long, short float64, how figure.Fold) Cut {
+		return Cut{Sheet: "Letter", Pieces: pieces, Unit: figure.Unit{LongMM: long, ShortMM: short, Fold: how}}
+	}
+	return []Cut{
+		cut(8, 107.5, 69.5, figure.Doubled),
+		cut(16, 69.5, 53.5, figure.Doubled),
+		cut(32, 53.5, 34.5, figure.Doubled),
+		cut(64, 34.5, 26.5, figure.Doubled),
+		cut(16, 107.5, 34.5, figure.Single),
+		cut(32, 69.5, 26.5, figure.Single),
+	}
+}
+
 // Candidate is one way to come close to a wished size, with a plain tube or with a figure. Miss is the larger of the
 // two relative differences between the best estimate and the wish.
 type Candidate struct {

@@ -1,4 +1,4 @@
-// Package shelf is where a maker's figures stand: the shelf itself (/), what is put away (/away), a new figure (/new), a
+// Package shelf is where a maker's figures stand: the shelf itself (/), what is put away (/away), a
 // document to open (/open), and what is done with a figure on the shelf.
 package shelf
 
@@ -32,8 +32,6 @@ func Room(app *kernel.App) kernel.Room {
 	return kernel.Room{Name: "shelf", Routes: []kernel.Route{
 		kernel.Get("/", kernel.NeedsMaker, s.shelf),
 		kernel.Get("/away", kernel.NeedsMaker, s.putAwayShelf),
-		kernel.Get("/new", kernel.NeedsMaker, s.newFigure),
-		kernel.Post("/new", kernel.NeedsMaker, s.makeFigure),
 		kernel.Post("/open", kernel.NeedsMaker, s.openDocument),
 		kernel.Post(kernel.OfFigure+"/away", kernel.NeedsMaker, s.putAway),
 		kernel.Post(kernel.OfFigure+"/back", kernel.NeedsMaker, s.bringBack),

@@ -1,7 +1,6 @@
-package shelf
+package begin
 
 import (
-	"net/http"
 	"strings"
 
 	"tuckring/internal/figure"
@@ -15,16 +14,28 @@ const ownSize = "own"
 
 // Beginning is what the form of a new figure holds at first.
 var Beginning = map[string][]string{
-	"units":  {"18"},
-	"rings":  {"16"},
-	"size":   {fold.UsualSizes[0].Key},
-	"fold":   {string(figure.Doubled)},
-	"ground": {"chalk"},
-	"papers": {"chalk", "sea", "soot"},
+	"units":   {"18"},
+	"rings":   {"16"},
+	"size":    {fold.UsualSizes[0].Key},
+	"fold":    {string(figure.Doubled)},
+	"ground":  {"chalk"},
+	"papers":  {"chalk", "sea", "soot"},
+	"shape":   {"egg"},
+	"height":  {"20"},
+	"width":   {"14"},
+	"sheet":   {"A4"},
+	"colours": {"5"},
 }
 
 // newNames are what the fields of a new figure are called.
 var newNames = map[string]words.Text{
+	"shape":    words.T("begin.shape"),
+	"file":     words.T("begin.picture.file"),
+	"colours":  words.T("begin.picture.colours"),
+	"height":   words.T("begin.wish.height"),
+	"width":    words.T("begin.wish.width"),
+	"sheet":    words.T("begin.wish.sheet"),
+	"of":       words.T("begin.door.copy"),
 	"title":    words.T("web.form.field.title"),
 	"units":    words.T("web.form.field.units"),
 	"rings":    words.T("web.form.field.rings"),
@@ -37,42 +48,9 @@ var newNames = map[string]words.Text{
 	"own_hex":  words.T("web.form.field.own_hex"),
 }
 
-// newFigure shows the form of a new figure.
-func (s *room) newFigure(w http.ResponseWriter, r *http.Request) error {
-	return s.renderNew(w, r, http.StatusOK, kernel.NewForm(Beginning, newNames))
-}
-
-func (s *room) renderNew(w http.ResponseWriter, r *http.Request, status int, form *kernel.Form) error {
-	page := s.NewPage(r, kernel.Speaker(r).T("web.new.title"))
-	page.Styles = []string{"shelf"}
-	return kernel.Render(w, r, status, NewPage(page, form))
-}
-
-// makeFigure puts the figure that the form describes on the shelf. What is refused is shown beside its
-// field, and everything typed stays.
-func (s *room) makeFigure(w http.ResponseWriter, r *http.Request) error {
-	if err := r.ParseForm(); err != nil {
-		return kernel.CutShort(err)
-	}
-	form := kernel.NewForm(r.PostForm, newNames)
-	f := readNew(kernel.Speaker(r), form)
-	if f == nil {
-		return s.renderNew(w, r, http.StatusUnprocessableEntity, form)
-	}
-	d, err := s.Store.Create(r.Context(), f)
-	if err != nil {
-		return err
-	}
-	http.Redirect(w, r, "/d/"+d.ID, http.StatusSeeOther)
-	return nil
-}
-
-// readNew makes the figure that the form describes; what is wrong is noted in the form.
-func readNew(say *words.Speaker, form *kernel.Form) *figure.Figure {
-	title := strings.TrimSpace(form.Value("title"))
-	if what, fix, bad := figure.NameFault(title, figure.MaxTitle, true); bad {
-		form.Refuse("title", what, fix)
-	}
+// readBlank makes the plain tube that the form describes; what is wrong is noted in the form.
+func readBlank(say *words.Speaker, form *kernel.Form) *figure.Figure {
+	title := readTitle(form)
 	units := form.Whole("units", figure.MinUnits, figure.MaxUnits)
 	rings := form.Whole("rings", 1, figure.MaxRings)
 	if units*rings > figure.MaxAllUnits {

@@ -1,0 +1,141 @@
+package begin
+
+import (
+	"bytes"
+	"errors"
+	"image"
+	"io"
+	"net/http"
+	"strings"
+
+	"tuckring/internal/figure"
+	"tuckring/internal/outline"
+	"tuckring/internal/picture"
+	"tuckring/internal/shape"
+	"tuckring/internal/wire"
+	"tuckring/internal/words"
+	"tuckring/web/kernel"
+)
+
+// pictureWays are the ways in which a new figure follows a picture, the first chosen at first.
+var pictureWays = []string{"outline", "front", "around"}
+
+// mostColours is how many papers a figure that begins with a picture has at most at first.
+const mostColours = 12
+
+// fromPicture makes a figure of a picture and puts it on the shelf.
+func (s *room) fromPicture(w http.ResponseWriter, r *http.Request) error {
+	form, data, err := readParts(r)
+	if err != nil {
+		return err
+	}
+	return s.InTurn(func(w http.ResponseWriter, r *http.Request) error {
+		f := readPicture(kernel.Speaker(r), form, data)
+		if f == nil {
+			return s.render(w, r, http.StatusUnprocessableEntity, Start{Door: doorOf("picture"), Form: form})
+		}
+		return s.keep(w, r, f, nil)
+	})(w, r)
+}
+
+// readParts reads a form that brings a file; what is typed in it may have mostTyped bytes a field.
+func readParts(r *http.Request) (form *kernel.Form, file []byte, err error) {
+	const mostTyped, mostFields = 4 << 10, 100
+	parts, err := r.MultipartReader()
+	if err != nil {
+		return nil, nil, kernel.NewProblem(wire.CodeInvalid, "form")
+	}
+	values := map[string][]string{}
+	for range mostFields {
+		part, err := parts.NextPart()
+		if errors.Is(err, io.EOF) {
+			return kernel.NewForm(values, newNames), file, nil
+		}
+		if err != nil {
+			return nil, nil, kernel.CutShort(err)
+		}
+		if part.FormName() == "file" {
+			if file, err = io.ReadAll(part); err != nil {
+				return nil, nil, kernel.CutShort(err)
+			}
+			continue
+		}
+		text, err := io.ReadAll(io.LimitReader(part, mostTyped))
+		if err != nil {
+			return nil, nil, kernel.CutShort(err)
+		}
+		values[part.FormName()] = append(values[part.FormName()], string(text))
+	}
+	return nil, nil, kernel.NewProblem(wire.CodeInvalid, "form")
+}
+
+// readPicture makes the figure that the form describes of a picture; what is wrong is noted in the form.
+func readPicture(say *words.Speaker, form *kernel.Form, data []byte) *figure.Figure {
+	title := readTitle(form)
+	units := form.Whole("units", outline.LeastWidest, 200)
+	colours := form.Whole("colours", 2, mostColours)
+	unit := readUnit(form)
+	way := form.Value("way")
+	if way != "outline" && way != "front" && way != "around" {
+		form.Refuse("way", words.T("web.form.choose"))
+	}
+	p, err := readSmall(data)
+	var why words.Text
+	if errors.As(err, &why) {
+		form.Refuse("file", why)
+	}
+	if !form.OK() || err != nil {
+		return nil
+	}
+	choice, g := picture.Choice{Papers: readyPapers(say), Best: colours, Clean: true}, shape.FromMemory(unit)
+	var f *figure.Figure
+	if way == "outline" {
+		var made *picture.Shaped
+		if made, err = picture.FromSilhouette(p, picture.Body{Title: title, Unit: unit, Gauge: g, Units: units, Choice: choice}); err == nil {
+			f = made.Figure
+		}
+	} else {
+		o := picture.Options{Title: title, Unit: unit, Units: units, Way: picture.Straight, Choice: choice}
+		if way == "around" {
+			o.Way = picture.Around
+		}
+		if o.Rings = p.Rings(o.Way, units, g); o.Rings*units > figure.MaxAllUnits {
+			form.Refuse("units", words.T("figure.too_many_units", "Found", units*o.Rings), words.T("figure.too_many_units.fix", "Max", figure.MaxAllUnits))
+			return nil
+		}
+		f, _, err = picture.Pattern(p, o)
+	}
+	var faults figure.Faults
+	switch {
+	case errors.As(err, &why):
+		form.Refuse("file", why)
+		return nil
+	case errors.As(err, &faults):
+		form.Refuse("file", faults[0].What, faults[0].Fix)
+		return nil
+	case err != nil:
+		form.Refuse("file", words.T("web.form.choose"))
+		return nil
+	}
+	return f
+}
+
+// readSmall reads a picture; one of more pixels than are read here is refused before they are. (The page makes larger ones smaller.)
+func readSmall(data []byte) (*picture.Picture, error) {
+	if len(data) == 0 {
+		return nil, words.T("begin.picture.none")
+	}
+	if head, _, err := image.DecodeConfig(bytes.NewReader(data)); err == nil && head.Width > 0 && head.Height > 5*wire.MaxPicturePixels/head.Width {
+		return nil, words.T("web.picture.many", "Width", head.Width, "Height", head.Height, "Most", 5*wire.MaxPicturePixels)
+	}
+	return picture.Read(bytes.NewReader(data))
+}
+
+// readyPapers are the ready papers as colours of a figure.
+func readyPapers(say *words.Speaker) []figure.Colour {
+	out := make([]figure.Colour, len(figure.Papers))
+	for i, p := range figure.Papers {
+		out[i] = figure.Colour{ID: p.ID, Name: strings.TrimSpace(say.Say(p.Name())), Hex: p.Hex}
+	}
+	return out
+}
