@@ -147,17 +147,17 @@ func (k *maker) lightAt(s wall.Spot, front float64) [3]float64 {
 
 // wallAt is the wall's radius and height, in mm, so many rings up from the lowest point of ring 1's units.
 func (k *maker) wallAt(up float64) (radius, y float64) {
-	rings := k.placed.Rings[:len(k.result.Rings)]
+	levels := k.placed.Rings[:len(k.result.Rings)]
 	at := up - wall.TipRise
 	i := int(math.Floor(at))
-	y = math.Max(0, rings[0].Y+at*k.gauge.Rise.Best)
-	switch last := len(rings) - 1; {
+	y = math.Max(0, levels[0].Y+at*k.gauge.Rise.Best)
+	switch last := len(levels) - 1; {
 	case at <= 0:
-		return rings[0].RadiusMM, y
+		return levels[0].RadiusMM, y
 	case i >= last:
-		return rings[last].RadiusMM, y
+		return levels[last].RadiusMM, y
 	}
-	return rings[i].RadiusMM + (at-float64(i))*(rings[i+1].RadiusMM-rings[i].RadiusMM), y
+	return levels[i].RadiusMM + (at-float64(i))*(levels[i+1].RadiusMM-levels[i].RadiusMM), y
 }
 
 // seeOwn gives every unit the light of the unit of a model that Tuckring wrote which stood nearest.

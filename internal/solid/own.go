@@ -200,8 +200,9 @@ func full(r ownRing, pitch float64) bool {
 
 // next says whether a height is that of the next ring: all rise alike. What stands higher is a part.
 func (o *ownRings) next(y float64) bool {
-	n := len(o.rings)
-	return n < 2 || math.Abs(y-o.rings[n-1].y-(o.rings[1].y-o.rings[0].y)) <= sameMM
+	found := o.rings
+	n := len(found)
+	return n < 2 || math.Abs(y-found[n-1].y-(found[1].y-found[0].y)) <= sameMM
 }
 
 // alike sorts a list by a measure and parts it where that jumps by more than sameMM.
