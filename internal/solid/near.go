@@ -14,6 +14,7 @@ type grid struct {
 
 const (
 	mostBoxes   = 64         // along the longest side
+	fineFrom    = 200_000    // triangles from which on there are twice as many
 	mostEntries = 24_000_000 // triangles in boxes
 )
 
@@ -25,7 +26,11 @@ func newGrid(s *stood) *grid {
 		}
 	}
 	longest := math.Max(high[0]-low[0], math.Max(high[1]-low[1], high[2]-low[2]))
-	for boxes := mostBoxes; ; boxes /= 2 {
+	boxes := mostBoxes
+	if s.mesh.TriangleCount() >= fineFrom {
+		boxes *= 2
+	}
+	for ; ; boxes /= 2 {
 		g := &grid{s: s, low: low, size: longest / float64(boxes)}
 		for k := range g.n {
 			g.n[k] = int((high[k]-low[k])/g.size) + 1
