@@ -62,6 +62,8 @@ type Result struct {
 	Limbs          []Limb       // what stands off the body
 	Coloured       bool         // the solid's own colours were followed
 	HeightMM       float64      // outside, as a ruler reads it
+
+	stood *stood
 }
 
 // Make turns a solid into rings. It fails when there is no body that rings can go around, when the figure would break a limit of
@@ -94,6 +96,7 @@ func Make(m *Mesh, o Options) (*Result, error) {
 	k.addLimbs()
 	k.paintLimbs()
 	k.tell()
+	k.result.stood = k.stood
 	return k.result, nil
 }
 

@@ -334,3 +334,24 @@ func TestDistancesAreThoseOfASquareFromItsCircle(t *testing.T) {
 	}
 	assert.Contains(t, r.Tell().LeftOut[0], "not round")
 }
+
+// A light mesh is one that a phone draws: of few triangles, about as large as the solid, in its colours.
+func TestLightMeshIsSmallAndAlike(t *testing.T) {
+	for _, n := range []int{40, 400} {
+		r := made(t, read(t, solidtest.Lathe(200, n, n, func(float64) float64 { return 50 }, halves).GLB()), Options{HeightMM: 200})
+		m := r.Light()
+		assert.LessOrEqual(t, len(m.Indices), 3*MostLightTriangles)
+		assert.Greater(t, len(m.Indices), 3*2000)
+		high := float32(0)
+		for i := 0; i < len(m.Positions); i += 3 {
+			high = max(high, m.Positions[i+1])
+			away := math.Hypot(float64(m.Positions[i]), float64(m.Positions[i+2]))
+			assert.LessOrEqual(t, away, 51.0)
+			if x := m.Positions[i]; x < -8 {
+				assert.Greater(t, m.Colours[i+2], m.Colours[i], "blue on the left")
+			}
+		}
+		assert.InDelta(t, 200, high, 3)
+		assert.Len(t, m.Append(nil), 8+4*len(m.Positions)+4*len(m.Indices)+len(m.Colours))
+	}
+}

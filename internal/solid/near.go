@@ -19,12 +19,7 @@ const (
 )
 
 func newGrid(s *stood) *grid {
-	low, high := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
-	for _, v := range s.mesh.Triangles {
-		for k, c := range s.vertex(v) {
-			low[k], high[k] = math.Min(low[k], c), math.Max(high[k], c)
-		}
-	}
+	low, high := s.bounds()
 	longest := math.Max(high[0]-low[0], math.Max(high[1]-low[1], high[2]-low[2]))
 	boxes := mostBoxes
 	if s.mesh.TriangleCount() >= fineFrom {

@@ -136,3 +136,14 @@ func (s *stood) shift(x, z float64) {
 	s.toMM.t[0] -= x
 	s.toMM.t[2] -= z
 }
+
+// bounds is from where to where its triangles reach, in mm.
+func (s *stood) bounds() (low, high [3]float64) {
+	low, high = [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+	for _, v := range s.mesh.Triangles {
+		for k, c := range s.vertex(v) {
+			low[k], high[k] = math.Min(low[k], c), math.Max(high[k], c)
+		}
+	}
+	return low, high
+}
