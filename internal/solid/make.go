@@ -63,7 +63,8 @@ type Result struct {
 	Coloured       bool         // the solid's own colours were followed
 	HeightMM       float64      // outside, as a ruler reads it
 
-	stood *stood
+	stood     *stood
+	limbsLeft int // how many of LeftOut are limbs
 }
 
 // Make turns a solid into rings. It fails when there is no body that rings can go around, when the figure would break a limit of

@@ -75,6 +75,12 @@ const (
 func (k *maker) tell() {
 	r, t := k.result, k.trunk
 	out := &r.LeftOut
+	for i := range r.Limbs {
+		if m := &r.Limbs[i]; !m.Added {
+			*out = append(*out, m.left())
+		}
+	}
+	r.limbsLeft = len(*out)
 	if k.warns.Key != "" {
 		*out = append(*out, k.warns)
 	}
@@ -87,11 +93,6 @@ func (k *maker) tell() {
 	pitch := k.gauge.Pitch.Best
 	if t.legs > 0 {
 		*out = append(*out, words.T("solid.left.legs", "Ring", t.legs, "Feet", t.feet))
-	}
-	for i := range r.Limbs {
-		if m := &r.Limbs[i]; !m.Added {
-			*out = append(*out, k.left(m))
-		}
 	}
 	if more := len(t.limbs) - len(r.Limbs); more > 0 {
 		*out = append(*out, words.T("solid.left.bumps", "Count", more))
@@ -137,8 +138,19 @@ func (o *loop) outOfRound() float64 {
 	return sum / math.Max(1, float64(n))
 }
 
+// Told are all things that the figure does not follow but for limbs, of which each tells itself.
+func (r *Result) Told() []words.Text { return r.LeftOut[r.limbsLeft:] }
+
+// Told tells of a limb: what it is a part of the figure as, or what it could become.
+func (m *Limb) Told() words.Text {
+	if m.Added {
+		return m.said()
+	}
+	return m.left()
+}
+
 // left tells of a limb that is left out, and what it could become.
-func (k *maker) left(m *Limb) words.Text {
+func (m *Limb) left() words.Text {
 	thick := tenth(m.AroundMM / math.Pi)
 	switch {
 	case m.As == "":

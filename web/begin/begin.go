@@ -1,5 +1,5 @@
-// Package begin is where a figure begins (/new): as a plain tube, as a shape, from a wished size, as a copy of a figure on the shelf, or
-// from a picture.
+// Package begin is where a figure begins (/new): as a plain tube, as a shape, from a wished size, as a copy of a figure on the shelf, 
+// from a picture, or from a solid.
 package begin
 
 import (
@@ -23,8 +23,11 @@ import (
 	"tuckring/web/kernel"
 )
 
-// room answers for the place: the kernel, as its handlers use it.
-type room struct{ *kernel.App }
+// room answers for the place: the kernel, as its handlers use it, and the solids that were sent.
+type room struct {
+	*kernel.App
+	solids solids
+}
 
 // Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
@@ -33,6 +36,11 @@ func Room(app *kernel.App) kernel.Room {
 		kernel.Get("/new", kernel.NeedsMaker, s.newFigure),
 		kernel.Post("/new", kernel.NeedsMaker, s.InTurn(s.makeFigure)),
 		kernel.Post("/new/picture", kernel.NeedsMaker, s.fromPicture),
+		kernel.Heavy(kernel.Post("/new/solid", kernel.NeedsMaker, s.keepSolid), mostSolid),
+		kernel.Get("/new/solid/{key}", kernel.NeedsMaker, s.showSolid),
+		kernel.Post("/new/solid/{key}", kernel.NeedsMaker, s.takeSolid),
+		kernel.Get("/new/solid/{key}/stand.bin", kernel.NeedsMaker, s.solidStands),
+		kernel.Get("/new/solid/{key}/mesh.bin", kernel.NeedsMaker, s.solidMesh),
 		kernel.Get("/new/shapes/{shape}.svg", kernel.NeedsNothing, s.shapePicture),
 	}}
 }
@@ -53,6 +61,7 @@ var Doors = []Door{
 	{"wish", "M4 20V5M4 20H20M4 5L2.5 7M4 5L5.5 7M20 20L18 18.5M20 20L18 21.5M9 16V9H16V16Z"},
 	{"copy", "M8 8H19V20H8ZM5 16V4H16"},
 	{"picture", "M3.5 4.5H20.5V19.5H3.5ZM5 17L9.5 11L12.5 14.5L15 12L19 17M15.5 9.5H15.6"},
+	{"solid", "M12 3L20 7.5V16.5L12 21L4 16.5V7.5ZM4 7.5L12 12L20 7.5M12 12V21"},
 }
 
 func doorOf(key string) Door {

@@ -113,19 +113,20 @@ const (
 	drain   = 64 << 20                 // read this much of an oversized body, so that a browser hears the answer
 )
 
-// limitBody keeps bodies under maxBody: a longer one that says so is refused at once, any other
+// limitBody keeps bodies under MaxBody, or what their address allows: a longer one that says so is refused at once, any other
 // when it is read past the limit (then the handler returns *http.MaxBytesError).
 func (s *App) limitBody(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if r.ContentLength > MaxBody {
+		most := cmp.Or(s.bodies[r.URL.Path], MaxBody)
+		if r.ContentLength > most {
 			_, _ = io.CopyN(io.Discard, r.Body, drain) // a browser that is cut off shows no answer at all
-			s.fail(w, r, &http.MaxBytesError{Limit: MaxBody})
+			s.fail(w, r, &http.MaxBytesError{Limit: most})
 			return
 		}
 		if r.ContentLength != 0 { // the server sets the next request's own deadline
 			_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(cmp.Or(s.Body, bodyTime))) // a recorder in tests has none
 		}
-		r.Body = http.MaxBytesReader(w, r.Body, MaxBody)
+		r.Body = http.MaxBytesReader(w, r.Body, most)
 		next.ServeHTTP(w, r)
 	})
 }

@@ -45,7 +45,7 @@ func CutShort(err error) error {
 		return err
 	}
 	if errors.Is(err, multipart.ErrMessageTooLarge) {
-		return NewProblem(wire.CodeTooLarge, "too_large")
+		return NewProblem(wire.CodeTooLarge, "too_large", "Limit", MaxBody>>20)
 	}
 	return NewProblem(wire.CodeInvalid, "cut_short")
 }
@@ -116,7 +116,7 @@ func ProblemFrom(err error) *Problem {
 	}
 	var tooLarge *http.MaxBytesError
 	if errors.As(err, &tooLarge) {
-		return NewProblem(wire.CodeTooLarge, "too_large")
+		return NewProblem(wire.CodeTooLarge, "too_large", "Limit", tooLarge.Limit>>20)
 	}
 	var refused *store.Error
 	if errors.As(err, &refused) {

@@ -26,16 +26,23 @@ type Route struct {
 	Address string // as chi writes patterns; one that begins with OfFigure stands below every base of a figure
 	Needs   Need
 	Answer  Handler
+	Body    int64 // most bytes of a request's body, 0 for MaxBody; for addresses without placeholders only
 }
 
 // Get is a route that shows something and changes nothing; it answers HEAD too.
 func Get(address string, needs Need, answer Handler) Route {
-	return Route{http.MethodGet, address, needs, answer}
+	return Route{Method: http.MethodGet, Address: address, Needs: needs, Answer: answer}
 }
 
 // Post is a route that changes something.
 func Post(address string, needs Need, answer Handler) Route {
-	return Route{http.MethodPost, address, needs, answer}
+	return Route{Method: http.MethodPost, Address: address, Needs: needs, Answer: answer}
+}
+
+// Heavy is a route whose requests may bring more than others: at most so many bytes.
+func Heavy(route Route, body int64) Route {
+	route.Body = body
+	return route
 }
 
 // OfFigure stands for the base of a figure: "/d/{id}" for its maker, "/e/{token}" and "/v/{token}" for a link.
@@ -71,6 +78,9 @@ func (s *App) mount(rooms []Room) chi.Router {
 	}
 	for _, route := range routes {
 		route.check()
+		if route.Body > 0 {
+			s.bodies[route.Address] = route.Body
+		}
 	}
 	s.answerTo(r, routes, "", NeedsNothing)
 	r.Group(func(r chi.Router) {
@@ -128,6 +138,9 @@ func (s *App) answerTo(r chi.Router, routes []Route, base string, needs ...Need)
 
 // check panics on a route that declares no need, or one that means nothing where it stands.
 func (r *Route) check() {
+	if r.Body > 0 && strings.Contains(r.Address, "{") {
+		panic(fmt.Sprintf("%s: bodies of an address with placeholders are all alike", r.Address))
+	}
 	switch r.Needs {
 	case NeedsMaker:
 		return

@@ -12,15 +12,15 @@ func TestNoAddressIsOpenForWantOfAWord(t *testing.T) {
 	s := bare()
 	answer := func(http.ResponseWriter, *http.Request) error { return nil }
 	for name, route := range map[string]Route{
-		"no need":                         {"GET", OfFigure + "/secret", "", answer},
-		"a need that nobody knows":        {"GET", OfFigure + "/secret", "look", answer},
-		"a figure's address for everyone": {"GET", OfFigure + "/secret", NeedsNothing, answer},
-		"a link's power without a figure": {"GET", "/secret", NeedsView, answer},
+		"no need":                         {Method: "GET", Address: OfFigure + "/secret", Answer: answer},
+		"a need that nobody knows":        {Method: "GET", Address: OfFigure + "/secret", Needs: "look", Answer: answer},
+		"a figure's address for everyone": {Method: "GET", Address: OfFigure + "/secret", Needs: NeedsNothing, Answer: answer},
+		"a link's power without a figure": {Method: "GET", Address: "/secret", Needs: NeedsView, Answer: answer},
 	} {
 		assert.Panics(t, func() { s.mount([]Room{{Name: "attic", Routes: []Route{route}}}) }, name)
 	}
 	assert.NotPanics(t, func() {
-		s.mount([]Room{{Name: "attic", Routes: []Route{{"GET", OfFigure + "/open", NeedsView, answer}, {"GET", "/attic", NeedsMaker, answer}}}})
+		s.mount([]Room{{Name: "attic", Routes: []Route{{Method: "GET", Address: OfFigure + "/open", Needs: NeedsView, Answer: answer}, {Method: "GET", Address: "/attic", Needs: NeedsMaker, Answer: answer}}}})
 	})
 }
 

@@ -4,8 +4,6 @@ package stand
 
 import (
 	"bytes"
-	"encoding/binary"
-	"encoding/json"
 	"math"
 	"net/http"
 	"strconv"
@@ -14,8 +12,8 @@ import (
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
-	"tuckring/internal/wire"
 	"tuckring/internal/words"
+	"tuckring/web/common"
 	"tuckring/web/kernel"
 )
 
@@ -70,23 +68,8 @@ func (s *room) standPlaces(w http.ResponseWriter, r *http.Request) error {
 	say := kernel.Speaker(r)
 	return s.SendKept(w, r, "places", "application/octet-stream", "", func(d kernel.Present) ([]byte, error) {
 		p := shape.Place(d.Figure, d.Gauge())
-		return places(d.Figure, p, d.Rev, aboutStanding(d.Figure, p.Size), say)
+		return common.Places(d.Figure, p, d.Rev, aboutStanding(d.Figure, p.Size), say)
 	})
-}
-
-// places is the scene as JSON, led by its length, and every unit's place.
-func places(f *figure.Figure, p *shape.Placement, rev int64, about []words.Text, say *words.Speaker) ([]byte, error) {
-	said := make([]string, len(about))
-	for i, t := range about {
-		said[i] = say.Say(t)
-	}
-	scene, err := json.Marshal(wire.Scene{Scene: p.Scene(f), Rev: rev, About: said})
-	if err != nil {
-		return nil, err
-	}
-	scene = append(scene, strings.Repeat(" ", -len(scene)&3)...)
-	out := append(binary.LittleEndian.AppendUint32(make([]byte, 0, 4+len(scene)+4*shape.Stride*len(p.Spots)), uint32(len(scene))), scene...)
-	return p.AppendInstances(out), nil
 }
 
 // standModel hands out the figure as a model file, glTF 2.0 binary, in metres.

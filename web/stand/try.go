@@ -7,6 +7,7 @@ import (
 	"tuckring/internal/store"
 	"tuckring/internal/wire"
 	"tuckring/internal/words"
+	"tuckring/web/common"
 	"tuckring/web/kernel"
 )
 
@@ -39,7 +40,7 @@ func (s *room) try(w http.ResponseWriter, r *http.Request) error {
 		_, took, err := store.Try(r.Context(), now.Figure, ask.Edit)
 		s.Work.TakeFor(r, took)
 		if err == nil {
-			out, err = places(now.Figure, shape.Place(now.Figure, now.Gauge()), now.Rev, []words.Text{}, kernel.Speaker(r))
+			out, err = common.Places(now.Figure, shape.Place(now.Figure, now.Gauge()), now.Rev, []words.Text{}, kernel.Speaker(r))
 		}
 		return err
 	})

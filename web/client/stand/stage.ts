@@ -12,19 +12,19 @@ import {
   LineBasicMaterial,
   LineSegments,
   type Mesh,
+  type Object3D,
   type Ray,
   Raycaster,
   Scene as Room,
   Vector2,
   WebGLRenderer,
 } from "three";
-import type { Model } from "../pattern/model/model";
 import type { Scene } from "../wire/types";
 import { Eye } from "./eye";
 import { ground } from "./ground";
 import { Pieces } from "./pieces";
 import type { Standing } from "./standing";
-import { type Found, MOST_TOUCHED, Units } from "./units";
+import { type Found, MOST_TOUCHED, type Painted, Units } from "./units";
 
 /** More device pixels than this per CSS pixel are not drawn: nobody sees them, and they cost. */
 const SHARPEST = 2;
@@ -81,7 +81,7 @@ export class Stage {
   }
 
   /** Puts a figure on the table in place of the one that stood there. */
-  stand(standing: Standing, model: Model): void {
+  stand(standing: Standing, model: Painted): void {
     this.clear();
     const { scene } = standing;
     this.units = new Units(standing);
@@ -115,6 +115,13 @@ export class Stage {
   }
   private apart = 0;
 
+  /** Puts something beside the figure, such as the solid that it follows, or takes it away. */
+  show(thing: Object3D, on = true): void {
+    if (on) this.room.add(thing);
+    else this.room.remove(thing);
+    this.ask();
+  }
+
   /** Tells the eye how much there is to see. */
   private reach(scene: Scene): void {
     let [up, aside] = [0, 0];
@@ -140,7 +147,7 @@ export class Stage {
    * Takes the papers of what the model shows. False when the places must come anew: the model has other
    * rings by now, or units turned another side outwards, on which the figure's height depends.
    */
-  repaint(model: Model): boolean {
+  repaint(model: Painted): boolean {
     if (!this.units) return true;
     const palette = model.colours.map((c) => c.hex + c.sign).join();
     const resigned = palette !== this.palette && this.signed;
@@ -227,7 +234,7 @@ export class Stage {
   // ---------- finding ----------
 
   /** What stands under a place of the canvas, in CSS pixels from its upper left corner. */
-  find(x: number, y: number, model: Model): Found | null {
+  find(x: number, y: number, model: Painted): Found | null {
     if (!this.units) return null;
     const ray = this.ray(x, y);
     const unit = this.units.meet(ray);

@@ -19,6 +19,9 @@ import { paper } from "./paper";
 import { NO_SIGN, SHORT_SIGN, Signs } from "./signs";
 import type { Standing } from "./standing";
 
+/** What says how units are painted: the figure's model, or as little of it as a page knows. */
+export type Painted = Pick<Model, "colours" | "extras" | "row" | "rows" | "indexOfColour">;
+
 /** What an instance is: a unit of a ring, or one of a tucked extra's. */
 export interface Found {
   unit: UnitAt | null;
@@ -213,13 +216,13 @@ export class Units {
   // ---------- papers ----------
 
   /** Whether the scene still stands for the model's rings: same rings, same numbers of units. */
-  fits(model: Model): boolean {
+  fits(model: Painted): boolean {
     const { rings } = this.standing.scene;
     return rings.length === model.rows.length && rings.every((r, i) => r.id === model.rows[i].id && r.count === model.rows[i].n);
   }
 
   /** Paints what changed since the last time. all: the palette changed, every unit is painted anew. */
-  repaint(model: Model, all: boolean): Repainted {
+  repaint(model: Painted, all: boolean): Repainted {
     this.done = { changed: new Set(), turned: false };
     const palette = model.colours.map((c) => new Color(c.hex));
     if (all) this.shown.fill(BARE);
@@ -343,7 +346,7 @@ export class Units {
   }
 
   /** What an instance is. */
-  whatIs(instance: number, model: Model): Found {
+  whatIs(instance: number, model: Painted): Found {
     const { rings, extras } = this.standing.scene;
     for (const r of rings) {
       if (instance < r.first || instance >= r.first + r.count) continue;
