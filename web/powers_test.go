@@ -1,9 +1,11 @@
 package web_test
 
 import (
+	"bytes"
 	"context"
 	"io"
 	"log/slog"
+	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
 	"path/filepath"
@@ -17,6 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tuckring/internal/figure"
+	"tuckring/internal/solid/solidtest"
 	"tuckring/internal/store"
 	"tuckring/static"
 	"tuckring/web"
@@ -48,19 +51,27 @@ type rule struct {
 // aStroke paints unit 1 of ring 1.
 const aStroke = `{"client":"client-0001","steps":[{"seq":1,"edit":{"do":"paint","colour":"soot","cells":[{"ring":1,"from":0,"n":1}]}}]}`
 
+// aWish is what a solid is to become.
+const aWish = "title=Buoy&height=12&ground=chalk"
+
 // rules are the app's addresses. "{figure}" is the base of a figure's pages: "/d/{id}" for its maker, "/e/{token}" or
 // "/v/{token}" for a link. What needs the maker stands below "/d/{id}" only.
 var rules = map[string]rule{
-	"GET /static/{version}/*":     {need: nothing},
-	"GET /favicon.ico":            {need: nothing},
-	"GET /robots.txt":             {need: nothing},
-	"GET /":                       {need: shelf},
-	"GET /away":                   {need: shelf},
-	"GET /new":                    {need: shelf},
-	"POST /new":                   {need: shelf, with: "title=Buoy"},
-	"POST /new/picture":           {need: shelf, with: "title=Buoy"},
-	"GET /new/shapes/{shape}.svg": {need: nothing},
-	"POST /open":                  {need: shelf, with: "document=x"},
+	"GET /static/{version}/*":        {need: nothing},
+	"GET /favicon.ico":               {need: nothing},
+	"GET /robots.txt":                {need: nothing},
+	"GET /":                          {need: shelf},
+	"GET /away":                      {need: shelf},
+	"GET /new":                       {need: shelf},
+	"POST /new":                      {need: shelf, with: "title=Buoy"},
+	"POST /new/picture":              {need: shelf, with: "title=Buoy"},
+	"GET /new/shapes/{shape}.svg":    {need: nothing},
+	"POST /new/solid":                {need: shelf, with: "title=Buoy"},
+	"GET /new/solid/{key}":           {need: shelf, with: aWish},
+	"POST /new/solid/{key}":          {need: shelf, with: aWish},
+	"GET /new/solid/{key}/stand.bin": {need: shelf, with: aWish},
+	"GET /new/solid/{key}/mesh.bin":  {need: shelf, with: aWish},
+	"POST /open":                     {need: shelf, with: "document=x"},
 
 	"GET {figure}/":                    {need: view},
 	"GET {figure}/picture.svg":         {need: view},
@@ -364,6 +375,9 @@ func (l *listener) Write(b []byte) (int, error) {
 
 func (h *harbour) ask(method, route string, v visitor) *httptest.ResponseRecorder {
 	r := rules[method+" "+route]
+	if strings.Contains(route, "{key}") {
+		route = strings.Replace(route, "{key}", h.sendSolid(), 1)
+	}
 	path := strings.NewReplacer("{figure}", v.base(h), "{version}/*", static.Version()+"/icon.svg", "{token}", h.view,
 		"{page}", "list", "{paper}", "a4", "{table}", "colours", "{rev}", "0", "{shape}", "egg").Replace(route)
 	body, kind := "", ""
@@ -396,6 +410,22 @@ func (h *harbour) ask(method, route string, v visitor) *httptest.ResponseRecorde
 		h.app.ServeHTTP(w, request)
 	}
 	return w
+}
+
+// sendSolid opens a solid, as the maker does, and gives its key.
+func (h *harbour) sendSolid() string {
+	var body bytes.Buffer
+	form := multipart.NewWriter(&body)
+	part, _ := form.CreateFormFile("file", "buoy.stl") // a buffer takes everything
+	_, _ = part.Write(solidtest.Cylinder(60, 120, 12, 2).STL())
+	_ = form.Close()
+	r := httptest.NewRequest("POST", "/new/solid", &body)
+	r.Host, r.RemoteAddr = "127.0.0.1:8080", here
+	r.Header.Set("Content-Type", form.FormDataContentType())
+	w := httptest.NewRecorder()
+	h.app.ServeHTTP(w, r)
+	key, _, _ := strings.Cut(strings.TrimPrefix(w.Header().Get("Location"), "/new/solid/"), "?")
+	return key
 }
 
 // withoutRule are the addresses that no rule speaks of.

@@ -1,4 +1,4 @@
-// Package begin is where a figure begins (/new): as a plain tube, as a shape, from a wished size, as a copy of a figure on the shelf, 
+// Package begin is where a figure begins (/new): as a plain tube, as a shape, from a wished size, as a copy of a figure on the shelf,
 // from a picture, or from a solid.
 package begin
 

@@ -72,7 +72,7 @@ func (s *room) keepSolid(w http.ResponseWriter, r *http.Request) error {
 			title = strings.TrimSuffix(files[main].name, path.Ext(files[main].name))
 		}
 		key := s.solids.keep(files, mesh, time.Now())
-		q := url.Values{"title": {title}, "height": {usualHeight}}
+		q := url.Values{"title": {title}, "height": {usualHeight}, "edges": {"yes"}}
 		suited(kernel.Speaker(r), mesh, q)
 		http.Redirect(w, r, "/new/solid/"+key+"?"+q.Encode(), http.StatusSeeOther)
 		return nil
@@ -151,7 +151,7 @@ func suited(say *words.Speaker, mesh *solid.Mesh, to url.Values) {
 	to.Set("ground", Beginning["ground"][0])
 	to["papers"] = Beginning["papers"]
 	height, _ := strconv.ParseFloat(usualHeight, 64)
-	r, err := solid.Make(mesh, solid.Options{Title: "-", HeightMM: 10 * height, Papers: readyPapers(say)})
+	r, err := solid.Make(mesh, solid.Options{Title: "-", HeightMM: 10 * height, Papers: readyPapers(say), Edges: true})
 	if err != nil || !r.Coloured {
 		return
 	}
@@ -279,7 +279,7 @@ func (s *room) renderSolid(w http.ResponseWriter, r *http.Request, status int, k
 	}
 	page := s.NewPage(r, kernel.Speaker(r).T("begin.solid.title"))
 	page.Styles, page.Scripts = []string{"begin"}, []string{"begin-solid"}
-	page.Wide, page.Client = true, true
+	page.Client = true
 	return kernel.Render(w, r, status, Solid(page, v))
 }
 

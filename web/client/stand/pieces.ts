@@ -15,8 +15,8 @@ import {
   Vector3,
 } from "three";
 import { CARD, within } from "../pattern/model/looks";
-import type { Model } from "../pattern/model/model";
 import type { Scene, ScenePiece } from "../wire/types";
+import type { Painted } from "./units";
 
 export class Pieces {
   readonly mesh: Mesh<BufferGeometry, MeshLambertMaterial>;
@@ -59,7 +59,7 @@ export class Pieces {
   }
 
   /** Takes the papers that the model shows; false when they are the same as before. */
-  repaint(model: Model): boolean {
+  repaint(model: Painted): boolean {
     const colours = this.mesh.geometry.getAttribute("color") as Float32BufferAttribute;
     let changed = false;
     for (const { piece, first, count } of this.runs) {
