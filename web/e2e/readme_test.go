@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/draw"
 
+	"tuckring/internal/solid/solidtest"
 	"tuckring/web/e2e"
 )
 
@@ -51,6 +52,15 @@ func TestPicturesOfTheReadme(t *testing.T) {
 	phone.Open(owl + "/check")
 	phone.Sees("about the pattern.")
 	phone.SeesNot("about building")
+	for name, model := range map[string][]byte{"owl": solidtest.Owl().GLB(), "lighthouse": solidtest.Lighthouse().GLB()} {
+		file := filepath.Join(t.TempDir(), name+".glb")
+		require.NoError(t, os.WriteFile(file, model, 0o600))
+		phone.Open("/new?begin=solid")
+		phone.Upload("Solid", file)
+		phone.Press("Open")
+		phone.Until("it stands in 3D", "document.querySelector('#solid-view')?.dataset.shows?.includes('title="+name+"')")
+		halve(t, phone.View("readme-solid-"+name))
+	}
 	desk.Open(owl)
 	desk.Until("the pattern is painted", "document.querySelector('[role=grid]')")
 	desk.PressAt(desk.MiddleOf("#tab-stand"))
