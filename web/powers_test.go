@@ -375,8 +375,8 @@ func (l *listener) Write(b []byte) (int, error) {
 
 func (h *harbour) ask(method, route string, v visitor) *httptest.ResponseRecorder {
 	r := rules[method+" "+route]
-	if strings.Contains(route, "{key}") {
-		route = strings.Replace(route, "{key}", h.sendSolid(), 1)
+	if before, after, ok := strings.Cut(route, "{key}"); ok {
+		route = before + h.sendSolid() + after
 	}
 	path := strings.NewReplacer("{figure}", v.base(h), "{version}/*", static.Version()+"/icon.svg", "{token}", h.view,
 		"{page}", "list", "{paper}", "a4", "{table}", "colours", "{rev}", "0", "{shape}", "egg").Replace(route)

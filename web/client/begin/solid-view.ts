@@ -101,10 +101,7 @@ function readSolid(bytes: ArrayBuffer): Mesh<BufferGeometry, MeshLambertMaterial
   }
   geometry.setAttribute("color", new BufferAttribute(lights, 3));
   geometry.computeVertexNormals();
-  const mesh = new Mesh(
-    geometry,
-    new MeshLambertMaterial({ vertexColors: true, transparent: true, opacity: PALE, side: DoubleSide }),
-  );
+  const mesh = new Mesh(geometry, new MeshLambertMaterial({ vertexColors: true, transparent: true, opacity: PALE, side: DoubleSide }));
   // It comes last and over all, whatever stands in it: of its own faces only the nearest are seen.
   mesh.renderOrder = 3;
   mesh.onBeforeRender = (renderer) => renderer.clearDepth();
