@@ -29,7 +29,7 @@ const (
 
 // Limits of a GLB's description, and of what its nodes make of it.
 const (
-	maxGLBText  = 32 << 20
+	maxGLBText  = 16 << 20
 	maxGLBList  = 100_000 // entries of one of its lists
 	maxGLBDepth = 64      // nodes below nodes
 	maxGLBParts = 100_000 // primitives, counted as often as nodes show them

@@ -206,8 +206,11 @@ func (k *maker) ways(m *Limb) []way {
 	units := int(math.Round(around))
 	if around >= tubeAround {
 		if m.limb.onTop {
-			for n := max(units, leastGrown); n >= leastGrown; n-- {
-				out = append(out, way{as: figure.AsTube, units: n, rows: rows})
+			tried := 0
+			for _, share := range []float64{1, 0.8, 0.6, 0} { // a few only: each is checked
+				if n := max(int(math.Round(share*float64(units))), leastGrown); n != tried {
+					out, tried = append(out, way{as: figure.AsTube, units: n, rows: rows}), n
+				}
 			}
 		}
 		if around >= outline.LeastUnits-0.5 {

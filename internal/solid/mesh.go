@@ -12,8 +12,8 @@ import (
 // Limits of a solid. A model that Tuckring writes of the largest figure stays within them.
 const (
 	MaxBytes     = 256 << 20
-	MaxTriangles = 4_000_000
-	MaxVertices  = 12_000_000
+	MaxTriangles = 2_500_000
+	MaxVertices  = 7_500_000
 	MaxPixels    = 33_000_000 // of all its pictures together
 	MaxPaints    = 100_000
 )

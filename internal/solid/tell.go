@@ -97,22 +97,22 @@ func (k *maker) tell() {
 	if more := len(t.limbs) - len(r.Limbs); more > 0 {
 		*out = append(*out, words.T("solid.left.bumps", "Count", more))
 	}
-	k.stretches(func(i int) float64 { return r.Rings[i].Wanted - float64(r.Rings[i].Units) }, tellUnits, func(from, to int, most float64) words.Text {
-		return words.T("solid.left.narrower", "From", from, "To", to, "Count", int(math.Round(most)))
+	k.stretches(func(i int) float64 { return r.Rings[i].Wanted - float64(r.Rings[i].Units) }, tellUnits, func(where words.Text, most float64) words.Text {
+		return words.T("solid.left.narrower", "Where", where, "Count", int(math.Round(most)))
 	})
-	k.stretches(func(i int) float64 { return float64(r.Rings[i].Units) - math.Max(r.Rings[i].Wanted, 0) }, tellUnits, func(from, to int, most float64) words.Text {
-		return words.T("solid.left.wider", "From", from, "To", to, "Count", int(math.Round(most)))
+	k.stretches(func(i int) float64 { return float64(r.Rings[i].Units) - math.Max(r.Rings[i].Wanted, 0) }, tellUnits, func(where words.Text, most float64) words.Text {
+		return words.T("solid.left.wider", "Where", where, "Count", int(math.Round(most)))
 	})
-	k.stretches(func(i int) float64 { return t.lean[i] / pitch }, tellLean, func(from, to int, most float64) words.Text {
-		return words.T("solid.left.leans", "From", from, "To", to, "Off", tenth(most*pitch))
+	k.stretches(func(i int) float64 { return t.lean[i] / pitch }, tellLean, func(where words.Text, most float64) words.Text {
+		return words.T("solid.left.leans", "Where", where, "Off", tenth(most*pitch))
 	})
-	k.stretches(func(i int) float64 { return t.body[i].outOfRound() / pitch }, tellRound, func(from, to int, most float64) words.Text {
-		return words.T("solid.left.round", "From", from, "To", to, "Off", tenth(most*pitch))
+	k.stretches(func(i int) float64 { return t.body[i].outOfRound() / pitch }, tellRound, func(where words.Text, most float64) words.Text {
+		return words.T("solid.left.round", "Where", where, "Off", tenth(most*pitch))
 	})
 }
 
 // stretches says each stretch of rings where a measure is at least so much, and the most that it is there.
-func (k *maker) stretches(measure func(i int) float64, least float64, say func(from, to int, most float64) words.Text) {
+func (k *maker) stretches(measure func(i int) float64, least float64, say func(where words.Text, most float64) words.Text) {
 	n := len(k.result.Rings)
 	for i := 0; i < n; {
 		from, most := i, 0.0
@@ -121,7 +121,11 @@ func (k *maker) stretches(measure func(i int) float64, least float64, say func(f
 			i++
 		}
 		if i > from {
-			k.result.LeftOut = append(k.result.LeftOut, say(from+1, i, most))
+			where := words.T("solid.left.rings", "From", from+1, "To", i)
+			if i == from+1 {
+				where = words.T("solid.left.ring", "Ring", i)
+			}
+			k.result.LeftOut = append(k.result.LeftOut, say(where, most))
 		}
 		i++
 	}
