@@ -138,9 +138,9 @@ func (k *maker) lightAt(s wall.Spot, front float64) [3]float64 {
 	radius, y := k.wallAt(s.Up)
 	sin, cos := math.Sincos((s.Turn - front) * 2 * math.Pi)
 	from := radius + beyond*k.gauge.Pitch.Best
-	at, ok := k.grid.hit([3]float64{from * sin, y, from * cos})
+	at, ok := k.tree.hit([3]float64{from * sin, y, from * cos})
 	if !ok {
-		at = k.grid.nearest([3]float64{radius * sin, y, radius * cos})
+		at = k.tree.nearest([3]float64{radius * sin, y, radius * cos})
 	}
 	return k.mesh.lightAt(at.triangle, at.share)
 }
@@ -195,5 +195,5 @@ func (k *maker) away(p [3]float64) float64 {
 	if k.own != nil {
 		return math.Abs(k.own.radius(p[1]) - math.Hypot(p[0], p[2]))
 	}
-	return k.grid.nearest(p).away
+	return k.tree.nearest(p).away
 }

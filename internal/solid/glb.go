@@ -191,7 +191,8 @@ type glbReader struct {
 	inlined  map[int][]byte // buffers that are written in the description
 	palette  palette
 	pictures pictures
-	images   map[int]*Picture
+	images   map[int]*Picture // by image
+	textures map[int]*Picture // by texture: repeated or not
 	parts    int
 	seen     []bool // nodes
 	coloured bool
@@ -204,7 +205,7 @@ func readGLB(data []byte) (*Mesh, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &glbReader{Mesh: &Mesh{Kind: GLB}, bin: bin, inlined: map[int][]byte{}, images: map[int]*Picture{}}
+	r := &glbReader{Mesh: &Mesh{Kind: GLB}, bin: bin, inlined: map[int][]byte{}, images: map[int]*Picture{}, textures: map[int]*Picture{}}
 	if err := json.Unmarshal(text, &r.gltf); err != nil {
 		if errors.Is(err, errLongList) {
 			return nil, words.T("solid.glb.long", "Most", maxGLBList)
@@ -520,12 +521,12 @@ func (r *glbReader) paint(p *gltfPrimitive, where string) (int32, *gltfTexInfo, 
 	return index, surface.Texture, err
 }
 
-// texture reads the picture of a texture, once.
+// texture gives the picture of a texture, the same one every time.
 func (r *glbReader) texture(index int) (*Picture, error) {
 	if index < 0 || index >= len(r.Textures) {
 		return nil, words.T("solid.glb.reference", "From", "materials", "Kind", "textures", "Found", index, "There", len(r.Textures))
 	}
-	if img, ok := r.images[index]; ok {
+	if img, ok := r.textures[index]; ok {
 		return img, nil
 	}
 	t := &r.Textures[index]
@@ -541,21 +542,35 @@ func (r *glbReader) texture(index int) (*Picture, error) {
 		}
 		return nil, words.T("solid.glb.reference", "From", where, "Kind", "images", "Found", found, "There", len(r.Images))
 	}
-	data, err := r.imageBytes(*source)
+	read, err := r.image(*source)
 	if err != nil {
 		return nil, err
 	}
-	img, err := r.pictures.read(data, fmt.Sprintf("images[%d]", *source))
-	if err != nil {
-		return nil, err
-	}
+	img := *read
 	const clampToEdge = 33071
 	if t.Sampler != nil && *t.Sampler >= 0 && *t.Sampler < len(r.Samplers) {
 		s := r.Samplers[*t.Sampler]
 		img.clamp = [2]bool{s.WrapS == clampToEdge, s.WrapT == clampToEdge}
 	}
-	r.images[index] = img
-	return img, nil
+	r.textures[index] = &img
+	return &img, nil
+}
+
+// image reads a picture, once.
+func (r *glbReader) image(source int) (*Picture, error) {
+	if img, ok := r.images[source]; ok {
+		return img, nil
+	}
+	data, err := r.imageBytes(source)
+	if err != nil {
+		return nil, err
+	}
+	read, err := r.pictures.read(data, fmt.Sprintf("images[%d]", source))
+	if err != nil {
+		return nil, err
+	}
+	r.images[source] = read
+	return read, nil
 }
 
 func (r *glbReader) imageBytes(index int) ([]byte, error) {

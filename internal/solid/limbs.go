@@ -373,7 +373,7 @@ func (k *maker) freePoint(f *figure.Figure, ring, points int, way float64) int {
 // paintLimbs gives the units of parts the paper that is nearest to the solid's surface where they stand.
 func (k *maker) paintLimbs() {
 	f := k.result.Figure
-	if !k.mesh.Coloured || len(f.Parts) == 0 || k.grid == nil {
+	if !k.mesh.Coloured || len(f.Parts) == 0 || k.tree == nil {
 		return
 	}
 	placed := shape.Place(f, k.gauge)
@@ -388,7 +388,7 @@ func (k *maker) paintLimbs() {
 		var runs []figure.PaintRun
 		for row := part.First; row < part.First+part.Rows; row++ {
 			for u := range f.Rings[row].Cells {
-				spot := k.grid.nearest(placed.Middle(&placed.Spots[placed.Rings[row].First+u]))
+				spot := k.tree.nearest(placed.Middle(&placed.Spots[placed.Rings[row].First+u]))
 				paper := nearestPaper(papers, k.mesh.lightAt(spot.triangle, spot.share))
 				runs = append(runs, figure.PaintRun{Ring: f.Rings[row].ID, At: u, N: 1, Colour: f.Colours[paper].ID})
 			}

@@ -89,13 +89,19 @@ func Make(m *Mesh, o Options) (*Result, error) {
 	}
 	k.onAxis()
 	if k.own == nil {
-		k.grid = newGrid(k.stood)
+		k.tree = newTree(k.stood)
 	}
 	k.paint()
 	k.measure()
+	if err := k.tree.err(); err != nil {
+		return nil, err
+	}
 	k.findLimbs()
 	k.addLimbs()
 	k.paintLimbs()
+	if err := k.tree.err(); err != nil {
+		return nil, err
+	}
 	k.tell()
 	k.result.stood = k.stood
 	return k.result, nil
@@ -111,7 +117,7 @@ type maker struct {
 	trunk   *trunk
 	heights []float64 // of the slices
 	placed  *shape.Placement
-	grid    *grid
+	tree    *tree
 	warns   words.Text // what the checks find of the best counts, if anything
 	result  *Result
 }

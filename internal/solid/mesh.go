@@ -87,7 +87,7 @@ func readKind(data []byte, beside Beside) (*Mesh, error) {
 		return readPLY(data)
 	case binarySTL(data):
 		return readBinarySTL(data)
-	case word(start, "solid"):
+	case word(bytes.ToLower(start[:min(len(start), 6)]), "solid") && textual(start):
 		return readTextSTL(data)
 	case bytes.HasPrefix(start, []byte("{")):
 		return nil, words.T("solid.gltf")
@@ -193,11 +193,14 @@ type Picture struct {
 	clamp         [2]bool
 }
 
-// pictures reads the pictures of one solid and bounds them together.
-type pictures struct{ pixels int }
+// pictures reads the pictures of one solid and bounds them together, each as often as it is read.
+type pictures struct{ pixels, bytes int }
 
 // read reads a picture; where says whose it is, for the error.
 func (p *pictures) read(data []byte, where string) (*Picture, error) {
+	if p.bytes += len(data); p.bytes > MaxBytes {
+		return nil, words.T("solid.pictures", "Limit", MaxBytes>>20)
+	}
 	img, err := picture.Read(bytes.NewReader(data))
 	if err != nil {
 		return nil, words.T("solid.picture", "Where", where, "Reason", err.Error())

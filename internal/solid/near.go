@@ -1,94 +1,160 @@
 package solid
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
 
-// grid finds triangles by place: boxes of one size, with the triangles that may reach into each.
-type grid struct {
-	s     *stood
-	low   [3]float64
-	size  float64
-	n     [3]int
-	first []int32 // of each box, where its triangles begin in list
-	list  []int32
-}
-
-const (
-	mostBoxes   = 64         // along the longest side
-	fineFrom    = 200_000    // triangles from which on there are twice as many
-	mostEntries = 24_000_000 // triangles in boxes
+	"tuckring/internal/words"
 )
 
-func newGrid(s *stood) *grid {
-	low, high := s.bounds()
+// tree finds triangles by place: a box around all, in it one around either half of them, and so on. Halves are those of the triangles in
+// the order of a curve that runs through all places near each other (Lauterbach and others, Fast BVH Construction on GPUs, Eurographics
+// 2009), so that a solid may be fine in one place and coarse in another.
+type tree struct {
+	s      *stood
+	order  []int32  // the triangles as the curve meets them
+	boxes  []extent // of node 1 all; of node i the halves are 2i and 2i+1; the last half of the list are leaves
+	leaves int
+	work   int // boxes and triangles looked at
+	asked  int // places asked for
+}
+
+// extent is from where to where triangles reach, in mm.
+type extent struct{ low, high [3]float32 }
+
+const (
+	inLeaf = 4 // triangles in a leaf at the most
+	// So many boxes and triangles are looked at for one figure, and so many more for each place that is asked for. In a surface of a
+	// million triangles it takes some 250 to find one; of triangles that lie across each other most have to be looked at, every time.
+	mostWork = 30_000_000
+	workEach = 500
+	tooDeep  = 64 // halves of halves: no solid has so many triangles
+)
+
+func newTree(s *stood) *tree {
+	n := s.mesh.TriangleCount()
+	t := &tree{s: s, order: make([]int32, n), leaves: 1}
+	for t.leaves*inLeaf < n {
+		t.leaves *= 2
+	}
+	t.sort()
+	t.boxes = make([]extent, 2*t.leaves)
+	for i := range t.leaves {
+		t.boxes[t.leaves+i] = t.around(t.leaf(i))
+	}
+	for i := t.leaves - 1; i > 0; i-- {
+		t.boxes[i] = t.boxes[2*i].with(&t.boxes[2*i+1])
+	}
+	return t
+}
+
+// leaf gives the triangles of a leaf.
+func (t *tree) leaf(i int) []int32 {
+	n := len(t.order)
+	return t.order[i*n/t.leaves : (i+1)*n/t.leaves]
+}
+
+// sort puts the triangles in the order in which the curve meets their middles.
+func (t *tree) sort() {
+	type met struct {
+		at       uint64
+		triangle int32
+	}
+	const fine = 1 << 21 // places along the longest side; three times 21 bits
+	low, high := t.s.bounds()
 	longest := math.Max(high[0]-low[0], math.Max(high[1]-low[1], high[2]-low[2]))
-	boxes := mostBoxes
-	if s.mesh.TriangleCount() >= fineFrom {
-		boxes *= 2
-	}
-	for ; ; boxes /= 2 {
-		g := &grid{s: s, low: low, size: longest / float64(boxes)}
-		for k := range g.n {
-			g.n[k] = int((high[k]-low[k])/g.size) + 1
+	list := make([]met, len(t.order))
+	for i := range list {
+		a, b, c := t.s.corners(i)
+		at := uint64(0)
+		for k := range low {
+			place := ((a[k]+b[k]+c[k])/3 - low[k]) / longest * fine
+			at |= everyThird(uint64(max(0, min(fine-1, place)))) << k
 		}
-		if g.fill() {
-			return g
+		list[i] = met{at, int32(i)}
+	}
+	slices.SortFunc(list, func(a, b met) int {
+		if d := cmp.Compare(a.at, b.at); d != 0 {
+			return d
 		}
+		return cmp.Compare(a.triangle, b.triangle)
+	})
+	for i, m := range list {
+		t.order[i] = m.triangle
 	}
 }
 
-// fill sorts the triangles into boxes, unless there are too many entries; into few boxes they always go.
-func (g *grid) fill() bool {
-	counts := make([]int32, g.n[0]*g.n[1]*g.n[2]+1)
-	entries := 0
-	triangles := g.s.mesh.TriangleCount()
-	for t := range triangles {
-		from, to := g.span(t)
-		entries += (to[0] - from[0] + 1) * (to[1] - from[1] + 1) * (to[2] - from[2] + 1)
-		if entries > mostEntries && max(g.n[0], g.n[1], g.n[2]) > 2 {
-			return false
-		}
-		g.each(from, to, func(box int) { counts[box+1]++ })
-	}
-	for i := 1; i < len(counts); i++ {
-		counts[i] += counts[i-1]
-	}
-	g.first = counts
-	at := make([]int32, len(counts))
-	copy(at, counts)
-	g.list = make([]int32, entries)
-	for t := range triangles {
-		from, to := g.span(t)
-		g.each(from, to, func(box int) {
-			g.list[at[box]] = int32(t)
-			at[box]++
-		})
-	}
-	return true
+// everyThird moves 21 bits apart, so that two others fit between any two (Morton 1966).
+func everyThird(v uint64) uint64 {
+	v = (v | v<<32) & 0x001f00000000ffff
+	v = (v | v<<16) & 0x001f0000ff0000ff
+	v = (v | v<<8) & 0x100f00f00f00f00f
+	v = (v | v<<4) & 0x10c30c30c30c30c3
+	return (v | v<<2) & 0x1249249249249249
 }
 
-// span gives the boxes that a triangle may reach into.
-func (g *grid) span(t int) (from, to [3]int) {
-	a, b, c := g.s.corners(t)
-	for k := range from {
-		from[k] = g.box(k, math.Min(a[k], math.Min(b[k], c[k])))
-		to[k] = g.box(k, math.Max(a[k], math.Max(b[k], c[k])))
-	}
-	return from, to
-}
-
-func (g *grid) box(axis int, v float64) int {
-	return max(0, min(g.n[axis]-1, int(math.Floor((v-g.low[axis])/g.size))))
-}
-
-func (g *grid) each(from, to [3]int, do func(box int)) {
-	for z := from[2]; z <= to[2]; z++ {
-		for y := from[1]; y <= to[1]; y++ {
-			at := (z*g.n[1] + y) * g.n[0]
-			for x := from[0]; x <= to[0]; x++ {
-				do(at + x)
+// around is the box of some triangles; that of none is nowhere.
+func (t *tree) around(list []int32) extent {
+	far := float32(math.Inf(1))
+	out := extent{[3]float32{far, far, far}, [3]float32{-far, -far, -far}}
+	for _, i := range list {
+		for _, v := range t.s.mesh.Triangles[3*int(i):][:3] {
+			for k, c := range t.s.at[3*int(v):][:3] {
+				out.low[k], out.high[k] = min(out.low[k], c), max(out.high[k], c)
 			}
 		}
 	}
+	return out
+}
+
+func (b *extent) with(more *extent) (out extent) {
+	for k := range b.low {
+		out.low[k], out.high[k] = min(b.low[k], more.low[k]), max(b.high[k], more.high[k])
+	}
+	return out
+}
+
+// away is how far a place is from the box, in mm; 0 inside.
+func (b *extent) away(p *[3]float64) float64 {
+	sum := 0.0
+	for k, v := range p {
+		off := math.Max(0, math.Max(float64(b.low[k])-v, v-float64(b.high[k])))
+		sum += off * off
+	}
+	return math.Sqrt(sum)
+}
+
+// enters is how far it is along a level way from p to the box; it is not ok where the way does not meet it.
+func (b *extent) enters(p, d *[3]float64) (at float64, ok bool) {
+	if p[1] < float64(b.low[1]) || p[1] > float64(b.high[1]) {
+		return 0, false
+	}
+	const little = 1e-9 // rounding must not part a way from a box without depth
+	out := math.Inf(1)
+	for _, k := range [2]int{0, 2} {
+		low, high := float64(b.low[k])-p[k], float64(b.high[k])-p[k]
+		if d[k] == 0 {
+			if low > 0 || high < 0 {
+				return 0, false
+			}
+			continue
+		}
+		low, high = low/d[k], high/d[k]
+		at, out = math.Max(at, math.Min(low, high)), math.Min(out, math.Max(low, high))
+	}
+	return at, at <= out*(1+little)+little
+}
+
+// tangled says that too much had to be looked at; what was found since is worth nothing.
+func (t *tree) tangled() bool { return t.work > mostWork+workEach*t.asked }
+
+// err is the refusal of a tangled solid, nil of any other.
+func (t *tree) err() error {
+	if t == nil || !t.tangled() {
+		return nil
+	}
+	return words.T("solid.tangled", "Found", t.s.mesh.TriangleCount())
 }
 
 // spot is a place on the solid's surface.
@@ -98,59 +164,63 @@ type spot struct {
 	away     float64    // mm
 }
 
-// nearest is the place of the surface that is nearest to p.
-func (g *grid) nearest(p [3]float64) spot {
-	best := spot{triangle: -1, away: math.Inf(1)}
-	var home [3]int
-	k := 0
-	for axis := range home {
-		home[axis] = int(math.Floor((p[axis] - g.low[axis]) / g.size))
-		k = max(k, -home[axis], home[axis]-g.n[axis]+1)
+// search visits the leaves that lie nearer than what was found, the nearest first: far says how far off a box is, look looks at a
+// triangle and gives how far off the best is then.
+func (t *tree) search(far func(*extent) (float64, bool), look func(triangle int) float64) {
+	type node struct {
+		i   int
+		far float64
 	}
-	for ; ; k++ {
-		g.shell(home, k, func(t int32) {
-			a, b, c := g.s.corners(int(t))
-			if share, away := nearestOf(p, a, b, c); away < best.away {
-				best = spot{int(t), share, away}
-			}
-		})
-		// All that is nearer than the sides of what was searched is found.
-		room, all := math.Inf(1), true
-		for axis := range home {
-			at := p[axis] - g.low[axis] - float64(home[axis])*g.size
-			room = math.Min(room, math.Min(at, g.size-at)+float64(k)*g.size)
-			all = all && home[axis]-k <= 0 && home[axis]+k >= g.n[axis]-1
+	var stack [tooDeep]node
+	t.asked++
+	first, ok := far(&t.boxes[1])
+	if !ok {
+		return
+	}
+	stack[0] = node{1, first}
+	best := math.Inf(1)
+	for n := 1; n > 0 && !t.tangled(); {
+		n--
+		at := stack[n]
+		if at.far > best {
+			continue
 		}
-		if best.away <= room || all {
-			return best
+		if at.i >= t.leaves {
+			list := t.leaf(at.i - t.leaves)
+			t.work += len(list)
+			for _, i := range list {
+				best = look(int(i))
+			}
+			continue
+		}
+		t.work += 2
+		a, b := node{i: 2 * at.i}, node{i: 2*at.i + 1}
+		var meetsA, meetsB bool
+		a.far, meetsA = far(&t.boxes[a.i])
+		b.far, meetsB = far(&t.boxes[b.i])
+		if meetsA && meetsB && a.far > b.far {
+			a, b = b, a
+		}
+		if meetsB && b.far <= best {
+			stack[n], n = b, n+1
+		}
+		if meetsA && a.far <= best {
+			stack[n], n = a, n+1
 		}
 	}
 }
 
-// shell visits the triangles of the boxes that are k away from one.
-func (g *grid) shell(home [3]int, k int, do func(t int32)) {
-	visit := func(x, y, z int) {
-		box := (z*g.n[1]+y)*g.n[0] + x
-		for _, t := range g.list[g.first[box]:g.first[box+1]] {
-			do(t)
+// nearest is the place of the surface that is nearest to p.
+func (t *tree) nearest(p [3]float64) spot {
+	best := spot{away: math.Inf(1)}
+	t.search(func(b *extent) (float64, bool) { return b.away(&p), true }, func(i int) float64 {
+		a, b, c := t.s.corners(i)
+		if share, away := nearestOf(p, a, b, c); away < best.away {
+			best = spot{i, share, away}
 		}
-	}
-	for z := max(0, home[2]-k); z <= min(g.n[2]-1, home[2]+k); z++ {
-		for y := max(0, home[1]-k); y <= min(g.n[1]-1, home[1]+k); y++ {
-			if z == home[2]-k || z == home[2]+k || y == home[1]-k || y == home[1]+k {
-				for x := max(0, home[0]-k); x <= min(g.n[0]-1, home[0]+k); x++ {
-					visit(x, y, z)
-				}
-				continue
-			}
-			if x := home[0] - k; x >= 0 && x < g.n[0] {
-				visit(x, y, z)
-			}
-			if x := home[0] + k; x >= 0 && x < g.n[0] {
-				visit(x, y, z)
-			}
-		}
-	}
+		return best.away
+	})
+	return best
 }
 
 func minus(a, b [3]float64) [3]float64 { return [3]float64{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
@@ -190,55 +260,25 @@ func nearestOf(p, a, b, c [3]float64) (share [3]float64, away float64) {
 	return share, away
 }
 
-// hit is the first place of the surface on a level way from p to the figure's axis. It goes from box to box (Amanatides and Woo, A Fast
-// Voxel Traversal Algorithm for Ray Tracing, Eurographics 1987).
-func (g *grid) hit(p [3]float64) (spot, bool) {
+// hit is the first place of the surface on a level way from p to the figure's axis.
+func (t *tree) hit(p [3]float64) (spot, bool) {
 	long := math.Hypot(p[0], p[2])
-	y := int(math.Floor((p[1] - g.low[1]) / g.size))
-	if long == 0 || y < 0 || y >= g.n[1] {
+	if long == 0 {
 		return spot{}, false
 	}
 	d := [3]float64{-p[0] / long, 0, -p[2] / long}
-	way := [2]stride{g.stride(0, p[0], d[0]), g.stride(2, p[2], d[2])}
 	best := spot{triangle: -1, away: long}
-	for at := 0.0; at <= best.away; {
-		if x, z := way[0].box, way[1].box; x >= 0 && x < g.n[0] && z >= 0 && z < g.n[2] {
-			box := (z*g.n[1]+y)*g.n[0] + x
-			for _, t := range g.list[g.first[box]:g.first[box+1]] {
-				a, b, c := g.s.corners(int(t))
-				if share, away, ok := crosses(p, d, a, b, c); ok && away < best.away {
-					best = spot{int(t), share, away}
-				}
-			}
+	t.search(func(b *extent) (float64, bool) {
+		at, ok := b.enters(&p, &d)
+		return at, ok && at <= long
+	}, func(i int) float64 {
+		a, b, c := t.s.corners(i)
+		if share, away, ok := crosses(p, d, a, b, c); ok && away < best.away {
+			best = spot{i, share, away}
 		}
-		k := 0
-		if way[1].next < way[0].next {
-			k = 1
-		}
-		at = way[k].next
-		way[k].box += way[k].step
-		way[k].next += way[k].each
-	}
+		return best.away
+	})
 	return best, best.triangle >= 0
-}
-
-// stride is a way through boxes along one axis: the box it is in, how far it is to the next and from one to another.
-type stride struct {
-	box, step  int
-	next, each float64
-}
-
-func (g *grid) stride(axis int, from, d float64) stride {
-	at := (from - g.low[axis]) / g.size
-	s := stride{box: int(math.Floor(at)), next: math.Inf(1), each: math.Inf(1)}
-	inside := at - float64(s.box)
-	switch {
-	case d > 0:
-		s.step, s.next, s.each = 1, (1-inside)*g.size/d, g.size/d
-	case d < 0:
-		s.step, s.next, s.each = -1, -inside*g.size/d, -g.size/d
-	}
-	return s
 }
 
 // crosses is where a way from p along d meets a triangle (Möller and Trumbore, Journal of Graphics Tools 2(1), 1997).

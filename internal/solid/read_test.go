@@ -155,6 +155,41 @@ func TestTexturesOfAGLB(t *testing.T) {
 	assert.Equal(t, [3]float64{0, 0, 0}, m.lightAt(0, [3]float64{0.1, 0.8, 0.1}))
 }
 
+// A picture is read once, however many materials show it.
+func TestAPictureOfManyTexturesIsReadOnce(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, png.Encode(&b, image.NewNRGBA(image.Rect(0, 0, 3000, 3000))))
+	many := func(images int) []byte {
+		return triangle(func(doc object) {
+			var imageList, textures, materials, primitives []any
+			for i := range 40 {
+				if i < images {
+					imageList = append(imageList, object{"uri": "data:image/png;base64," + base64.StdEncoding.EncodeToString(b.Bytes())})
+				}
+				textures = append(textures, object{"source": i % images})
+				materials = append(materials, object{"pbrMetallicRoughness": object{"baseColorTexture": object{"index": i}}})
+				primitives = append(primitives, object{"attributes": object{"POSITION": 0, "TEXCOORD_0": 1}, "material": i})
+			}
+			doc["images"], doc["textures"], doc["materials"] = imageList, textures, materials
+			doc["meshes"] = []any{object{"primitives": primitives}}
+		})
+	}
+	assert.Equal(t, 40, read(t, many(1)).TriangleCount())
+	_, err := Read(many(4), nil)
+	assert.ErrorContains(t, err, "more than 33 million pixels together")
+	p := &pictures{bytes: MaxBytes}
+	_, err = p.read(b.Bytes(), "images[0]")
+	assert.ErrorContains(t, err, "larger than 256 MiB together")
+}
+
+// Files of bytes may begin with the word that files of text begin with, and words may be in capitals.
+func TestTextAndBytesOfAnSTLAreToldApart(t *testing.T) {
+	data := box().STL()
+	copy(data, "solid owl\n")
+	assert.Equal(t, len(box().Triangles), read(t, append(data, "and a note"...)).TriangleCount())
+	assert.Equal(t, len(box().Triangles), read(t, bytes.ToUpper(box().TextSTL())).TriangleCount())
+}
+
 // What cannot be read is refused: what was found, where, and what would be right.
 func TestHostileSolidsAreRefused(t *testing.T) {
 	nan := func(data []byte, at int) []byte {

@@ -30,7 +30,7 @@ type slice struct {
 // Limits of cutting: how many crossings of triangles and slices are held at a time, and made in all.
 const (
 	crossingsHeld = 2_000_000
-	crossingsMade = 100_000_000
+	crossingsMade = 30_000_000
 )
 
 // crossing is the line in which a triangle crosses a slice.
@@ -139,31 +139,69 @@ const mostLoops = 200
 // tight threads would cross or lie in each other: the shells of a solid, the inside of a hollow one. What does not close is a
 // piece of the outline next to it. So faces that are missing or the wrong way round change nothing.
 func loopsOf(lines []crossing) []loop {
-	var out []loop
-	var broken []group
+	var whole, broken []group
 	for _, g := range joined(lines) {
-		if !g.whole {
+		if g.whole {
+			whole = append(whole, g)
+		} else {
 			broken = append(broken, g)
-		} else if o, ok := loopOf(g); ok {
+		}
+	}
+	if len(whole) > mostLoops {
+		whole = largest(whole)
+	}
+	out := make([]loop, 0, len(whole))
+	for _, g := range whole {
+		if o, ok := loopOf(g); ok {
 			out = append(out, o)
 		}
 	}
 	bySize(out)
-	out = gatherBroken(out[:min(len(out), mostLoops)], broken)
-	for merged := true; merged; {
-		merged = false
-		for i := 0; i < len(out); i++ {
-			for j := i + 1; j < len(out); j++ {
-				if touch(out[i].rough, out[j].rough) {
-					out[i] = out[i].with(&out[j])
-					out = slices.Delete(out, j, j+1)
-					merged, j = true, j-1
-				}
-			}
-		}
-	}
+	out = merged(gatherBroken(out, broken))
 	bySize(out)
 	return out
+}
+
+// largest are the groups that reach farthest.
+func largest(list []group) []group {
+	type sized struct {
+		group
+		size float64
+	}
+	all := make([]sized, len(list))
+	for i, g := range list {
+		low, high := g.lines[0].a, g.lines[0].a
+		for _, l := range g.lines {
+			low.x, low.z = math.Min(low.x, math.Min(l.a.x, l.b.x)), math.Min(low.z, math.Min(l.a.z, l.b.z))
+			high.x, high.z = math.Max(high.x, math.Max(l.a.x, l.b.x)), math.Max(high.z, math.Max(l.a.z, l.b.z))
+		}
+		all[i] = sized{g, high.x - low.x + high.z - low.z}
+	}
+	slices.SortStableFunc(all, func(a, b sized) int { return cmp.Compare(b.size, a.size) })
+	out := make([]group, mostLoops)
+	for i := range out {
+		out[i] = all[i].group
+	}
+	return out
+}
+
+// merged makes one of outlines that touch, and of what touches that.
+func merged(list []loop) []loop {
+	for i := 0; i < len(list); {
+		j := 0
+		for j < len(list) && (j == i || !touch(list[i].rough, list[j].rough)) {
+			j++
+		}
+		if j == len(list) {
+			i++
+			continue
+		}
+		list[i] = list[i].with(&list[j])
+		if list = slices.Delete(list, j, j+1); j < i {
+			i--
+		}
+	}
+	return list
 }
 
 func bySize(list []loop) {
@@ -177,20 +215,12 @@ type group struct {
 }
 
 func joined(lines []crossing) []group {
-	ids := make(map[point]int32, len(lines))
-	id := func(p point) int32 {
-		i, ok := ids[p]
-		if !ok {
-			i = int32(len(ids))
-			ids[p] = i
-		}
-		return i
-	}
+	ids := newPlaces(2 * len(lines))
 	ends := make([][2]int32, len(lines))
 	for i, l := range lines {
-		ends[i] = [2]int32{id(l.a), id(l.b)}
+		ends[i] = [2]int32{ids.number(l.a), ids.number(l.b)}
 	}
-	leads := make([]int32, len(ids))
+	leads := make([]int32, len(ids.list))
 	for i := range leads {
 		leads[i] = int32(i)
 	}
@@ -201,27 +231,66 @@ func joined(lines []crossing) []group {
 		}
 		return i
 	}
-	odd := make([]bool, len(ids))
+	odd := make([]bool, len(ids.list))
 	for _, e := range ends {
 		leads[find(e[0])] = find(e[1])
 		odd[e[0]], odd[e[1]] = !odd[e[0]], !odd[e[1]]
 	}
-	numbers := map[int32]int{}
-	var out []group
-	for i, e := range ends {
+	return groupsOf(lines, ends, odd, find)
+}
+
+// groupsOf parts lines by the lead of their ends; a group is whole when none of its ends is odd.
+func groupsOf(lines []crossing, ends [][2]int32, odd []bool, find func(int32) int32) []group {
+	numbers, counts := make([]int32, len(odd)), []int32{} // of each lead its group, from 1
+	for _, e := range ends {
 		lead := find(e[0])
-		k, ok := numbers[lead]
-		if !ok {
-			k = len(out)
-			numbers[lead] = k
-			out = append(out, group{whole: true})
+		if numbers[lead] == 0 {
+			counts = append(counts, 0)
+			numbers[lead] = int32(len(counts))
 		}
-		out[k].lines = append(out[k].lines, lines[i])
-		if odd[e[0]] || odd[e[1]] {
-			out[k].whole = false
-		}
+		counts[numbers[lead]-1]++
+	}
+	out, all := make([]group, len(counts)), make([]crossing, len(lines))
+	for k, n := range counts {
+		out[k] = group{all[:0:n], true}
+		all = all[n:]
+	}
+	for i, e := range ends {
+		g := &out[numbers[find(e[0])]-1]
+		g.lines = append(g.lines, lines[i])
+		g.whole = g.whole && !odd[e[0]] && !odd[e[1]]
 	}
 	return out
+}
+
+// places numbers places in the order in which they come (open addressing, Knuth, The Art of Computer Programming 3, 6.4).
+type places struct {
+	list []point
+	at   []int32 // number and 1, 0 where nothing is
+}
+
+func newPlaces(most int) *places {
+	size := 16
+	for size < 2*most {
+		size *= 2
+	}
+	return &places{at: make([]int32, size)}
+}
+
+func (p *places) number(v point) int32 {
+	v.x, v.z = v.x+0, v.z+0 // there is but one 0
+	const spread = 0x9e3779b97f4a7c15
+	h := (math.Float64bits(v.x)*spread ^ math.Float64bits(v.z)) * spread
+	for i := int(h>>32) & (len(p.at) - 1); ; i = (i + 1) & (len(p.at) - 1) {
+		switch k := p.at[i]; {
+		case k == 0:
+			p.list = append(p.list, v)
+			p.at[i] = int32(len(p.list))
+			return int32(len(p.list) - 1)
+		case p.list[k-1] == v:
+			return k - 1
+		}
+	}
 }
 
 // loopOf is the outline of lines; there is none around a single place.
