@@ -347,7 +347,7 @@ type solids struct {
 	kept map[string]*keptSolid
 }
 
-// keptSolid is a solid with the figure that was made of it last.
+// keptSolid is a solid with the figure that was made of it last, or why none was.
 type keptSolid struct {
 	mesh *solid.Mesh
 	used time.Time
@@ -355,6 +355,7 @@ type keptSolid struct {
 	mu   sync.Mutex
 	last string // its settings
 	made *solid.Result
+	err  error
 }
 
 const (
@@ -400,13 +401,9 @@ func (k *solids) find(key string, now time.Time) *keptSolid {
 func (k *keptSolid) make(o solid.Options, settings string) (*solid.Result, error) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if k.made != nil && k.last == settings {
-		return k.made, nil
+	if k.last != settings || k.made == nil && k.err == nil {
+		k.made, k.err = solid.Make(k.mesh, o)
+		k.last = settings
 	}
-	made, err := solid.Make(k.mesh, o)
-	if err != nil {
-		return nil, err
-	}
-	k.made, k.last = made, settings
-	return made, nil
+	return k.made, k.err
 }

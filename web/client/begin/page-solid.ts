@@ -19,7 +19,9 @@ function start(form: HTMLFormElement, box: HTMLElement): void {
   const result = () => document.querySelector<HTMLElement>("#solid-result");
   const show = () => {
     const { query = "", papers = "" } = result()?.dataset ?? {};
-    if (papers) void view?.show(query, papers.split(" "));
+    if (!view) return;
+    box.hidden = papers === ""; // there is no figure to show, and the one before is not of these settings
+    if (papers) void view.show(query, papers.split(" "));
   };
 
   async function ask(): Promise<void> {
