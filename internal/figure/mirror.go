@@ -149,6 +149,10 @@ func (f *Figure) image(u *Unrolled, of *Part, twin int) (image, *Fault) {
 				fault := f.twinFault(twin, words.T("figure.twin.between", "Part", of.Name, "Ring", f.RowName(on)), words.T("figure.twin.between.fix"))
 				return m, &fault
 			}
+			if overlap(foot, row.Start, start, taken+free) {
+				fault := f.twinFault(twin, words.T("figure.twin.front", "Part", of.Name, "Ring", f.RowName(on)), words.T("figure.twin.front.fix"))
+				return m, &fault
+			}
 		case !foot.OnTable() && !foot.Line():
 			start = foot.Point(foot.Offered() - row.Start)
 		}
@@ -167,6 +171,14 @@ func (f *Figure) image(u *Unrolled, of *Part, twin int) (image, *Fault) {
 		}
 	}
 	return m, nil
+}
+
+// overlap tells whether two stretches of so many points, from a point of a row on each, have one in common.
+func overlap(foot Footing, a, b, points int) bool {
+	if foot.Line() {
+		return max(a, b)-min(a, b) < points
+	}
+	return foot.Point(b-a) < points || foot.Point(a-b) < points
 }
 
 // setAside puts the image of a part that is set on to the other side; it is not ok when that is where the part itself is, or no

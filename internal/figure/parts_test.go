@@ -237,7 +237,7 @@ func TestEveryRefusalOfPartsNamesItsPlace(t *testing.T) {
 		"on a point that is taken":  {with(neck, `"grows": {"on": "body", "ring": 3, "point": 18}`), "parts[3].grows.point", "which ring 1 of “Right wing” takes too"},
 		"on a ring that is covered": {with(neck, `"grows": {"on": "body", "ring": 2, "point": 17}`), "parts[3].grows.point", "which ring 3 of “Body” takes too"},
 		"on a twin":                 {with(neck, `"grows": {"on": "wing2", "ring": 2, "point": 1}`), "parts[3].grows.on", "is a twin"},
-		"beyond the end of a line":  {with(neck, `"grows": {"on": "wing", "ring": 2, "point": 13}`), "parts[3].grows.point", "needs 2 points from point 13"},
+		"beyond the end of a line":  {with(neck, `"grows": {"on": "wing", "ring": 2, "point": 13}`), "parts[3].grows.point", "needs 2 points from the right point of unit 7 on, but the row below has only 1 point there"},
 		"twin of a twin":            {with(twin, twin+`, {"id": "wing3", "name": "Third", "twin": "wing2"}`), "parts[3].twin", "is a twin"},
 		"twin of the body":          {with(twin, `{"id": "wing2", "name": "Left wing", "twin": "body"}`), "parts[2].twin", "has no twin"},
 		"two twins":                 {with(twin, twin+`, {"id": "wing3", "name": "Third", "twin": "wing"}`), "parts[3].twin", "has a twin already"},
@@ -348,6 +348,15 @@ func TestATwinFollowsItsPart(t *testing.T) {
 	_, _, err := Apply(f, &SetFront{Front: 9})
 	assert.ErrorContains(t, err, "takes too", "the twin would come to stand on the neck")
 	assert.Equal(t, before, string(f.Write()))
+}
+
+// A part that stands across the front line is its own mirror image: that is said, not that it takes points twice.
+func TestAPartOnTheFrontLineHasNoTwin(t *testing.T) {
+	f := readParts(t, swanText(t))
+	neck := f.Parts[len(f.Parts)-1]
+	_, _, err := Apply(f, &AddTwin{Part: neck.ID, Name: "Other neck"})
+	assert.ErrorContains(t, err, "“"+neck.Name+"” stands across the front line of ring 3")
+	assert.ErrorContains(t, err, "Move it to one side")
 }
 
 // An open row ends at its last unit: what is placed on it stays on it when the row gets shorter, over the unit that stands

@@ -300,9 +300,9 @@ func (r *reader) grownRow(f *Figure, n *node, i int, known []bool) {
 		r.badRing(part.First+1, where, words.T("figure.part.edge"), words.T("figure.part.edge.fix"))
 		return
 	}
-	if foot.Over(row) > 0 {
+	if over := foot.Over(row); over > 0 {
 		taken, free := row.Points()
-		r.badRing(part.First+1, join(n.where, "grows.point"), words.T("figure.part.beyond", "Points", words.T("figure.points", "Count", taken+free), "Point", row.Start, "Offered", foot.Offered()), words.T("figure.part.beyond.fix"))
+		r.badRing(part.First+1, join(n.where, "grows.point"), words.T("figure.part.beyond", "Points", words.T("figure.points", "Count", taken+free), "Point", foot.pointName(row.Start), "Offered", words.T("figure.points", "Count", taken+free-over)), words.T("figure.part.beyond.fix"))
 	}
 }
 

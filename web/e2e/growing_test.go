@@ -308,6 +308,8 @@ func TestMakerSetsAFigureOnAndBendsByDragging(t *testing.T) {
 		settled(maker)
 		maker.Press("Move where it stands: Jar on top")
 		maker.Choose("Where", "over a unit")
+		maker.Fill("Over unit", "99")
+		maker.Sees("There is no place 99 on that ring: give a number from 1 to 16.5")
 		maker.Fill("Over unit", "3")
 		maker.Fill("Tilt outwards, degrees", "400")
 		maker.Until("the dialog refuses", "document.querySelector('#part-tilt[aria-invalid=true]')")

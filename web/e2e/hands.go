@@ -132,6 +132,7 @@ func (p *Person) Middle(name string) Point {
 			const x = r.left + r.width / 2, y = r.top + r.height / 2;
 			const top = document.elementFromPoint(x, y);
 			const free = top && (this.contains(top) || top.contains(this) || top.closest("label")?.control === this);
+			if (this.closest("form[aria-busy=true]")) return {x, y, under: "a form that is being looked through"};
 			return {x, y, under: free ? "" : top?.cloneNode().outerHTML ?? "the edge of the window"};
 		}`)
 	})

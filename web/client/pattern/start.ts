@@ -20,7 +20,10 @@ export async function startPattern(shell: HTMLElement): Promise<void> {
   let app: App | null = null;
   const sync = new Sync(base, model, queue, {
     changed: (step) => app?.changed(step),
-    refused: (why) => notes.show(why.what || say("refused"), why.fix, "fault"),
+    refused: (why) => {
+      editor.awaitNoPart();
+      notes.show(why.what || say("refused"), why.fix, "fault");
+    },
     taken: () => notes.clearFaults(),
     remark: (text) => notes.show(text),
     gone: () => notes.showGone(queue.steps.length),

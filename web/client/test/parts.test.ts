@@ -5,7 +5,7 @@ import { test } from "node:test";
 import { flood, run, step } from "../pattern/model/lattice";
 import { dab, Model, placeOf } from "../pattern/model/model";
 import { images } from "../pattern/model/symmetry";
-import { freeName, groundOf, growEdit, inTheWay, leaveOut, pointsFrom, takenBy } from "../pattern/shaping/part-edits";
+import { freeGround, freeName, groundOf, growEdit, inTheWay, leaveOut, pointsFrom, takenBy } from "../pattern/shaping/part-edits";
 import { samples } from "../wire/samples";
 import type { StateWire } from "../wire/types";
 
@@ -121,6 +121,19 @@ test("a part grows between the outermost of the units that are selected", () => 
   assert.deepEqual(pointsFrom(m, { ring: 2, point: 23, units: 2 }), [23, 0, 1, 2]);
   assert.equal(takenBy(m, { ring: 2, point: 20, units: 1 }), "Right wing");
   assert.equal(takenBy(m, { ring: 2, point: 22, units: 1 }), undefined);
+});
+
+test("a part for which no place was chosen begins on the nearest free points", () => {
+  const m = swan();
+  const wished = { ring: 2, point: 22, units: 1 };
+  assert.deepEqual(freeGround(m, wished, 1), wished, "free as it is");
+  const taken = groundOf(m, [], placeOf(2, 6)); // the right wing stands there
+  const found = freeGround(m, taken, 1);
+  const free = m.openPoints(2);
+  assert.ok(pointsFrom(m, found).every((p) => free[p]));
+  assert.equal(takenBy(m, found), undefined);
+  assert.deepEqual(freeGround(m, taken, 12), taken, "so many are nowhere free: it stays where it was wished");
+  assert.deepEqual(freeGround(m, { ring: 0, point: 4, units: 1 }, 1), { ring: 0, point: 4, units: 1 }, "the ring above takes all");
 });
 
 test("units above that take the points are left out first, in one step", () => {

@@ -21,10 +21,21 @@ import {
 } from "../../wire/types";
 import type { Model } from "../model/model";
 import { tryEdit } from "../shaping/lookahead";
-import { freeName, type Ground, groundOf, growEdit, inTheWay, KINDS, type PartKind, takenBy, type Wish } from "../shaping/part-edits";
+import {
+  freeGround,
+  freeName,
+  type Ground,
+  groundOf,
+  growEdit,
+  inTheWay,
+  KINDS,
+  type PartKind,
+  takenBy,
+  type Wish,
+} from "../shaping/part-edits";
 import { groundPicture } from "../shaping/part-picture";
 import type { Editor } from "../tools/editor";
-import { refuseBeside } from "./refusal";
+import { refuseBeside, type Wrong } from "./refusal";
 
 const WAIT_MS = 160;
 
@@ -39,6 +50,7 @@ const FIELDS: Record<string, string> = {
   tilt: "part-tilt",
   on: "part-ring",
   how: "part-how",
+  copy: "part-copy",
 };
 
 /** What is usual of each kind: units of the first row, rows. */
@@ -61,8 +73,11 @@ export class Parts {
 
   /** The form of a new part, from what is selected or in focus. */
   grow(kind?: PartKind): void {
-    const ground = groundOf(this.e.m, this.e.selection, this.e.focus);
-    this.growForm(ground, kind ?? (ground.units > 1 ? "wing" : "chain"), ground.units > 1);
+    const { m, selection, focus } = this.e;
+    const ground = groundOf(m, selection, focus);
+    const chosen = ground.units > 1;
+    const first = kind ?? (chosen ? "wing" : "chain");
+    this.growForm(selection.size ? ground : freeGround(m, ground, USUAL[first].units), first, chosen);
   }
 
   /** Makes a chain of tucked units a part that can be painted, row by row. */
@@ -89,10 +104,10 @@ export class Parts {
   }
 
   /** Carries an edit out that adds a part, and looks at the part once it is there. False says that it was refused. */
-  private async make(edit: Edit, refused?: (trial: Trial) => void): Promise<boolean> {
+  private async make(edit: Edit, refused?: (wrong: Wrong) => void): Promise<boolean> {
     const trial = await tryEdit(this.base, edit);
     if (trial?.refused) {
-      if (refused) refused(trial);
+      if (refused) refused(trial.refused);
       else this.notes.show([trial.refused.what, trial.refused.fix].filter(Boolean).join(" "));
       return false;
     }
@@ -135,7 +150,7 @@ export class Parts {
       ],
       "middle",
     );
-    const at = number("part-at", (ground.point >> 1) + 1, 0.5, MAX_UNITS + 0.5, 0.5);
+    const at = number("part-at", (ground.point >> 1) + 1, 1, MAX_UNITS + 0.5, 0.5);
     const how = choice(
       "part-how",
       [
@@ -150,16 +165,20 @@ export class Parts {
     const freeRow = el("label", { class: "choice", hidden: true }, free, freeText);
     const copy = choice("part-copy", [["", say("part.copy.tube")]], "");
     let rings: Rings | undefined;
+    let borrowing = Promise.resolve();
     const borrow = async () => {
-      rings = undefined;
-      const res = copy.value ? await fetch(`/d/${copy.value}/rings`).catch(() => null) : null;
-      if (res?.ok) rings = await answer("Rings", res);
+      const { value } = copy;
+      const read = value ? await fetchRings(value) : undefined;
+      if (copy.value !== value) return; // another one was chosen meanwhile
+      rings = read;
       fit();
       ahead.later();
     };
-    copy.addEventListener("change", (ev) => {
-      ev.stopPropagation();
-      void borrow();
+    copy.addEventListener("input", (ev) => {
+      ev.stopPropagation(); // looked at once its rings are there
+      rings = undefined;
+      ahead.busy();
+      borrowing = borrow();
     });
     const copyField = field("part-copy", say("part.copy"), copy);
     if (this.base.startsWith("/d/"))
@@ -206,6 +225,19 @@ export class Parts {
       const u = whole(unit, 1, m.rings[r].n) - 1;
       return { ring: r, point: 2 * u + Number(side.value), units: kindNow() === "chain" ? 1 : whole(units, 1, MAX_UNITS) };
     };
+    const wrong = (): Wrong | null => {
+      const k = kindNow();
+      if (k === "set" && copy.value && !rings) return { where: "copy", what: say("part.copy.gone") };
+      const r = whole(ring, 1, m.rings.length) - 1;
+      return (
+        placeWrong("on", ring, m.rings.length, "part.ring_beyond") ??
+        (k === "set"
+          ? centred.value === "at"
+            ? seatWrong(at, m.rings[r].n)
+            : null
+          : placeWrong("point", unit, m.rings[r].n, "part.unit_beyond"))
+      );
+    };
     const wish = (): Wish => ({
       kind: kindNow(),
       name: name.value.trim(),
@@ -238,6 +270,7 @@ export class Parts {
     const ahead = this.ahead(form, shown, () => growEdit(m, wish()), {
       apply,
       other: "part-unit",
+      wrong,
       show: (trial) => {
         const then = trial?.change ? m.after(trial.change) : null;
         const known = new Set(m.rows.map((r) => r.id));
@@ -258,7 +291,10 @@ export class Parts {
     });
     form.addEventListener("submit", (ev) => {
       ev.preventDefault();
-      void this.make(growEdit(m, wish()), (trial) => ahead.refuse(trial)).then((made) => made && dialog.close());
+      void borrowing.then(async () => {
+        if (!ahead.allows()) return;
+        if (await this.make(growEdit(m, wish()), (wrong) => ahead.refuse(wrong))) dialog.close();
+      });
     });
     const dialog = showDialog(say("part.grow"), form, () => ahead.end());
     dialog.classList.add("wide");
@@ -295,7 +331,7 @@ export class Parts {
       ],
       part.set && !part.set.centred ? "at" : "middle",
     );
-    const at = number("part-at", (part.set?.at ?? 0) + 1, 0.5, MAX_UNITS + 0.5, 0.5);
+    const at = number("part-at", (part.set?.at ?? 0) + 1, 1, MAX_UNITS + 0.5, 0.5);
     const how = choice(
       "part-how",
       [
@@ -340,7 +376,14 @@ export class Parts {
         tilt: Number(tilt.value),
       };
     };
-    this.open(say("part.move.title", { Part: part.name }), form, shown, apply, edit, "part-unit");
+    const wrong = (): Wrong | null => {
+      const { n } = rowsOf[whole(ring, 1, rowsOf.length) - 1];
+      return (
+        placeWrong("on", ring, rowsOf.length, "part.ring_beyond") ??
+        (part.set ? (centred.value === "at" ? seatWrong(at, n) : null) : placeWrong("point", unit, n, "part.unit_beyond"))
+      );
+    };
+    this.open(say("part.move.title", { Part: part.name }), form, shown, { apply, edit, wrong, other: "part-unit" });
   }
 
   /** Bends of a part, by numbers and by dragging. */
@@ -400,25 +443,22 @@ export class Parts {
       );
     };
     const fill = () => table.replaceChildren(...list.map(row));
-    const ahead = this.open(
-      say("part.bend.title", { Part: part.name }),
-      form,
-      shown,
+    const ahead = this.open(say("part.bend.title", { Part: part.name }), form, shown, {
       apply,
       edit,
-      `bend-out-${chosen}`,
-      (dx, dy) => {
+      other: `bend-out-${chosen}`,
+      drag: (dx, dy) => {
         const b = list[chosen];
         b.out = clamp(Math.round(((b.out ?? 0) + dy * DRAG) * 10) / 10);
         b.right = clamp(Math.round(((b.right ?? 0) + dx * DRAG) * 10) / 10);
         fill();
         ahead.later();
       },
-      (k) => {
+      fieldOf: (k) => {
         const [, index, name] = /^bend\[(\d+)\]\.(\w+)$/.exec(k) ?? [];
         return index ? `bend-${name}-${index}` : "";
       },
-    );
+    });
     drag.addEventListener("change", () => ahead.drags(drag.checked));
     more.addEventListener("click", () => {
       const used = list.reduce((sum, b) => sum + b.rows, 0);
@@ -448,7 +488,7 @@ export class Parts {
       front: part === m.parts[0] || part.open || part.twin ? 0 : part.front,
       bend: part.twin ? [] : (part.bend ?? []),
     });
-    this.open(say("part.rename.title", { Part: part.name }), form, null, apply, edit, "part-name");
+    this.open(say("part.rename.title", { Part: part.name }), form, null, { apply, edit, other: "part-name" });
     name.select();
   }
 
@@ -469,24 +509,16 @@ export class Parts {
   }
 
   /** Opens a form that changes a part. */
-  private open(
-    title: string,
-    form: HTMLFormElement,
-    shown: HTMLElement | null,
-    apply: HTMLButtonElement,
-    edit: () => Edit,
-    other: string,
-    drag?: (dx: number, dy: number) => void,
-    fieldOf?: (where: string) => string,
-  ): Ahead {
-    const ahead = this.ahead(form, shown, edit, { apply, other, drag, fieldOf });
+  private open(title: string, form: HTMLFormElement, shown: HTMLElement | null, o: AheadOptions & { edit: () => Edit }): Ahead {
+    const ahead = this.ahead(form, shown, o.edit, o);
     form.addEventListener("input", () => ahead.later());
     form.addEventListener("submit", (ev) => {
       ev.preventDefault();
-      const step = edit();
+      if (!ahead.allows()) return;
+      const step = o.edit();
       void tryEdit(this.base, step).then((trial) => {
         if (trial?.refused) {
-          ahead.refuse(trial);
+          ahead.refuse(trial.refused);
           return;
         }
         dialog.close();
@@ -510,26 +542,29 @@ export class Parts {
       const last = where.replace(/^edits\[\d+\]\.?/, "");
       return { [where]: FIELDS[last] ?? (o.fieldOf?.(last) || o.other) };
     };
-    const refuse = (trial: Trial | null) => {
-      const { refused } = trial ?? {};
-      const wrong = refuseBeside(form, refused ?? null, refused ? fieldFor(refused.where) : {}, o.other);
+    const refuse = (refused: Wrong | null) => {
+      const wrong = refuseBeside(form, refused, refused?.where ? fieldFor(refused.where) : {}, o.other);
       o.apply.setAttribute("aria-disabled", String(wrong));
       return wrong;
     };
+    const busy = (on = true) => form.setAttribute("aria-busy", String(on));
     const now = async () => {
       asked?.abort();
       asked = new AbortController();
       const { signal } = asked;
+      const own = o.wrong?.() ?? null;
       const step = edit();
-      const trial = await tryEdit(this.base, step, signal);
+      const trial = own ? null : await tryEdit(this.base, step, signal);
       if (signal.aborted || ended) return;
-      const wrong = refuse(trial);
+      const wrong = refuse(own ?? trial?.refused ?? null);
+      busy(false);
       o.show?.(trial);
       shown?.classList.toggle("none", wrong);
       if (wrong) await look?.stand(this.e.m);
       else await look?.show(step, this.e.m.after(trial?.change ?? {}));
     };
     const later = () => {
+      busy();
       clearTimeout(timer);
       timer = window.setTimeout(() => void now(), WAIT_MS);
     };
@@ -546,6 +581,8 @@ export class Parts {
     return {
       later,
       refuse,
+      busy,
+      allows: () => !refuse(o.wrong?.() ?? null),
       drags: (on) => {
         dragging = on;
         look?.drags(on);
@@ -562,7 +599,12 @@ export class Parts {
 
 interface Ahead {
   later(): void;
-  refuse(trial: Trial | null): boolean;
+  /** Shows what is wrong beside its field; null takes it away. Tells whether something is wrong. */
+  refuse(wrong: Wrong | null): boolean;
+  /** Something is being worked out that may change what the form shows. */
+  busy(): void;
+  /** Whether the form holds nothing that this page knows to be wrong; it says what is. */
+  allows(): boolean;
   drags(on: boolean): void;
   end(): void;
 }
@@ -571,6 +613,8 @@ interface AheadOptions {
   apply: HTMLButtonElement;
   /** The field beside which a refusal stands that names none. */
   other: string;
+  /** What this page can tell of itself: places in the numbers that people count by. */
+  wrong?(): Wrong | null;
   show?(trial: Trial | null): void;
   drag?(dx: number, dy: number): void;
   fieldOf?(where: string): string;
@@ -600,6 +644,32 @@ function freeWords(m: Model, ring: number): string {
 function whole(input: HTMLInputElement, low: number, high: number): number {
   const v = Math.round(Number(input.value));
   return Math.max(low, Math.min(high, Number.isFinite(v) ? v : low));
+}
+
+/** The rings of another figure on the shelf; undefined when they do not come. */
+async function fetchRings(figure: string): Promise<Rings | undefined> {
+  try {
+    const res = await fetch(`/d/${figure}/rings`);
+    return res.ok ? await answer("Rings", res) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** Why a place that is counted from 1 is none; null when it is one. */
+function placeWrong(where: string, input: HTMLInputElement, last: number, key: "part.ring_beyond" | "part.unit_beyond"): Wrong | null {
+  const v = Number(input.value);
+  return input.value && Number.isInteger(v) && v >= 1 && v <= last
+    ? null
+    : { where, what: say(key, { Found: input.value || "–", Last: last }) };
+}
+
+/** The same of a place over a unit or over the gap to its right, half a unit on. */
+function seatWrong(input: HTMLInputElement, units: number): Wrong | null {
+  const v = Number(input.value);
+  return Number.isInteger(2 * v) && v >= 1 && v <= units + 0.5
+    ? null
+    : { where: "at", what: say("part.seat_beyond", { Found: input.value || "–", Last: units + 0.5 }) };
 }
 
 function field(id: string, label: string, control: HTMLElement): HTMLElement {

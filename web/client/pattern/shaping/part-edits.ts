@@ -31,6 +31,24 @@ export function groundOf(m: Model, selection: Iterable<Place>, focus: Place): Gr
   return length > 1 ? { ring, point: 2 * first + 1, units: length - 1 } : { ring, point: 2 * first, units: 1 };
 }
 
+/** The ground nearest to a wished one on which so many units find free points; the wished one where the row has none. */
+export function freeGround(m: Model, g: Ground, units: number): Ground {
+  const open = m.openPoints(g.ring);
+  const { length } = open;
+  const around = !m.rings[g.ring].open;
+  const fits = (at: number) => {
+    for (let k = 0; k < 2 * units; k++) if (!open[around ? mod(at + k, length) : at + k]) return false;
+    return true;
+  };
+  if (2 * units > length) return g;
+  for (let by = 0; by <= length; by++)
+    for (const at of [g.point + by, g.point - by]) {
+      const point = around ? mod(at, length) : at;
+      if (point >= 0 && point < length && fits(point)) return { ring: g.ring, point, units: g.units };
+    }
+  return g;
+}
+
 /** The points that so many units take from a point on, as a row's points are numbered. */
 export function pointsFrom(m: Model, g: Ground): number[] {
   const { offered } = m.offering(g.ring);

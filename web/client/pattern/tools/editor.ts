@@ -148,6 +148,11 @@ export class Editor {
     this.before = new Set(this.m.parts.map((p) => p.id));
   }
 
+  /** A step of this page was refused: it adds no part that could be looked at. */
+  awaitNoPart(): void {
+    this.before = null;
+  }
+
   /** A step of this page came back that changed the parts. */
   partsChanged(): void {
     const { before } = this;
