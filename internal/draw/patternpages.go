@@ -14,7 +14,7 @@ const (
 	largestCell = 6.5  // mm, of a unit: larger ones only take paper
 	leastCell   = 3.0  // mm: letters of 0.42 of it can just be read (own measure)
 	mostSheets  = 120  // pages of pattern of one figure; beyond, units get smaller
-	manyColours = 24   // more are listed once, not below every part
+	manyColours = 24   // more are listed once, not below every piece
 	headRoom    = 14.0 // mm, between a heading and the units of a part
 )
 
@@ -66,7 +66,7 @@ type tiling struct {
 	cell    float64 // mm, of a unit of the fullest ring
 	columns int     // parts side by side
 	rings   int     // to a page
-	legend  bool    // the colours stand below every part
+	legend  bool    // the colours stand below it: parts of a figure share the page that begins with them
 }
 
 // tile finds a tiling whose units are at least so wide, mm.
@@ -74,7 +74,7 @@ func (h *handout) tile(piece int, least float64) tiling {
 	widest := h.widest(piece)
 	side, over, under := newPattern(h.f, PatternOptions{Width: 1, piece: piece}).reach() // in units' widths
 	room := h.inner() - 2*(margin+numberRoom)
-	t := tiling{columns: 1, legend: len(legendOf(h.f)) <= manyColours}
+	t := tiling{columns: 1, legend: piece == 0 && len(legendOf(h.f)) <= manyColours}
 	beside := 2 * math.Max(1, side)
 	if room/(widest+beside) < least {
 		beside = 2 // what is cut ends at its edges
@@ -126,7 +126,7 @@ func (h *handout) piecePages(piece, first, rings int) {
 }
 
 func (h *handout) patternPage(t tiling, piece, from, to, column int) {
-	o := PatternOptions{Signs: true, Legend: t.legend && piece < 2, Width: t.cell, Say: h.say, part: true, piece: piece, from: from, to: to}
+	o := PatternOptions{Signs: true, Legend: t.legend, Width: t.cell, Say: h.say, part: true, piece: piece, from: from, to: to}
 	if t.columns > 1 {
 		o.cut, o.left, o.right = true, float64(column)/float64(t.columns), float64(column+1)/float64(t.columns)
 	}
@@ -146,7 +146,7 @@ func (h *handout) patternPage(t tiling, piece, from, to, column int) {
 		_, where = partHeading(h.f, piece-1, h.say)
 	}
 	need := headRoom + d.Height + float64(len(h.broken(where, bodySize, h.inner(), 0)))*1.4*bodySize
-	if piece < 2 || h.y+need > h.bottom() {
+	if piece == 0 || h.y+need > h.bottom() {
 		h.turn()
 	}
 	h.heading(title, headingSize, 0)

@@ -1744,9 +1744,9 @@ func ringSection(p kernel.Page, v *View) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var91 string
-		templ_7745c5c3_Var91, templ_7745c5c3_Err = templ.JoinStringErrs(p.Say.T("reportpage.rings.open", "Count", len(v.Made.Rings)))
+		templ_7745c5c3_Var91, templ_7745c5c3_Err = templ.JoinStringErrs(ringsOpen(p, v))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 279, Col: 74}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/report/report.templ`, Line: 279, Col: 29}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var91))
 		if templ_7745c5c3_Err != nil {

@@ -123,6 +123,14 @@ func planText(v *View) words.Text {
 	return words.T(key, "Count", plan.Sessions, "Minutes", kernel.Digits(plan.SessionMin), "People", people)
 }
 
+// ringsOpen says how much the list of rings holds; parts may have rows that are no rings.
+func ringsOpen(p kernel.Page, v *View) string {
+	if len(v.Made.Units.ByPart) > 0 {
+		return p.Say.T("reportpage.rows.open", "Count", len(v.Made.Rings))
+	}
+	return p.Say.T("reportpage.rings.open", "Count", len(v.Made.Rings))
+}
+
 // ringName is what the list of rings calls one: its number, and its part in a figure of several.
 func ringName(p kernel.Page, v *View, ring int) string {
 	r := v.Made.Rings[ring]
