@@ -59,6 +59,9 @@ func fromPicture(s *streams, args []string) error {
 	case *o.outline:
 		make = o.shaped
 	}
+	if err := o.spares(*o.out, rest[0], *o.colours, *o.onto, *o.stock); err != nil {
+		return err
+	}
 	f, r, err := make(s, rest[0])
 	if err != nil {
 		return err

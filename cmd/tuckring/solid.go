@@ -58,8 +58,11 @@ func fromSolid(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	mesh, err := readSolid(s, rest[0])
+	mesh, beside, err := readSolid(s, rest[0])
 	if err != nil {
+		return err
+	}
+	if err := o.spares(*o.out, append(beside, rest[0], *o.colours)...); err != nil {
 		return err
 	}
 	title := *o.title
@@ -100,21 +103,43 @@ func readPapers(path string) ([]figure.Colour, error) {
 	return picture.Colours(data)
 }
 
-// readSolid reads a solid from a file, with the files beside it that it names, or from standard input for "-".
-func readSolid(s *streams, path string) (*solid.Mesh, error) {
+// readSolid reads a solid from a file, with the files beside it that it names, or from standard input for "-". beside are the
+// paths of those that were read.
+func readSolid(s *streams, path string) (mesh *solid.Mesh, beside []string, err error) {
 	if path == "-" {
 		data, err := solid.ReadAll(s.in, 0)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		return solid.Read(data, nil)
+		mesh, err = solid.Read(data, nil)
+		return mesh, nil, err
 	}
 	data, err := readWhole(path)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	folder := filepath.Dir(path)
-	return solid.Read(data, func(name string) ([]byte, error) { return readWhole(filepath.Join(folder, filepath.Base(name))) })
+	mesh, err = solid.Read(data, func(name string) ([]byte, error) {
+		path := filepath.Join(folder, filepath.Base(name))
+		data, err := readBeside(path)
+		if err == nil {
+			beside = append(beside, path)
+		}
+		return data, err
+	})
+	return mesh, beside, err
+}
+
+// readBeside reads a file that a solid names. What is no plain file, such as a pipe that nobody writes to, is not read.
+func readBeside(path string) ([]byte, error) {
+	about, err := os.Stat(path)
+	if err != nil {
+		return nil, unreadable(path, err)
+	}
+	if !about.Mode().IsRegular() {
+		return nil, words.T("cli.read", "Path", clip(path), "Reason", "is no plain file")
+	}
+	return readWhole(path)
 }
 
 func readWhole(path string) ([]byte, error) {

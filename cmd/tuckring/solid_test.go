@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -98,5 +99,35 @@ func TestSolidRefusals(t *testing.T) {
 		assert.Equal(t, c.code, code, c.args)
 		assert.Contains(t, errs, c.want)
 		assert.NoFileExists(t, out)
+	}
+}
+
+// What a solid names beside it is read only where it is a plain file: a pipe to which nobody writes would hold the command for
+// ever (found by an attack).
+func TestSolidWaitsForNoPipe(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, syscall.Mkfifo(filepath.Join(dir, "colours.mtl"), 0o600))
+	model := write(t, dir, "box.obj", "mtllib colours.mtl\n"+string(solidtest.Cylinder(80, 160, 16, 4).OBJ()))
+	papers, out := write(t, dir, "papers.txt", solidtest.Papers), filepath.Join(dir, "out.tuckring.json")
+	_, errs, code := tuckring(t, "", "solid", model, "--height", "160", "--colours", papers, "--out", out)
+	assert.Equal(t, 0, code, errs)
+}
+
+func TestSolidWritesOverNothingThatItReads(t *testing.T) {
+	dir := t.TempDir()
+	materials := write(t, dir, "colours.mtl", "newmtl red\nKd 0.6 0.1 0.1\n")
+	model := write(t, dir, "box.obj", "mtllib colours.mtl\n"+string(solidtest.Cylinder(80, 160, 16, 4).OBJ()))
+	papers := write(t, dir, "papers.txt", solidtest.Papers)
+	other := filepath.Join(dir, "other name.json")
+	require.NoError(t, os.Link(model, other))
+	for _, out := range []string{model, other, papers, materials} {
+		before, err := os.ReadFile(out)
+		require.NoError(t, err)
+		_, errs, code := tuckring(t, "", "solid", model, "--height", "160", "--colours", papers, "--out", out)
+		assert.Equal(t, 2, code)
+		assert.Contains(t, errs, filepath.Base(out)+"\" is one of the files that are read")
+		after, err := os.ReadFile(out)
+		require.NoError(t, err)
+		assert.Equal(t, before, after)
 	}
 }

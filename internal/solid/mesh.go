@@ -16,6 +16,7 @@ const (
 	MaxVertices  = 7_500_000
 	MaxPixels    = 33_000_000 // of all its pictures together
 	MaxPaints    = 100_000
+	mostCorners  = 10_000 // of a face that is read as triangles
 )
 
 // Kind is a format of solids.

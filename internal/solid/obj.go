@@ -62,6 +62,7 @@ func readOBJ(data []byte, beside Beside) (*Mesh, error) {
 		if err := r.statement(fields); err != nil {
 			return nil, err
 		}
+		r.t.rest() // of a remark: no statement has so many words
 	}
 	if !r.Coloured {
 		r.Lights = nil
@@ -82,8 +83,9 @@ func (r *objReader) goesOn(fields [][]byte) [][]byte {
 		if out[len(out)-1] = last[:len(last)-1]; len(last) == 1 {
 			out = out[:len(out)-1]
 		}
+		r.t.rest()
 		more := r.t.next()
-		if more == nil || len(out) == 0 {
+		if more == nil || len(out) == 0 || len(out) > mostWords {
 			return append(out, more...)
 		}
 		out = append(out, more...)
@@ -151,6 +153,9 @@ func (r *objReader) vertexLine(fields [][]byte) error {
 }
 
 func (r *objReader) faceLine(fields [][]byte) error {
+	if len(fields) > mostCorners {
+		return words.T("solid.obj.face", "Line", r.t.line, "Most", mostCorners)
+	}
 	r.corners = r.corners[:0]
 	for _, f := range fields {
 		c, err := r.corner(f)

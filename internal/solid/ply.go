@@ -41,7 +41,6 @@ type plyElement struct {
 const (
 	mostPLYElements   = 64
 	mostPLYProperties = 256
-	mostPLYCorners    = 10_000
 )
 
 // plyReader takes the numbers of the body one after another.
@@ -85,6 +84,7 @@ func plyHead(data []byte) ([]plyElement, *plyReader, error) {
 		if fields == nil {
 			return nil, nil, words.T("solid.ply.head")
 		}
+		t.rest() // of a remark
 		bad := func() error {
 			return words.T("solid.line", "Kind", string(PLY), "Line", t.line, "Found", t.shown())
 		}
@@ -163,7 +163,7 @@ func (r *plyReader) room(e *plyElement) error {
 	}
 	left := len(r.data)
 	if r.text != nil {
-		left = len(r.text.data) + 1
+		left = len(r.text.data) + 1 + 2*len(r.words) // those of the line that is being read too
 	}
 	if each == 0 {
 		if e.count > 0 && len(e.properties) == 0 {
@@ -327,8 +327,8 @@ func (p *plyMesh) one(r *plyReader, e *plyElement, roles []plyRole, i int, verti
 		if !ok {
 			return cut()
 		}
-		if !(n >= 0 && n <= mostPLYCorners) || n != math.Trunc(n) {
-			return words.T("solid.ply.list", "Element", clip([]byte(e.name)), "Number", i+1, "Most", mostPLYCorners)
+		if !(n >= 0 && n <= mostCorners) || n != math.Trunc(n) {
+			return words.T("solid.ply.list", "Element", clip([]byte(e.name)), "Number", i+1, "Most", mostCorners)
 		}
 		for range int(n) {
 			v, ok := r.take(q.of)

@@ -9,25 +9,35 @@ import (
 // text reads the lines of a file as words.
 type text struct {
 	data   []byte
-	line   int // number of the line read last, from 1
+	line   int  // number of the line read last, from 1
+	within bool // more words of that line are to come
 	fields [][]byte
 	shows  []byte
 }
 
 func newText(data []byte) *text { return &text{data: bytes.TrimPrefix(data, []byte("\ufeff"))} }
 
-// next gives the words of the next line that has any; nil at the end. They are good until the next call.
+// mostWords is how many words of a line are read at once.
+const mostWords = mostCorners + 8
+
+// next gives the words of the next line that has any; nil at the end. They are good until the next call. Of a line of more than
+// mostWords it gives so many, and the others with the calls that follow.
 func (t *text) next() [][]byte {
 	for len(t.data) > 0 {
 		line := t.data
 		if end := bytes.IndexByte(t.data, '\n'); end >= 0 {
-			line, t.data = t.data[:end], t.data[end+1:]
-		} else {
-			t.data = nil
+			line = t.data[:end]
 		}
-		t.line++
-		t.shows = line
-		t.fields = split(t.fields[:0], line)
+		if !t.within {
+			t.line++
+			t.shows = line
+		}
+		var read int
+		t.fields, read = split(t.fields[:0], line)
+		t.within = read < len(line)
+		if t.data = t.data[read:]; !t.within && len(t.data) > 0 {
+			t.data = t.data[1:]
+		}
 		if len(t.fields) > 0 {
 			return t.fields
 		}
@@ -35,9 +45,23 @@ func (t *text) next() [][]byte {
 	return nil
 }
 
-// split appends the words of a line.
-func split(to [][]byte, line []byte) [][]byte {
-	for i := 0; i < len(line); {
+// rest drops what is left of the line read last, if it had too many words.
+func (t *text) rest() {
+	if !t.within {
+		return
+	}
+	t.within = false
+	if end := bytes.IndexByte(t.data, '\n'); end >= 0 {
+		t.data = t.data[end+1:]
+	} else {
+		t.data = nil
+	}
+}
+
+// split appends the words of a line, mostWords at the most, and tells how many bytes it took.
+func split(to [][]byte, line []byte) (words [][]byte, read int) {
+	i := 0
+	for i < len(line) && len(to) < mostWords {
 		if line[i] <= ' ' {
 			i++
 			continue
@@ -48,7 +72,7 @@ func split(to [][]byte, line []byte) [][]byte {
 		}
 		to = append(to, line[from:i])
 	}
-	return to
+	return to, i
 }
 
 // shown is the line read last as an error shows it.
