@@ -16,6 +16,7 @@ import (
 	"tuckring/internal/draw"
 	"tuckring/internal/figure"
 	"tuckring/internal/outline"
+	"tuckring/internal/picture"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
@@ -35,7 +36,7 @@ func Room(app *kernel.App) kernel.Room {
 	return kernel.Room{Name: "begin", Routes: []kernel.Route{
 		kernel.Get("/new", kernel.NeedsMaker, s.newFigure),
 		kernel.Post("/new", kernel.NeedsMaker, s.InTurn(s.makeFigure)),
-		kernel.Post("/new/picture", kernel.NeedsMaker, s.fromPicture),
+		kernel.Heavy(kernel.Post("/new/picture", kernel.NeedsMaker, s.fromPicture), picture.MaxBytes+mostForm),
 		kernel.Heavy(kernel.Post("/new/solid", kernel.NeedsMaker, s.keepSolid), mostSolid),
 		kernel.Get("/new/solid/{key}", kernel.NeedsMaker, s.showSolid),
 		kernel.Post("/new/solid/{key}", kernel.NeedsMaker, s.takeSolid),

@@ -20,9 +20,11 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/outline"
+	"tuckring/internal/picture"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
 	"tuckring/web/begin"
+	"tuckring/web/kernel"
 	"tuckring/web/webtest"
 )
 
@@ -203,6 +205,15 @@ func TestPictureBecomesAFigureOfItsOutline(t *testing.T) {
 	assert.Greater(t, brick, f.Units()*8/10, "the motif goes on around the back")
 }
 
+// A photo is heavier than anything else that a form brings (found by an attack: it was told about figures' documents).
+func TestHeavyPhotoIsTaken(t *testing.T) {
+	s, kept := webtest.Keeping(t)
+	heavy := append(pear(t), make([]byte, kernel.MaxBody+1)...) // what follows the picture is no part of it
+	w := sendPicture(t, s, pictureFields(), heavy)
+	require.Equal(t, http.StatusSeeOther, w.Code, w.Body.String())
+	assert.Equal(t, "Pear", only(t, kept).Title)
+}
+
 func TestPicturesThatNothingCanBeMadeOfAreRefused(t *testing.T) {
 	s, kept := webtest.Keeping(t)
 	for _, c := range []struct {
@@ -216,6 +227,7 @@ func TestPicturesThatNothingCanBeMadeOfAreRefused(t *testing.T) {
 		{"way", "inside", pear(t), "Choose one of the options."},
 		{"title", "Pear", nil, "Choose a picture."},
 		{"title", "Pear", []byte("no picture"), "PNG"},
+		{"title", "Pear", make([]byte, picture.MaxBytes+1), "32 MiB"},
 		{"title", "Pear", plainPNG(t), "There is nothing in the picture that stands out"},
 	} {
 		fields := pictureFields()
