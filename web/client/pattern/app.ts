@@ -199,6 +199,7 @@ export class App {
       if (extra.ring === ring && extra.at === at) this.extras.change(extra);
       else this.extras.move(extra, ring, at);
     });
+    e.hindered.add((why) => this.notes.show(why));
     this.findings.lookedOver.add(() => this.showFound());
     this.placing.changed.add(() => this.showUndo());
     this.marks.changed.add((mark) => mark === "signs" && this.views.changed());

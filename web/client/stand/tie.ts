@@ -14,11 +14,12 @@ export function brushOf(editor: Editor): Brush {
     },
     choose: (id) => editor.choosePaper(id),
     touch: (at) => {
+      if (!editor.mayDraw()) return;
       const unit = editor.m.painted(at);
       editor.lookAtRow(unit.row);
       const place = editor.m.placeAt(unit);
       if (place < 0) return;
-      for (const p of imagesOf(editor.m, [place], editor.symmetry)) editor.m.addDraft(p, editor.dab);
+      editor.draftMore(imagesOf(editor.m, [place], editor.symmetry));
       editor.tell("paint");
     },
     lift: () => editor.commit(),

@@ -6,19 +6,8 @@ import { type Action, Actions, helpLine, keysOf, keyText } from "../pattern/acti
 import { allActions } from "../pattern/actions/all";
 import type { Desk } from "../pattern/actions/desk";
 import { Editor } from "../pattern/tools/editor";
+import { catalogue } from "./catalogue";
 import { model, tube } from "./figures";
-
-/** The catalogue as the page carries it, read from the catalogue's own files. */
-function catalogue(): Record<string, Record<string, string>> {
-  const out: Record<string, Record<string, string>> = {};
-  for (const file of readdirSync("internal/words/en").filter((name) => name.startsWith("client"))) {
-    for (const [, key, value] of readFileSync(`internal/words/en/${file}`, "utf8").matchAll(/^"(client\.[^"]+)" = (.+)$/gm)) {
-      const forms = [...value.matchAll(/(one|other) = "((?:[^"\\]|\\.)*)"/g)].map(([, form, text]) => [form, text]);
-      out[key] = forms.length ? Object.fromEntries(forms) : { other: JSON.parse(value) };
-    }
-  }
-  return out;
-}
 
 const page = { getElementById: (id: string) => (id === "words" ? { textContent: JSON.stringify(catalogue()) } : null) };
 Object.assign(globalThis, { document: page });

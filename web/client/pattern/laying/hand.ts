@@ -26,12 +26,23 @@ export class PictureHand {
     stage.cells.root.before(this.ghost.canvas);
     stage.intercepts.add((kind, s) => this.takes(kind, s));
     stage.painted.add(() => this.paint());
+    // With a second finger the first moves the grid, and has moved no picture.
+    stage.root.addEventListener("pointerdown", (ev) => !ev.isPrimary && this.letGo(true), true);
+    stage.root.addEventListener("pointercancel", () => this.letGo(true), true);
     let seen: ImageBitmap | null = null;
     laying.changed.add(() => {
       if (laying.image && laying.image !== seen) stage.fit();
       seen = laying.image;
       stage.wanted();
     });
+  }
+
+  /** Lets go of the picture, where it is or where it was taken. */
+  private letGo(back: boolean): void {
+    const { held } = this;
+    this.held = null;
+    if (held?.grip && back) this.laying.put(held.lay);
+    this.stage.wanted();
   }
 
   private paint(): void {
@@ -61,10 +72,8 @@ export class PictureHand {
     if (kind === "down") {
       this.held = { grip: this.ghost.gripAt(laying.lay, laying.wall, px.x, px.y), from: wall, lay: laying.lay, px };
       stage.wanted();
-    } else if (kind === "up") {
-      this.held = null;
-      stage.wanted();
-    } else if (this.held?.grip) laying.put(dragged(this.held.lay, this.held.grip, this.held.from, wall, laying.widthIsGiven));
+    } else if (kind === "up") this.letGo(false);
+    else if (this.held?.grip) laying.put(dragged(this.held.lay, this.held.grip, this.held.from, wall, laying.widthIsGiven));
     else if (this.held) {
       stage.pan(px.x - this.held.px.x, px.y - this.held.px.y);
       this.held.px = px;

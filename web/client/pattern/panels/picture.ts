@@ -26,6 +26,7 @@ export class PicturePart implements Part {
   private readonly start = el("div", { class: "picture-start" });
   private readonly form = el("form", { novalidate: true, hidden: true });
   private readonly wrong = el("p", { class: "wrong", role: "alert" });
+  private readonly reading = el("p", { class: "hint", role: "status" });
   private readonly outcome = el("div", { class: "outcome", role: "status" });
   private readonly papers = el("div", { class: "picture-papers" });
   private readonly suits = el("div", {});
@@ -51,6 +52,7 @@ export class PicturePart implements Part {
   private readonly ground = el("select", { id: "lay-ground" });
   private readonly stock = new Map<string, HTMLInputElement>();
   private drawn = "";
+  private seen: ImageBitmap | null = null;
 
   constructor(
     private readonly e: Editor,
@@ -61,7 +63,7 @@ export class PicturePart implements Part {
   ) {
     this.chooser();
     this.fields();
-    this.root.append(this.start, this.wrong, this.form);
+    this.root.append(this.start, this.reading, this.wrong, this.form);
     laying.changed.add(() => this.show());
     new IntersectionObserver((seen) => laying.show(seen[seen.length - 1].isIntersecting)).observe(this.root);
     this.listen();
@@ -143,7 +145,7 @@ export class PicturePart implements Part {
     const letGo = el("button", { type: "button" }, say("laying.end"));
     onPress(letGo, () => laying.end());
     onPress(this.takeIt, () => laying.take());
-    const fit = el("button", { type: "button", class: "quiet", onclick: () => laying.fit({ turn: 0 }) }, icon("fit"), say("laying.fit"));
+    const fit = el("button", { type: "button", class: "quiet", onclick: () => laying.fit() }, icon("fit"), say("laying.fit"));
     const suiting = el("button", { type: "button", class: "quiet", onclick: () => void this.findPapers() }, say("laying.suiting"));
     this.form.append(
       el("div", { class: "picture-actions" }, this.takeIt, letGo),
@@ -215,8 +217,10 @@ export class PicturePart implements Part {
   }
 
   private async findPapers(): Promise<void> {
+    const { image } = this.laying;
     const found = await this.laying.suiting(SUITING);
     const papers = found?.added ?? [];
+    if (image !== this.laying.image) return;
     if (!papers.length) {
       this.suits.replaceChildren(el("p", { class: "hint" }, say(found ? "laying.suiting.none" : "laying.no_answer")));
       return;
@@ -243,10 +247,13 @@ export class PicturePart implements Part {
   private show(): void {
     const { laying } = this;
     const { lay, trial } = laying;
+    this.reading.textContent = laying.reading ? say("laying.reading") : "";
     this.wrong.textContent = laying.wrong;
     this.wrong.hidden = !laying.wrong;
     this.form.hidden = !lay;
     this.start.classList.toggle("again", !!lay);
+    if (laying.image !== this.seen) this.suits.replaceChildren();
+    this.seen = laying.image;
     if (!lay) {
       this.standing.replaceChildren();
       return;
@@ -257,8 +264,8 @@ export class PicturePart implements Part {
     }
     this.showLay(lay);
     this.showPapers();
-    this.takeIt.setAttribute("aria-disabled", String(laying.waiting || !trial?.paint?.length));
-    this.root.dataset.laid = laying.waiting ? "" : String(trial?.covered ?? "");
+    this.takeIt.setAttribute("aria-disabled", String(!laying.ready));
+    this.root.dataset.laid = laying.waiting || !laying.current ? "" : String(trial?.covered ?? "");
     this.showOutcome();
   }
 

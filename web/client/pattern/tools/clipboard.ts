@@ -41,17 +41,17 @@ export class Clipboard {
 
   cut(): void {
     const { e } = this;
-    if (!e.selection.size) return;
+    if (!e.selection.size || !e.mayDraw()) return;
     this.copied = blockOf(e.m, e.selection);
     const count = e.selection.size;
-    e.m.setDraft(ground(e.m, e.selection));
+    e.draft(ground(e.m, e.selection));
     e.commit(extrasOn(e.m, e.selection).map((x) => ({ do: "remove_extra", key: x.key })));
     this.notes.show(say(byFinger() ? "block.was_cut.touch" : "block.was_cut", { Count: count }));
     e.select([]);
   }
 
   paste(at: Place): void {
-    if (!this.copied || !this.e.canPaint) return;
+    if (!this.copied || !this.e.mayDraw()) return;
     this.e.select([]);
     this.placing.takeBlock(this.copied, "paste", at);
     this.stage.focusGrid();
@@ -62,7 +62,7 @@ export class Clipboard {
     const { e } = this;
     const places = [...e.selection];
     const block = blockOf(e.m, places);
-    if (!block) return;
+    if (!block || !e.mayDraw()) return;
     e.select([]);
     this.placing.takeBlock(block, "move", middlePlace(e.m, places), places);
     this.stage.focusGrid();
@@ -70,7 +70,7 @@ export class Clipboard {
 
   flip(): void {
     const { e } = this;
-    e.m.setDraft(turnedOver(e.m, e.selection));
+    if (!e.draft(turnedOver(e.m, e.selection))) return;
     e.commit(turnedOverExtras(e.m, e.selection).map(({ extra, seat }) => ({ do: "edit_extra", extra: { ...extra, ...seat } })));
     e.tell("paint");
   }

@@ -1,7 +1,7 @@
 // The editor's state and everything that can be done with it; pointer, keys, buttons and menus all end
 // here. Pages paint what this holds and never compute a number of their own.
 import { newID } from "../../base/dom";
-import { Deciders } from "../../base/listeners";
+import { Deciders, Listeners } from "../../base/listeners";
 import { say } from "../../base/words";
 import { type Ask, type Edit, MAX_COLOURS } from "../../wire/types";
 import { Freehand } from "../model/freehand";
@@ -24,7 +24,19 @@ const SHAPES = new Set<Tool>(["run", "lean", "patch", "frame", "select"]);
 export const SIDE_CHOICES = ["as_is", "long", "short", "side_only_long", "side_only_short"] as const;
 export type SideChoice = (typeof SIDE_CHOICES)[number];
 
-export type Topic = "paint" | "look" | "tool" | "paper" | "symmetry" | "selection" | "focus" | "figure" | "trail" | "hover" | "part";
+export type Topic =
+  | "paint"
+  | "look"
+  | "tool"
+  | "paper"
+  | "symmetry"
+  | "selection"
+  | "focus"
+  | "figure"
+  | "trail"
+  | "hover"
+  | "part"
+  | "ahead";
 
 /** What the hand has and is at; only the editor writes it, and tells who listens. */
 interface Hand {
@@ -60,6 +72,8 @@ export class Editor {
   private listeners = new Map<Topic, (() => void)[]>();
   private stroke: Stroke | null = null;
   private keyTravel = 0;
+  /** Whether something that nobody drew lies over the figure: what is drafted then is only shown ahead. */
+  private ahead = false;
 
   constructor(
     readonly m: Model,
@@ -126,7 +140,7 @@ export class Editor {
 
   // ---------- parts ----------
 
-  /** Looks at a part: what was drawn of another becomes a step first, and what was selected there is let go. */
+  /** Looks at a part: what was drawn of another becomes a step first, and what was selected or is shown ahead there is let go. */
   lookAt(part: number): void {
     const { m } = this;
     const wanted = m.parts.find((p) => p.id === part);
@@ -134,7 +148,7 @@ export class Editor {
     this.commit();
     this.cancel();
     this.letGo.any();
-    if (!m.look(part)) return;
+    if (!m.look(part)) return; // which takes the draft away
     this.hand.selection = new Set();
     this.hand.focus = placeOf(0, Math.max(0, m.rings[0]?.nearest(m.frontTurn) ?? 0));
     this.tell("part", "selection", "focus", "figure", "look", "paint");
@@ -223,6 +237,7 @@ export class Editor {
 
   /** The hand goes down on a spot, with units so many pixels wide; add keeps what is selected and selects more. */
   begin(s: Spot, unitPx: number, add = false): void {
+    if (this.ahead && this.draws && !this.mayDraw()) return;
     const at = unitUnder(this.m, s);
     if (at >= 0) this.setFocus(at);
     this.stroke = new Stroke(this, this.tool, s, at, add ? this.selection : new Set(), unitPx);
@@ -250,8 +265,13 @@ export class Editor {
     this.stroke = null;
     this.hand.anchor = -1;
     this.keyTravel = 0;
-    this.m.clearDraft();
+    this.undraft();
     this.tell("paint", "focus");
+  }
+
+  /** Whether the tool in hand puts paint on units. */
+  private get draws(): boolean {
+    return this.tool !== "select" && this.tool !== "pick";
   }
 
   get drawing(): boolean {
@@ -271,16 +291,80 @@ export class Editor {
     return edit ? [edit] : [];
   }
 
-  /** Turns what is drafted into a step, together with other edits. */
+  /** Turns what a hand drew into a step, together with other edits; what is only shown ahead stays what it is. */
   commit(more: Edit[] = []): void {
-    if (!this.canPaint) {
-      this.m.clearDraft();
-      return;
-    }
-    const edit = this.m.draftEdit();
-    this.m.clearDraft();
+    const edit = this.canPaint && !this.ahead ? this.m.draftEdit() : null;
+    this.undraft();
     const edits = edit ? [edit, ...more] : more;
-    if (edits.length) this.sync.step(together(edits));
+    if (this.canPaint && edits.length) this.sync.step(together(edits));
+  }
+
+  // ---------- what is drafted ----------
+
+  /** Replaces what the hand is about to do: dabs by place. False where no hand may draw. */
+  draft(dabs: Map<Place, number>): boolean {
+    if (!this.mayDraw()) return false;
+    this.m.setDraft(dabs);
+    return true;
+  }
+
+  /** Adds units to what the hand is about to do, painted as it paints. False where no hand may draw. */
+  draftMore(places: Place[]): boolean {
+    if (!this.mayDraw()) return false;
+    for (const p of places) this.m.addDraft(p, this.dab);
+    return true;
+  }
+
+  /** Takes away what the hand is about to do. */
+  undraft(): void {
+    if (!this.ahead) this.m.clearDraft();
+  }
+
+  /** Shows what could become of the units: dabs by place. Until it is taken or ended no hand draws; what one drew becomes a step. */
+  showAhead(dabs: Map<Place, number>): void {
+    if (!this.canPaint) return;
+    if (!this.ahead) this.layHandsDown();
+    this.m.setDraft(dabs);
+    this.tell("paint");
+  }
+
+  private layHandsDown(): void {
+    this.tell("ahead"); // what is held over the grid goes first: it is no stroke
+    if (this.stroke) this.end();
+    else if (this.anchor < 0) this.commit();
+    this.cancel();
+    this.ahead = true;
+  }
+
+  /** Takes what is shown ahead away again. */
+  endAhead(): void {
+    if (!this.ahead) return;
+    this.ahead = false;
+    this.cancel();
+  }
+
+  /** Takes what is shown ahead as one step; false where it would change nothing, and then it stays shown. */
+  keepAhead(): boolean {
+    if (!this.ahead || !this.m.draftEdit()) return false;
+    this.ahead = false;
+    this.commit();
+    this.tell("paint");
+    return true;
+  }
+
+  /** Why no hand may draw now; "" when it may. */
+  get busy(): string {
+    return this.ahead ? say("laying.first") : "";
+  }
+
+  /** A hand would have drawn and may not: why. */
+  readonly hindered = new Listeners<[why: string]>();
+
+  /** Whether a hand may draw; where not, it hears why. */
+  mayDraw(): boolean {
+    if (!this.canPaint) return false;
+    if (this.ahead) this.hindered.tell(this.busy);
+    return !this.ahead;
   }
 
   step(edit: Ask): void {
@@ -320,6 +404,7 @@ export class Editor {
 
   /** The key that stands for the hand going down: paints, or sets the corners of a shape. */
   press(): void {
+    if (this.ahead && this.draws && !this.mayDraw()) return;
     if (!SHAPES.has(this.tool)) {
       this.strike(this.focus);
       return;
@@ -370,15 +455,14 @@ export class Editor {
 
   /** Paints units and their images as one step, together with other edits. */
   paintPlaces(places: Place[], more: Edit[] = []): void {
-    if (!this.canPaint) return;
-    this.draftPlaces(imagesOf(this.m, places, this.symmetry));
+    if (!this.draftPlaces(imagesOf(this.m, places, this.symmetry))) return;
     this.commit(more);
     this.tell("paint");
   }
 
-  draftPlaces(places: Place[]): void {
+  draftPlaces(places: Place[]): boolean {
     const d = this.dab;
-    this.m.setDraft(new Map(places.map((p) => [p, d])));
+    return this.draft(new Map(places.map((p) => [p, d])));
   }
 
   pick(p: Place): void {
@@ -524,7 +608,7 @@ class Stroke {
       e.draftPlaces([...this.rings].flatMap((r) => wholeRing(e.m, r)));
       return;
     }
-    e.m.clearDraft();
+    e.undraft();
     this.more = e.elsewhere(this.tool, at);
     e.draftPlaces(imagesOf(e.m, e.touched(this.tool, at), e.symmetry));
   }

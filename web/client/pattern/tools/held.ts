@@ -1,6 +1,6 @@
 // What is held over the grid and the rest of the page: it is shown, carried by the pointer, put down before the page goes.
 import type { Notes } from "../../base/notes";
-import { say } from "../../base/words";
+import { type Plain, say } from "../../base/words";
 import type { Stage } from "../grid/stage";
 import type { Editor } from "./editor";
 import type { Placing } from "./placing";
@@ -24,6 +24,7 @@ export class Held {
     });
     e.on("paper", () => placing.show());
     e.on("tool", () => placing.finish());
+    e.on("ahead", () => this.drop("block.let_go.ahead"));
     e.letGo.add(() => {
       const { pending } = placing;
       if (pending) placing.stop();
@@ -44,9 +45,9 @@ export class Held {
     this.stage.wanted();
   }
 
-  /** Rings came, went or moved: what is held would fall elsewhere. */
-  drop(): void {
-    if (this.placing.held) this.notes.show(say("block.let_go"));
+  /** Lets go of what is held and says why: rings came, went or moved, so that it would fall elsewhere, if nothing else is said. */
+  drop(why: Plain = "block.let_go"): void {
+    if (this.placing.held) this.notes.show(say(why));
     this.placing.stop();
   }
 

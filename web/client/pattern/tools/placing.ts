@@ -36,6 +36,7 @@ export class Placing {
 
   /** Takes a block in hand, over a place. */
   takeBlock(block: Block, kind: "paste" | "move", at: Place, from: Iterable<Place> = []): void {
+    if (!this.e.mayDraw()) return;
     this.e.cancel();
     this.held = { kind };
     this.block = block;
@@ -48,6 +49,7 @@ export class Placing {
 
   /** Takes a motif in hand. */
   takeMotif(motif: Motif, at: Place): void {
+    if (!this.e.mayDraw()) return;
     this.e.cancel();
     this.held = { kind: "stamp", motif };
     this.aimed = false;
@@ -103,7 +105,7 @@ export class Placing {
 
   /** Puts it down as one step; a stamp stays in hand. */
   put(): void {
-    if (!this.held) return;
+    if (!this.held || !this.e.mayDraw()) return;
     this.show(); // whatever came between may have cleared the draft
     const stays = this.held.kind === "stamp";
     this.aimed = false;
@@ -134,7 +136,7 @@ export class Placing {
     if (!this.held) return;
     this.held = null;
     this.block = null;
-    this.e.m.clearDraft();
+    this.e.undraft();
     this.e.tell("paint");
     this.changed.tell();
   }
@@ -184,7 +186,7 @@ export class Placing {
       for (const [p, d] of block) for (const q of images(e.m, p, e.symmetry, list)) dabs.set(q, d);
     }
     for (const [p, d] of block) dabs.set(p, d);
-    e.m.setDraft(dabs);
+    if (!e.draft(dabs)) return;
     e.tell("paint");
     this.changed.tell();
   }
