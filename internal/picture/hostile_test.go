@@ -42,6 +42,9 @@ func TestEveryKindOfFileGivesItsColours(t *testing.T) {
 		assert.Equal(t, 32, p.Width, name)
 		assert.Equal(t, 16, p.Height, name)
 		img := p.Upright()
+		small := p.Compact()
+		assert.NotContains(t, []color.Model{color.RGBA64Model, color.NRGBA64Model}, small.stored.ColorModel(), "%s: 8 bytes a pixel", name)
+		assert.Equal(t, img, small.Upright(), name)
 		for at, c := range map[image.Point]color.NRGBA{{4, 8}: want.left, {27, 8}: want.right} {
 			got := img.NRGBAAt(at.X, at.Y)
 			assert.Equal(t, c.A, got.A, "%s at %v", name, at)

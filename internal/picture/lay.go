@@ -75,6 +75,23 @@ func (l *Lay) check() error {
 	return nil
 }
 
+// Refit fits a picture that lies in some way already: how it is turned and mirrored is kept, and all of it is to be seen.
+func (g *Ground) Refit(p *Picture, l Lay) Lay {
+	sin, cos := math.Sincos(l.Turn * math.Pi / 180)
+	w, h := float64(p.Width), float64(p.Height)
+	box := Picture{Width: int(boxScale * (math.Abs(w*cos) + math.Abs(h*sin))), Height: int(boxScale * (math.Abs(w*sin) + math.Abs(h*cos)))}
+	out := g.Fit(&box, l.Way, l.Times)
+	if l.Way != Around {
+		by := boxScale * out.Height / float64(box.Height)
+		out.Width, out.Height = math.Max(w*by, leastSize), math.Max(h*by, leastSize)
+	}
+	out.Turn, out.Mirror = l.Turn, l.Mirror
+	return out
+}
+
+// boxScale is into how many parts of a pixel the box around a turned picture is measured.
+const boxScale = 1000
+
 // Fit gives how a picture lies at first: around the whole it is stretched over the chosen rows; else it keeps its proportions and
 // is as large as they allow, on what is seen from the front, its middle on the front line.
 func (g *Ground) Fit(p *Picture, way Way, times int) Lay {

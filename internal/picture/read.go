@@ -186,6 +186,15 @@ func moves(file []byte) bool {
 	return len(file) > 20 && string(file[:4]) == "RIFF" && string(file[8:16]) == "WEBPVP8X" && file[20]&animation != 0
 }
 
+// Compact is the picture in at most 4 bytes a pixel, in a form that is read quickly: of 16 bits a channel 8 are kept.
+func (p *Picture) Compact() *Picture {
+	switch p.stored.(type) {
+	case *image.YCbCr, *image.NRGBA, *image.RGBA, *image.Gray, *image.Paletted:
+		return p
+	}
+	return Of(p.Upright())
+}
+
 // Upright copies the picture as it hangs.
 func (p *Picture) Upright() *image.NRGBA {
 	b := p.stored.Bounds()

@@ -2,6 +2,7 @@ package pattern
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -64,7 +65,11 @@ func readSmall(data []byte) (*picture.Picture, error) {
 	if head, _, err := image.DecodeConfig(bytes.NewReader(data)); err == nil && head.Width > 0 && head.Height > wire.MaxPicturePixels/head.Width {
 		return nil, words.T("web.picture.many", "Width", head.Width, "Height", head.Height, "Most", wire.MaxPicturePixels)
 	}
-	return picture.Read(bytes.NewReader(data))
+	p, err := picture.Read(bytes.NewReader(data))
+	if err != nil {
+		return nil, err
+	}
+	return p.Compact(), nil
 }
 
 // textOf is what an error says, where it is a sentence of ours.
@@ -133,11 +138,15 @@ func layOver(out *wire.PictureTrial, say *words.Speaker, now kernel.Present, p *
 			l.Height = 1 // whatever else is wrong is told of as always
 			l.Width = 1
 		} else {
-			l = ground.Fit(p, l.Way, l.Times)
+			l = ground.Refit(p, l)
 		}
 		out.Lay = l
 	}
-	result, err := picture.Choose(ground, p, l, choiceOf(say, now.Figure, asked.Choice), picture.LiveWork)
+	choice, err := choiceOf(say, now.Figure, asked.Choice)
+	if err != nil {
+		return err
+	}
+	result, err := picture.Choose(ground, p, l, choice, picture.LiveWork)
 	if err != nil {
 		return err
 	}
@@ -145,8 +154,8 @@ func layOver(out *wire.PictureTrial, say *words.Speaker, now kernel.Present, p *
 	return nil
 }
 
-// choiceOf reads what a page asks for.
-func choiceOf(say *words.Speaker, f *figure.Figure, asked wire.PictureChoice) picture.Choice {
+// choiceOf reads what a page asks for; it fails where a stock is said twice.
+func choiceOf(say *words.Speaker, f *figure.Figure, asked wire.PictureChoice) (picture.Choice, error) {
 	c := picture.Choice{
 		Best: asked.Best, Spread: asked.Spread, Edges: asked.Edges, Clean: asked.Clean, Mirror: asked.Mirror,
 		Background: asked.Background, Ground: asked.Ground, Gains: asked.Gains,
@@ -163,9 +172,16 @@ func choiceOf(say *words.Speaker, f *figure.Figure, asked wire.PictureChoice) pi
 		if c.Stock == nil {
 			c.Stock = map[string]int{}
 		}
+		if _, ok := c.Stock[s.Colour]; ok {
+			name := s.Colour
+			if i, ok := f.ColourIndex(s.Colour); ok {
+				name = f.Colours[i].Name
+			}
+			return c, words.T("web.picture.stock_twice", "Name", name)
+		}
 		c.Stock[s.Colour] = s.Units
 	}
-	return c
+	return c, nil
 }
 
 // readSheets tells the colours of sheets of paper in a photo.
@@ -205,7 +221,8 @@ func (s *room) readSheets(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// pictures are those that pages have sent, by the design they are for: so many pixels in all, and none for longer than it is used.
+// pictures are those that pages have sent, by the design they are for: so many of each design, so many pixels in all, and none for
+// longer than it is used.
 type pictures struct {
 	mu   sync.Mutex
 	kept map[pictureKey]*keptPicture
@@ -218,42 +235,95 @@ type keptPicture struct {
 	used    time.Time
 }
 
+func (k *keptPicture) pixels() int { return k.picture.Width * k.picture.Height }
+
 const (
-	keepPixels   = 10 * wire.MaxPicturePixels // in memory at most 4 bytes each
-	keepPictures = 100
+	keepPixels   = 10 * wire.MaxPicturePixels // in memory at most 4 bytes each (Compact)
+	keepPictures = 200
+	keepOfDesign = 4
 	keepUnused   = 30 * time.Minute
 )
 
-// keep puts a picture there, and lets go of those that were not used for longest where there are too many.
+// keep puts a picture there. Where there are too many, it lets go of those that were not used for longest: of the same design
+// where that has too many; where all have, of the design that has most.
 func (k *pictures) keep(design, name string, p *picture.Picture, now time.Time) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
+	k.sweep(now)
 	if k.kept == nil {
 		k.kept = map[pictureKey]*keptPicture{}
 	}
-	k.kept[pictureKey{design, name}] = &keptPicture{p, now}
-	pixels := 0
-	for key, e := range k.kept {
-		if now.Sub(e.used) > keepUnused {
-			delete(k.kept, key)
-			continue
+	mine := pictureKey{design, name}
+	k.kept[mine] = &keptPicture{p, now}
+	for k.crowded(design) {
+		from := design
+		if k.of(design) <= keepOfDesign {
+			from = k.largest()
 		}
-		pixels += e.picture.Width * e.picture.Height
-	}
-	oldest := slices.SortedFunc(maps.Keys(k.kept), func(a, b pictureKey) int { return k.kept[a].used.Compare(k.kept[b].used) })
-	for _, key := range oldest {
-		if pixels <= keepPixels && len(k.kept) <= keepPictures {
+		if !k.drop(from, mine) {
 			return
 		}
-		pixels -= k.kept[key].picture.Width * k.kept[key].picture.Height
-		delete(k.kept, key)
 	}
+}
+
+// sweep lets go of what was not used for long.
+func (k *pictures) sweep(now time.Time) {
+	maps.DeleteFunc(k.kept, func(_ pictureKey, e *keptPicture) bool { return now.Sub(e.used) > keepUnused })
+}
+
+// crowded says that there are too many, of a design or in all.
+func (k *pictures) crowded(design string) bool {
+	pixels := 0
+	for _, e := range k.kept {
+		pixels += e.pixels()
+	}
+	return pixels > keepPixels || len(k.kept) > keepPictures || k.of(design) > keepOfDesign
+}
+
+// of counts the pictures of a design.
+func (k *pictures) of(design string) (n int) {
+	for key := range k.kept {
+		if key.design == design {
+			n++
+		}
+	}
+	return n
+}
+
+// largest is the design whose pictures have most pixels; of several, the one whose pictures were all used longest ago.
+func (k *pictures) largest() (design string) {
+	pixels, used := map[string]int{}, map[string]time.Time{}
+	for key, e := range k.kept {
+		pixels[key.design] += e.pixels()
+		if e.used.After(used[key.design]) {
+			used[key.design] = e.used
+		}
+	}
+	return slices.MaxFunc(slices.Collect(maps.Keys(pixels)), func(a, b string) int {
+		return cmp.Or(cmp.Compare(pixels[a], pixels[b]), used[b].Compare(used[a]), cmp.Compare(a, b))
+	})
+}
+
+// drop lets go of the picture of a design that was not used for longest, but for one; false where there is none.
+func (k *pictures) drop(design string, but pictureKey) bool {
+	var oldest *pictureKey
+	for key, e := range k.kept {
+		if key.design == design && key != but && (oldest == nil || e.used.Before(k.kept[*oldest].used)) {
+			oldest = &key
+		}
+	}
+	if oldest == nil {
+		return false
+	}
+	delete(k.kept, *oldest)
+	return true
 }
 
 // find gives the picture that was sent for a design under a name, nil where it is gone.
 func (k *pictures) find(design, name string, now time.Time) *picture.Picture {
 	k.mu.Lock()
 	defer k.mu.Unlock()
+	k.sweep(now)
 	e := k.kept[pictureKey{design, name}]
 	if e == nil {
 		return nil
