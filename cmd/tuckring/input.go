@@ -11,18 +11,50 @@ import (
 	"tuckring/internal/words"
 )
 
+// open opens a file to read it, or standard input for "-", and notes which it is (spares).
+func (s *streams) open(path string) (io.ReadCloser, error) {
+	if path == "-" {
+		if file, ok := s.in.(*os.File); ok {
+			s.note(file)
+		}
+		return io.NopCloser(s.in), nil
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	s.note(file)
+	return file, nil
+}
+
+func (s *streams) note(file *os.File) {
+	if about, err := file.Stat(); err == nil {
+		s.read = append(s.read, about)
+	}
+}
+
+// spares refuses to write over a file that was read, whatever name it goes by.
+func (s *streams) spares(path string) error {
+	about, err := os.Stat(path)
+	if err != nil {
+		return nil // nothing is there, or writing says why not
+	}
+	for _, read := range s.read {
+		if os.SameFile(read, about) {
+			return words.T("cli.out.read", "Path", clip(path))
+		}
+	}
+	return nil
+}
+
 // readDocument reads the bytes of a document: a file, or standard input for "-". It reads no more
 // than a little over the limit of a document, so that an endless file cannot fill the memory.
 func readDocument(s *streams, path string) ([]byte, error) {
-	in := s.in
-	if path != "-" {
-		file, err := os.Open(path)
-		if err != nil {
-			return nil, unreadable(path, err)
-		}
-		defer file.Close()
-		in = file
+	in, err := s.open(path)
+	if err != nil {
+		return nil, unreadable(path, err)
 	}
+	defer in.Close()
 	data, err := io.ReadAll(io.LimitReader(in, figure.MaxBytes+1))
 	if err != nil {
 		return nil, unreadable(path, err)
@@ -32,6 +64,25 @@ func readDocument(s *streams, path string) ([]byte, error) {
 
 func unreadable(path string, err error) error {
 	return words.T("cli.read", "Path", clip(path), "Reason", reason(err))
+}
+
+// readBytes reads a file that goes with a picture or a solid, and a little over the limit of it.
+func readBytes(s *streams, path string) ([]byte, error) {
+	in, err := s.open(path)
+	if err != nil {
+		return nil, unreadableFile(path, err)
+	}
+	defer in.Close()
+	data, err := io.ReadAll(io.LimitReader(in, figure.MaxBytes+1))
+	if err != nil {
+		return nil, unreadableFile(path, err)
+	}
+	return data, nil
+}
+
+// unreadableFile is unreadable of a file that is no document.
+func unreadableFile(path string, err error) error {
+	return words.T("cli.read.file", "Path", clip(path), "Reason", reason(err))
 }
 
 // reason is what the system says went wrong with a file, without its path.

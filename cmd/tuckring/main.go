@@ -42,9 +42,10 @@ var commands = []command{
 // streams are where a command reads and writes. What goes to out is written when the command ends,
 // unless it flushes before.
 type streams struct {
-	in  io.Reader
-	out *bufio.Writer
-	err io.Writer
+	in   io.Reader
+	out  *bufio.Writer
+	err  io.Writer
+	read []os.FileInfo // the files that were opened to be read
 }
 
 func main() {

@@ -3,8 +3,6 @@ package main
 import (
 	"flag"
 	"fmt"
-	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -66,6 +64,9 @@ func fromPicture(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	if err := s.spares(*o.out); err != nil {
+		return err
+	}
 	if err := writeFile(*o.out, f.Write()); err != nil {
 		return err
 	}
@@ -124,10 +125,10 @@ func (o *pictureFlags) check(image string) error {
 }
 
 // choice is what the flags say of papers, with those to choose from; own are the figure's, for names of them.
-func (o *pictureFlags) choice(papers []figure.Colour) (picture.Choice, error) {
+func (o *pictureFlags) choice(s *streams, papers []figure.Colour) (picture.Choice, error) {
 	c := picture.Choice{Papers: papers, Best: *o.best, Spread: *o.spread, Edges: *o.edges, Clean: *o.clean, Mirror: *o.mirror, Gains: true}
 	if *o.stock != "" {
-		data, err := o.read(*o.stock)
+		data, err := readBytes(s, *o.stock)
 		if err != nil {
 			return c, err
 		}
@@ -156,11 +157,11 @@ func (o *pictureFlags) given(name string) (is bool) {
 
 // shaped makes a figure in the shape of the picture's motif.
 func (o *pictureFlags) shaped(s *streams, path string) (*figure.Figure, *picture.Result, error) {
-	papers, err := o.papers()
+	papers, err := readPapers(s, *o.colours)
 	if err != nil {
 		return nil, nil, err
 	}
-	c, err := o.choice(papers)
+	c, err := o.choice(s, papers)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -191,11 +192,11 @@ func (o *pictureFlags) titleFor(path string) string {
 
 // tube lays the picture around a new tube.
 func (o *pictureFlags) tube(s *streams, path string) (*figure.Figure, *picture.Result, error) {
-	papers, err := o.papers()
+	papers, err := readPapers(s, *o.colours)
 	if err != nil {
 		return nil, nil, err
 	}
-	c, err := o.choice(papers)
+	c, err := o.choice(s, papers)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -221,12 +222,12 @@ func (o *pictureFlags) present(s *streams, path string) (*figure.Figure, *pictur
 	}
 	papers := f.Colours
 	if *o.colours != "" {
-		if papers, err = o.papers(); err != nil {
+		if papers, err = readPapers(s, *o.colours); err != nil {
 			return nil, nil, err
 		}
 	}
 	names := slices.Concat(papers, f.Colours) // what the stock and the background may call papers by
-	c, err := o.choice(names)
+	c, err := o.choice(s, names)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -284,37 +285,12 @@ func (o *pictureFlags) partOf(f *figure.Figure) (figure.PartID, error) {
 	return 0, words.T("cli.picture.no_part", "Found", clip(*o.part), "Allowed", strings.Join(codes, ", "))
 }
 
-func (o *pictureFlags) papers() ([]figure.Colour, error) {
-	data, err := o.read(*o.colours)
-	if err != nil {
-		return nil, err
-	}
-	return picture.Colours(data)
-}
-
-// read reads a file that goes with a picture, and a little over the limit of it.
-func (o *pictureFlags) read(path string) ([]byte, error) {
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, words.T("cli.picture.read", "Path", clip(path), "Reason", reason(err))
-	}
-	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, figure.MaxBytes+1))
-	if err != nil {
-		return nil, words.T("cli.picture.read", "Path", clip(path), "Reason", reason(err))
-	}
-	return data, nil
-}
-
 // readPicture reads a picture from a file, or from standard input for "-".
 func readPicture(s *streams, path string) (*picture.Picture, error) {
-	if path == "-" {
-		return picture.Read(s.in)
-	}
-	file, err := os.Open(path)
+	in, err := s.open(path)
 	if err != nil {
-		return nil, words.T("cli.picture.read", "Path", clip(path), "Reason", reason(err))
+		return nil, unreadableFile(path, err)
 	}
-	defer file.Close()
-	return picture.Read(file)
+	defer in.Close()
+	return picture.Read(in)
 }

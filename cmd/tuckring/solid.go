@@ -1,12 +1,13 @@
 package main
 
 import (
+	"context"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/picture"
@@ -54,7 +55,7 @@ func fromSolid(s *streams, args []string) error {
 	if up != "" && !slices.Contains(solid.Ups, up) {
 		return o.wrong(words.T("cli.solid.up", "Found", clip(*o.up)))
 	}
-	papers, err := readPapers(*o.colours)
+	papers, err := readPapers(s, *o.colours)
 	if err != nil {
 		return err
 	}
@@ -69,12 +70,15 @@ func fromSolid(s *streams, args []string) error {
 	if title == "" {
 		title = strings.TrimSuffix(filepath.Base(rest[0]), filepath.Ext(rest[0]))
 	}
-	r, err := solid.Make(mesh, solid.Options{Title: title, HeightMM: height, Units: *o.units, Up: up, Turn: *o.turn, Papers: papers, AllLimbs: *o.limbs, Edges: *o.edges})
+	r, err := solid.Make(context.Background(), mesh, solid.Options{Title: title, HeightMM: height, Units: *o.units, Up: up, Turn: *o.turn, Papers: papers, AllLimbs: *o.limbs, Edges: *o.edges})
 	if err != nil {
 		return err
 	}
 	if faults := r.Figure.NameFaults(); len(faults) > 0 {
 		return faults
+	}
+	if err := s.spares(*o.out); err != nil {
+		return err
 	}
 	if err := writeFile(*o.out, r.Figure.Write()); err != nil {
 		return err
@@ -89,71 +93,62 @@ func fromSolid(s *streams, args []string) error {
 	return nil
 }
 
-// readPapers reads a file of colours, and a little over the limit of it.
-func readPapers(path string) ([]figure.Colour, error) {
-	file, err := os.Open(path)
+// readPapers reads a file of colours.
+func readPapers(s *streams, path string) ([]figure.Colour, error) {
+	data, err := readBytes(s, path)
 	if err != nil {
-		return nil, unreadable(path, err)
-	}
-	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, figure.MaxBytes+1))
-	if err != nil {
-		return nil, unreadable(path, err)
+		return nil, err
 	}
 	return picture.Colours(data)
 }
 
-// readSolid reads a solid from a file, with the files beside it that it names, or from standard input for "-". beside are the
-// paths of those that were read.
-func readSolid(s *streams, path string) (mesh *solid.Mesh, beside []string, err error) {
+// readSolid reads a solid from a file, be it a pipe, with the files beside it that it names, or from standard input for "-".
+func readSolid(s *streams, path string) (*solid.Mesh, error) {
+	in, err := s.open(path)
+	if err != nil {
+		return nil, unreadableFile(path, err)
+	}
+	defer in.Close()
 	if path == "-" {
-		data, err := solid.ReadAll(s.in, 0)
+		data, err := solid.ReadAll(in, 0)
 		if err != nil {
 			return nil, nil, err
 		}
-		mesh, err = solid.Read(data, nil)
-		return mesh, nil, err
+		return solid.Read(context.Background(), data, nil)
 	}
-	data, err := readWhole(path)
+	size := int64(0)
+	if about, err := os.Stat(path); err == nil && about.IsDir() {
+		return nil, words.T("cli.read.file", "Path", clip(path), "Reason", "is a directory")
+	} else if err == nil {
+		size = about.Size()
+	}
+	data, err := solid.ReadAll(in, size)
 	if err != nil {
 		return nil, nil, err
 	}
-	folder := filepath.Dir(path)
-	mesh, err = solid.Read(data, func(name string) ([]byte, error) {
-		path := filepath.Join(folder, filepath.Base(name))
-		data, err := readBeside(path)
-		if err == nil {
-			beside = append(beside, path)
-		}
-		return data, err
-	})
-	return mesh, beside, err
+	folder, err := os.OpenRoot(filepath.Dir(path))
+	if err != nil {
+		return nil, unreadableFile(filepath.Dir(path), err)
+	}
+	defer folder.Close()
+	return solid.Read(context.Background(), data, func(name string) ([]byte, error) { return readBeside(s, folder, name) })
 }
 
-// readBeside reads a file that a solid names. What is no plain file, such as a pipe that nobody writes to, is not read.
-func readBeside(path string) ([]byte, error) {
-	about, err := os.Stat(path)
+// readBeside reads a file that a solid names. The solid may come from anybody: only plain files of its folder are read, and nothing
+// that one could wait at for ever.
+func readBeside(s *streams, folder *os.Root, name string) ([]byte, error) {
+	file, err := folder.OpenFile(filepath.Base(name), os.O_RDONLY|syscall.O_NONBLOCK, 0)
 	if err != nil {
-		return nil, unreadable(path, err)
-	}
-	if !about.Mode().IsRegular() {
-		return nil, words.T("cli.read", "Path", clip(path), "Reason", "is no plain file")
-	}
-	return readWhole(path)
-}
-
-func readWhole(path string) ([]byte, error) {
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, unreadable(path, err)
+		return nil, unreadableFile(name, err)
 	}
 	defer file.Close()
 	about, err := file.Stat()
 	if err != nil {
-		return nil, unreadable(path, err)
+		return nil, unreadableFile(name, err)
 	}
-	if about.IsDir() {
-		return nil, words.T("cli.read", "Path", clip(path), "Reason", "is a directory")
+	if !about.Mode().IsRegular() {
+		return nil, words.T("cli.read.file", "Path", clip(name), "Reason", "is no plain file")
 	}
+	s.note(file)
 	return solid.ReadAll(file, about.Size())
 }

@@ -102,31 +102,49 @@ func TestSolidRefusals(t *testing.T) {
 	}
 }
 
-// What a solid names beside it is read only where it is a plain file: a pipe to which nobody writes would hold the command for
-// ever (found by an attack).
-func TestSolidWaitsForNoPipe(t *testing.T) {
-	dir := t.TempDir()
-	require.NoError(t, syscall.Mkfifo(filepath.Join(dir, "colours.mtl"), 0o600))
-	model := write(t, dir, "box.obj", "mtllib colours.mtl\n"+string(solidtest.Cylinder(80, 160, 16, 4).OBJ()))
+// Whoever made a solid says which files go with it: one that nobody writes to holds nothing up, and files elsewhere are not read.
+func TestOnlyPlainFilesBesideASolidAreRead(t *testing.T) {
+	dir, elsewhere := t.TempDir(), t.TempDir()
 	papers, out := write(t, dir, "papers.txt", solidtest.Papers), filepath.Join(dir, "out.tuckring.json")
-	_, errs, code := tuckring(t, "", "solid", model, "--height", "160", "--colours", papers, "--out", out)
-	assert.Equal(t, 0, code, errs)
+	red := write(t, elsewhere, "red.mtl", "newmtl paint\nKd 0.65 0.23 0.17\n")
+	require.NoError(t, syscall.Mkfifo(filepath.Join(dir, "pipe.mtl"), 0o600))
+	require.NoError(t, os.Mkdir(filepath.Join(dir, "folder.mtl"), 0o700))
+	require.NoError(t, os.Symlink(red, filepath.Join(dir, "away.mtl")))
+	write(t, dir, "beside.mtl", "newmtl paint\nKd 0.65 0.23 0.17\nmap_Kd pipe.mtl\n")
+	obj := strings.Replace(string(solidtest.Cylinder(80, 160, 24, 4).OBJ()), "\nf ", "\nusemtl paint\nf ", 1)
+	for name, read := range map[string]bool{"pipe.mtl": false, "folder.mtl": false, "away.mtl": false, "../" + filepath.Base(elsewhere) + "/red.mtl": false, "beside.mtl": true} {
+		model := write(t, dir, "model.obj", "mtllib "+name+"\n"+obj)
+		said, errs, code := tuckring(t, "", "solid", model, "--height", "160", "--colours", papers, "--out", out)
+		require.Equal(t, 0, code, errs)
+		assert.Equal(t, !read, strings.Contains(said, "has no colours"), name)
+	}
 }
 
-func TestSolidWritesOverNothingThatItReads(t *testing.T) {
+// None of the files that a figure is made of is written over, whatever name it goes by.
+func TestOutIsNoneOfTheFilesRead(t *testing.T) {
 	dir := t.TempDir()
-	materials := write(t, dir, "colours.mtl", "newmtl red\nKd 0.6 0.1 0.1\n")
-	model := write(t, dir, "box.obj", "mtllib colours.mtl\n"+string(solidtest.Cylinder(80, 160, 16, 4).OBJ()))
-	papers := write(t, dir, "papers.txt", solidtest.Papers)
-	other := filepath.Join(dir, "other name.json")
-	require.NoError(t, os.Link(model, other))
-	for _, out := range []string{model, other, papers, materials} {
-		before, err := os.ReadFile(out)
+	picture, papers, stock := sail(t, dir), write(t, dir, "papers.txt", solidtest.Papers), write(t, dir, "stock.txt", "")
+	document, err := os.ReadFile(sixtyEight)
+	require.NoError(t, err)
+	onto := write(t, dir, "onto.tuckring.json", string(document))
+	materials := write(t, dir, "red.mtl", "newmtl paint\nKd 1 1 1\nmap_Kd sail.png\n")
+	model := write(t, dir, "model.obj", "mtllib red.mtl\n"+string(solidtest.Cylinder(80, 160, 24, 4).OBJ()))
+	linked := filepath.Join(dir, "linked.json")
+	require.NoError(t, os.Link(picture, linked))
+	asPicture, asSolid := []string{"picture", picture, "--colours", papers}, []string{"solid", model, "--height", "160", "--colours", papers}
+	for _, c := range []struct {
+		args []string
+		out  string
+	}{
+		{asPicture, picture}, {asPicture, linked}, {asPicture, papers}, {append(asPicture[:4:4], "--onto", onto, "--stock", stock), onto},
+		{append(asPicture[:4:4], "--onto", onto, "--stock", stock), stock}, {asSolid, model}, {asSolid, papers}, {asSolid, materials}, {asSolid, picture},
+	} {
+		before, err := os.ReadFile(c.out)
 		require.NoError(t, err)
-		_, errs, code := tuckring(t, "", "solid", model, "--height", "160", "--colours", papers, "--out", out)
-		assert.Equal(t, 2, code)
-		assert.Contains(t, errs, filepath.Base(out)+"\" is one of the files that are read")
-		after, err := os.ReadFile(out)
+		_, errs, code := tuckring(t, "", append(c.args, "--out", c.out)...)
+		assert.Equal(t, 1, code, "%v %s", c.args, c.out)
+		assert.Contains(t, errs, "is one of the files that were read", "%v %s", c.args, c.out)
+		after, err := os.ReadFile(c.out)
 		require.NoError(t, err)
 		assert.Equal(t, before, after)
 	}

@@ -1,6 +1,7 @@
 package solid
 
 import (
+	"context"
 	"math"
 	"runtime"
 	"testing"
@@ -21,9 +22,9 @@ func million() *solidtest.Solid {
 
 // wholeWay reads a solid and makes a figure of 250 mm of it.
 func wholeWay(b *testing.B, data []byte) {
-	m, err := Read(data, nil)
+	m, err := Read(context.Background(), data, nil)
 	require.NoError(b, err)
-	_, err = Make(m, Options{Title: "Egg", HeightMM: 250, Papers: papers})
+	_, err = Make(context.Background(), m, Options{Title: "Egg", HeightMM: 250, Papers: papers})
 	require.NoError(b, err)
 }
 

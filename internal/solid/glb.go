@@ -200,32 +200,33 @@ type glbReader struct {
 	shown    []shownMesh
 }
 
-func readGLB(data []byte) (*Mesh, error) {
+func readGLB(m *Mesh, data []byte) error {
+	m.Kind = GLB
 	text, bin, err := glbChunks(data)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	r := &glbReader{Mesh: &Mesh{Kind: GLB}, bin: bin, inlined: map[int][]byte{}, images: map[int]*Picture{}, textures: map[int]*Picture{}}
+	r := &glbReader{Mesh: m, bin: bin, inlined: map[int][]byte{}, images: map[int]*Picture{}, textures: map[int]*Picture{}}
 	if err := json.Unmarshal(text, &r.gltf); err != nil {
 		if errors.Is(err, errLongList) {
-			return nil, words.T("solid.glb.long", "Most", maxGLBList)
+			return words.T("solid.glb.long", "Most", maxGLBList)
 		}
-		return nil, words.T("solid.glb.text", "Reason", clip([]byte(err.Error())))
+		return words.T("solid.glb.text", "Reason", clip([]byte(err.Error())))
 	}
 	if !strings.HasPrefix(r.Asset.Version, "2.") {
-		return nil, words.T("solid.glb.version", "Found", clip([]byte(r.Asset.Version)))
+		return words.T("solid.glb.version", "Found", clip([]byte(r.Asset.Version)))
 	}
 	for _, name := range r.Required {
 		if !slices.Contains(harmless, name) {
-			return nil, words.T("solid.glb.extension", "Name", clip([]byte(name)))
+			return words.T("solid.glb.extension", "Name", clip([]byte(name)))
 		}
 	}
 	if err := r.scene(); err != nil {
-		return nil, err
+		return err
 	}
 	r.Paints, r.Mesh.Coloured = r.palette.paints, r.coloured
 	r.own = r.ownUnits()
-	return r.Mesh, nil
+	return nil
 }
 
 // glbChunks parts the file into its description and its bytes (§4.4).
@@ -819,8 +820,12 @@ func (r *glbReader) triangles(c *cornerList, mode, first int, paint int32, uv fu
 			three = [3]uint32{c.at(i + 1), c.at(i), c.at(i + 2)}
 		}
 		off := uint32(first)
-		if err := r.triangle(off+three[0], off+three[1], off+three[2]); err != nil {
+		kept, err := r.triangle(off+three[0], off+three[1], off+three[2])
+		if err != nil {
 			return err
+		}
+		if !kept {
+			continue
 		}
 		r.Paint = append(r.Paint, paint)
 		if uv == nil && r.Places == nil {

@@ -154,6 +154,9 @@ func (k *maker) addLimbs() {
 	f := k.result.Figure
 	names := map[string]int{}
 	for i := range k.result.Limbs {
+		if k.ctx.Err() != nil {
+			return
+		}
 		m := &k.result.Limbs[i]
 		names[string(m.Side)]++
 		m.Name = words.T(words.Among("solid.limb.", string(m.Side), "top", "front", "right", "back", "left"), "Number", names[string(m.Side)])

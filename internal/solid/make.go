@@ -10,6 +10,7 @@
 package solid
 
 import (
+	"context"
 	"errors"
 	"math"
 
@@ -68,9 +69,10 @@ type Result struct {
 }
 
 // Make turns a solid into rings. It fails when there is no body that rings can go around, when the figure would break a limit of
-// the document, and when a wish is out of bounds; the error says which, and what could be.
-func Make(m *Mesh, o Options) (*Result, error) {
-	k := &maker{Options: o, mesh: m}
+// the document, and when a wish is out of bounds; the error says which, and what could be. It is the context's when nobody waits
+// any more.
+func Make(ctx context.Context, m *Mesh, o Options) (*Result, error) {
+	k := &maker{Options: o, mesh: m, ctx: ctx}
 	if err := k.check(); err != nil {
 		return nil, err
 	}
@@ -89,7 +91,7 @@ func Make(m *Mesh, o Options) (*Result, error) {
 	}
 	k.onAxis()
 	if k.own == nil {
-		k.tree = newTree(k.stood)
+		k.tree = newTree(ctx, k.stood)
 	}
 	k.paint()
 	k.measure()
@@ -98,6 +100,9 @@ func Make(m *Mesh, o Options) (*Result, error) {
 	}
 	k.findLimbs()
 	k.addLimbs()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	k.paintLimbs()
 	if err := k.tree.err(); err != nil {
 		return nil, err
@@ -110,6 +115,7 @@ func Make(m *Mesh, o Options) (*Result, error) {
 // maker is at work on one solid.
 type maker struct {
 	Options
+	ctx     context.Context
 	mesh    *Mesh
 	stood   *stood
 	own     *ownRings
@@ -197,7 +203,7 @@ func (k *maker) slices(heights []float64) ([]slice, error) {
 	if k.own != nil {
 		return k.own.slices(heights), nil
 	}
-	return k.stood.slices(heights)
+	return k.stood.slices(k.ctx, heights)
 }
 
 // onAxis moves the solid so that its axis is the figure's.
@@ -276,6 +282,9 @@ func (k *maker) checkRings(rings int) error {
 // shapeAt cuts the solid at heights and makes a figure of as many rings as its body has.
 func (k *maker) shapeAt(heights []float64) error {
 	k.heights = heights
+	if err := k.ctx.Err(); err != nil {
+		return err
+	}
 	list, err := k.slices(heights)
 	if err != nil {
 		return err

@@ -2,6 +2,7 @@ package solid
 
 import (
 	"bytes"
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -22,7 +23,7 @@ var papers = []figure.Colour{
 
 func read(t testing.TB, data []byte) *Mesh {
 	t.Helper()
-	m, err := Read(data, nil)
+	m, err := Read(context.Background(), data, nil)
 	require.NoError(t, err)
 	return m
 }
@@ -33,7 +34,7 @@ func made(t testing.TB, m *Mesh, o Options) *Result {
 		o.Papers = papers
 	}
 	o.Title = "Solid"
-	r, err := Make(m, o)
+	r, err := Make(context.Background(), m, o)
 	require.NoError(t, err)
 	require.Empty(t, r.Figure.Validate())
 	return r
@@ -178,9 +179,9 @@ func TestBrokenSolidsGetTheSameRings(t *testing.T) {
 
 func TestFlatSolidsAreRefused(t *testing.T) {
 	sheet := &solidtest.Solid{Vertices: [][3]float64{{0, 0, 0}, {100, 0, 0}, {100, 100, 0}, {0, 100, 0}}, Triangles: [][3]int{{0, 1, 2}, {0, 2, 3}}}
-	_, err := Make(read(t, sheet.STL()), Options{HeightMM: 100, Papers: papers})
+	_, err := Make(context.Background(), read(t, sheet.STL()), Options{HeightMM: 100, Papers: papers})
 	require.ErrorContains(t, err, "no body")
-	_, err = Make(read(t, sheet.STL()), Options{HeightMM: 100, Up: UpY, Papers: papers})
+	_, err = Make(context.Background(), read(t, sheet.STL()), Options{HeightMM: 100, Up: UpY, Papers: papers})
 	require.ErrorContains(t, err, "no height")
 }
 
@@ -300,13 +301,13 @@ func TestUnitsAroundScaleThePaper(t *testing.T) {
 		assert.InDelta(t, 200, r.HeightMM, shape.FromMemory(r.Figure.Unit).Rise.Best/2)
 		assert.Empty(t, warned(r.Figure))
 	}
-	_, err := Make(m, Options{HeightMM: 200, Units: 5, Papers: papers})
+	_, err := Make(context.Background(), m, Options{HeightMM: 200, Units: 5, Papers: papers})
 	require.ErrorContains(t, err, "6 to 1000 units")
-	_, err = Make(m, Options{HeightMM: 5, Papers: papers})
+	_, err = Make(context.Background(), m, Options{HeightMM: 5, Papers: papers})
 	require.ErrorContains(t, err, "10 to 5000 mm")
-	_, err = Make(m, Options{HeightMM: 12, Papers: papers})
+	_, err = Make(context.Background(), m, Options{HeightMM: 12, Papers: papers})
 	require.ErrorContains(t, err, "less than two rings")
-	_, err = Make(m, Options{HeightMM: 200, Up: "w", Papers: papers})
+	_, err = Make(context.Background(), m, Options{HeightMM: 200, Up: "w", Papers: papers})
 	require.ErrorContains(t, err, "x, y, z")
 }
 

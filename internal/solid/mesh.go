@@ -2,6 +2,7 @@ package solid
 
 import (
 	"bytes"
+	"context"
 	"io"
 	"math"
 
@@ -16,7 +17,7 @@ const (
 	MaxVertices  = 7_500_000
 	MaxPixels    = 33_000_000 // of all its pictures together
 	MaxPaints    = 100_000
-	mostCorners  = 10_000 // of a face that is read as triangles
+	mostCorners  = 10_000 // of one face
 )
 
 // Kind is a format of solids.
@@ -43,6 +44,10 @@ type Mesh struct {
 	Coloured  bool      // the file says how it is coloured
 
 	own *own // what a model that Tuckring wrote is made of
+
+	ctx   context.Context // of who waits while it is read
+	met   int             // triangles that the file has, with those that have no area
+	steps int             // of reading
 }
 
 // Paint is what triangles are painted with: a light, which the lights of vertices and a picture are multiplied with.
@@ -58,18 +63,20 @@ type Beside func(name string) ([]byte, error)
 
 // Read reads a solid, whatever its name says: STL and PLY, as text or as bytes, OBJ, or GLB (glTF 2.0 binary). What it cannot
 // follow it refuses: a file of another kind, one that is cut off or that contradicts itself, numbers that are none, and all
-// that is beyond the limits. The error says what was found, where, and what would be right.
-func Read(data []byte, beside Beside) (*Mesh, error) {
+// that is beyond the limits. The error says what was found, where, and what would be right; it is the context's when nobody waits
+// any more. Triangles of which two corners are one place have no area and are left out.
+func Read(ctx context.Context, data []byte, beside Beside) (*Mesh, error) {
 	if len(data) == 0 {
 		return nil, words.T("solid.empty")
 	}
 	if len(data) > MaxBytes {
 		return nil, words.T("solid.heavy", "Limit", MaxBytes>>20)
 	}
-	m, err := readKind(data, beside)
-	if err != nil {
+	m := &Mesh{ctx: ctx}
+	if err := m.readKind(data, beside); err != nil {
 		return nil, err
 	}
+	m.ctx = nil
 	if len(m.Triangles) == 0 {
 		return nil, words.T("solid.no_triangles", "Kind", string(m.Kind))
 	}
@@ -79,25 +86,25 @@ func Read(data []byte, beside Beside) (*Mesh, error) {
 	return m, nil
 }
 
-func readKind(data []byte, beside Beside) (*Mesh, error) {
+func (m *Mesh) readKind(data []byte, beside Beside) error {
 	start := bytes.TrimLeft(data[:min(len(data), 4096)], " \t\r\n\ufeff")
 	switch {
 	case bytes.HasPrefix(data, []byte("glTF")):
-		return readGLB(data)
+		return readGLB(m, data)
 	case bytes.HasPrefix(data, []byte("ply\n")), bytes.HasPrefix(data, []byte("ply\r")):
-		return readPLY(data)
+		return readPLY(m, data)
 	case binarySTL(data):
-		return readBinarySTL(data)
+		return readBinarySTL(m, data)
 	case word(bytes.ToLower(start[:min(len(start), 6)]), "solid") && textual(start):
-		return readTextSTL(data)
+		return readTextSTL(m, data)
 	case bytes.HasPrefix(start, []byte("{")):
-		return nil, words.T("solid.gltf")
+		return words.T("solid.gltf")
 	case looksLikeOBJ(data):
-		return readOBJ(data, beside)
+		return readOBJ(m, data, beside)
 	case len(data) >= stlHead && !textual(start):
-		return readBinarySTL(data) // which says what is missing
+		return readBinarySTL(m, data) // which says what is missing
 	}
-	return nil, words.T("solid.format")
+	return words.T("solid.format")
 }
 
 // word says whether text begins with a word.
@@ -118,6 +125,15 @@ func textual(data []byte) bool {
 // TriangleCount is how many triangles the solid has.
 func (m *Mesh) TriangleCount() int { return len(m.Triangles) / 3 }
 
+// step fails when nobody waits any more.
+func (m *Mesh) step() error {
+	const often = 1 << 12
+	if m.steps++; m.steps%often == 0 {
+		return m.ctx.Err()
+	}
+	return nil
+}
+
 // vertex appends a vertex. It fails when a coordinate is not a number that can be.
 func (m *Mesh) vertex(x, y, z float64) error {
 	n := len(m.Positions) / 3
@@ -130,19 +146,27 @@ func (m *Mesh) vertex(x, y, z float64) error {
 		}
 	}
 	m.Positions = append(m.Positions, float32(x), float32(y), float32(z))
-	return nil
+	return m.step()
 }
 
 // mostCoordinate is the greatest coordinate that is read; squares and volumes of it are still numbers.
 const mostCoordinate = 1e30
 
-// triangle appends a triangle of vertices that are there.
-func (m *Mesh) triangle(a, b, c uint32) error {
-	if m.TriangleCount() >= MaxTriangles {
-		return tooMany()
+// triangle appends a triangle of vertices that are there, and says whether it did: it has an area only if its corners are three places.
+func (m *Mesh) triangle(a, b, c uint32) (kept bool, err error) {
+	if m.met++; m.met > MaxTriangles {
+		return false, tooMany()
 	}
-	m.Triangles = append(m.Triangles, a, b, c)
-	return nil
+	if kept = !m.same(a, b) && !m.same(b, c) && !m.same(a, c); kept {
+		m.Triangles = append(m.Triangles, a, b, c)
+	}
+	return kept, m.step()
+}
+
+// same says whether two vertices are one place.
+func (m *Mesh) same(a, b uint32) bool {
+	p, q := m.Positions[3*int(a):][:3], m.Positions[3*int(b):][:3]
+	return p[0] == q[0] && p[1] == q[1] && p[2] == q[2]
 }
 
 func tooMany() error { return words.T("solid.triangles", "Most", MaxTriangles) }

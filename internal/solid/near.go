@@ -2,6 +2,7 @@ package solid
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -12,12 +13,14 @@ import (
 // the order of a curve that runs through all places near each other (Lauterbach and others, Fast BVH Construction on GPUs, Eurographics
 // 2009), so that a solid may be fine in one place and coarse in another.
 type tree struct {
+	ctx    context.Context
 	s      *stood
 	order  []int32  // the triangles as the curve meets them
 	boxes  []extent // of node 1 all; of node i the halves are 2i and 2i+1; the last half of the list are leaves
 	leaves int
-	work   int // boxes and triangles looked at
-	asked  int // places asked for
+	work   int  // boxes and triangles looked at
+	asked  int  // places asked for
+	gone   bool // nobody waits any more
 }
 
 // extent is from where to where triangles reach, in mm.
@@ -32,9 +35,9 @@ const (
 	tooDeep  = 64 // halves of halves: no solid has so many triangles
 )
 
-func newTree(s *stood) *tree {
+func newTree(ctx context.Context, s *stood) *tree {
 	n := s.mesh.TriangleCount()
-	t := &tree{s: s, order: make([]int32, n), leaves: 1}
+	t := &tree{ctx: ctx, s: s, order: make([]int32, n), leaves: 1}
 	for t.leaves*inLeaf < n {
 		t.leaves *= 2
 	}
@@ -146,13 +149,16 @@ func (b *extent) enters(p, d *[3]float64) (at float64, ok bool) {
 	return at, at <= out*(1+little)+little
 }
 
-// tangled says that too much had to be looked at; what was found since is worth nothing.
-func (t *tree) tangled() bool { return t.work > mostWork+workEach*t.asked }
+// tangled says that too much had to be looked at, or that nobody waits any more; what was found since is worth nothing.
+func (t *tree) tangled() bool { return t.gone || t.work > mostWork+workEach*t.asked }
 
-// err is the refusal of a tangled solid, nil of any other.
+// err is the refusal of a tangled solid, nil of any other; the context's error when nobody waits any more.
 func (t *tree) err() error {
-	if t == nil || !t.tangled() {
+	switch {
+	case t == nil || !t.tangled():
 		return nil
+	case t.gone:
+		return t.ctx.Err()
 	}
 	return words.T("solid.tangled", "Found", t.s.mesh.TriangleCount())
 }
@@ -172,7 +178,10 @@ func (t *tree) search(far func(*extent) (float64, bool), look func(triangle int)
 		far float64
 	}
 	var stack [tooDeep]node
-	t.asked++
+	const often = 1 << 10
+	if t.asked++; t.asked%often == 0 {
+		t.gone = t.ctx.Err() != nil
+	}
 	first, ok := far(&t.boxes[1])
 	if !ok {
 		return

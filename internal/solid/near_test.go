@@ -1,6 +1,7 @@
 package solid
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -29,7 +30,7 @@ func soup(n int) *Mesh {
 func TestNearestAndFirstAreThoseOfAllTriangles(t *testing.T) {
 	s, err := soup(60).stand(UpZ, 0, 100)
 	require.NoError(t, err)
-	tr := newTree(s)
+	tr := newTree(context.Background(), s)
 	random := rand.New(rand.NewPCG(5, 6))
 	hits := 0
 	for range 300 {
@@ -63,7 +64,7 @@ func TestLookingForPlacesTakesOnlySoMuch(t *testing.T) {
 	asked := func(s *solidtest.Solid) int {
 		stood, err := read(t, s.PLY("binary_little_endian")).stand("", 0, 250)
 		require.NoError(t, err)
-		tr := newTree(stood)
+		tr := newTree(context.Background(), stood)
 		for i := range 500 {
 			sin, cos := math.Sincos(float64(i))
 			p := [3]float64{150 * sin, float64(i) / 2, 150 * cos}
@@ -78,7 +79,7 @@ func TestLookingForPlacesTakesOnlySoMuch(t *testing.T) {
 
 	m := soup(40_000)
 	m.Positions[0] -= 3000
-	_, err := Make(m, Options{Title: "Soup", HeightMM: 60, Papers: papers})
+	_, err := Make(context.Background(), m, Options{Title: "Soup", HeightMM: 60, Papers: papers})
 	assert.ErrorContains(t, err, "lie across each other")
 }
 

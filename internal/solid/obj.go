@@ -50,17 +50,21 @@ type objCorner struct{ vertex, place int }
 
 const mostMaterialFiles = 16
 
-func readOBJ(data []byte, beside Beside) (*Mesh, error) {
-	r := &objReader{Mesh: &Mesh{Kind: OBJ}, t: newText(data), beside: beside, materials: map[string]Paint{}, asked: map[string]bool{}}
+func readOBJ(m *Mesh, data []byte, beside Beside) error {
+	r := &objReader{Mesh: m, t: newText(data), beside: beside, materials: map[string]Paint{}, asked: map[string]bool{}}
+	m.Kind = OBJ
 	if _, err := r.palette.index(white); err != nil {
-		return nil, err
+		return err
 	}
 	for fields := r.t.next(); fields != nil; fields = r.t.next() {
 		if last := fields[len(fields)-1]; len(last) > 0 && last[len(last)-1] == '\\' {
 			fields = r.goesOn(fields)
 		}
 		if err := r.statement(fields); err != nil {
-			return nil, err
+			return err
+		}
+		if err := r.step(); err != nil {
+			return err
 		}
 		r.t.rest() // of a remark: no statement has so many words
 	}
@@ -69,10 +73,10 @@ func readOBJ(data []byte, beside Beside) (*Mesh, error) {
 	}
 	r.Paints = r.palette.paints
 	r.Coloured = r.Coloured || r.painted
-	return r.Mesh, nil
+	return nil
 }
 
-// goesOn joins lines that end in a backslash.
+// goesOn joins lines that end in a backslash; of a statement that is longer than any, enough for it to be refused.
 func (r *objReader) goesOn(fields [][]byte) [][]byte {
 	out := append([][]byte(nil), fields...)
 	for {
@@ -88,7 +92,9 @@ func (r *objReader) goesOn(fields [][]byte) [][]byte {
 		if more == nil || len(out) == 0 || len(out) > mostWords {
 			return append(out, more...)
 		}
-		out = append(out, more...)
+		if out = append(out, more...); len(out) >= mostWords {
+			return out
+		}
 	}
 }
 
@@ -154,7 +160,7 @@ func (r *objReader) vertexLine(fields [][]byte) error {
 
 func (r *objReader) faceLine(fields [][]byte) error {
 	if len(fields) > mostCorners {
-		return words.T("solid.obj.face", "Line", r.t.line, "Most", mostCorners)
+		return words.T("solid.obj.corners", "Line", r.t.line, "Most", mostCorners)
 	}
 	r.corners = r.corners[:0]
 	for _, f := range fields {
@@ -170,8 +176,12 @@ func (r *objReader) faceLine(fields [][]byte) error {
 	textured := r.palette.paints[r.now].Picture != nil
 	for k := 2; k < len(r.corners); k++ {
 		three := [3]objCorner{r.corners[0], r.corners[k-1], r.corners[k]}
-		if err := r.triangle(uint32(three[0].vertex), uint32(three[1].vertex), uint32(three[2].vertex)); err != nil {
+		kept, err := r.triangle(uint32(three[0].vertex), uint32(three[1].vertex), uint32(three[2].vertex))
+		if err != nil {
 			return err
+		}
+		if !kept {
+			continue
 		}
 		r.Paint = append(r.Paint, r.now)
 		if !textured && r.Places == nil {

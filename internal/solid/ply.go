@@ -51,27 +51,27 @@ type plyReader struct {
 	order binary.ByteOrder
 }
 
-func readPLY(data []byte) (*Mesh, error) {
+func readPLY(m *Mesh, data []byte) error {
 	elements, r, err := plyHead(data)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	m := &Mesh{Kind: PLY}
+	m.Kind = PLY
 	p := &plyMesh{Mesh: m}
 	for i := range elements {
 		e := &elements[i]
 		if err := r.room(e); err != nil {
-			return nil, err
+			return err
 		}
 		if err := p.element(r, e); err != nil {
-			return nil, err
+			return err
 		}
 	}
 	m.Paints = p.palette.paints
 	if !p.faces {
-		return nil, words.T("solid.ply.faces")
+		return words.T("solid.ply.faces")
 	}
-	return m, nil
+	return nil
 }
 
 func plyHead(data []byte) ([]plyElement, *plyReader, error) {
@@ -163,7 +163,7 @@ func (r *plyReader) room(e *plyElement) error {
 	}
 	left := len(r.data)
 	if r.text != nil {
-		left = len(r.text.data) + 1 + 2*len(r.words) // those of the line that is being read too
+		left = len(r.text.data) + 1 + 2*len(r.words)
 	}
 	if each == 0 {
 		if e.count > 0 && len(e.properties) == 0 {
@@ -180,8 +180,8 @@ func (r *plyReader) room(e *plyElement) error {
 // take reads the next number. ok is false at the end of the file, and for what is no number.
 func (r *plyReader) take(t plyType) (v float64, ok bool) {
 	if r.text != nil {
-		for len(r.words) == 0 {
-			if r.words = r.text.next(); r.words == nil {
+		if len(r.words) == 0 {
+			if r.words = r.text.flow(); r.words == nil {
 				return 0, false
 			}
 		}
@@ -372,10 +372,11 @@ func plyFull(t plyType) float64 {
 // face appends a face as triangles around its first corner.
 func (p *plyMesh) face(paint *Paint) error {
 	for k := 2; k < len(p.corners); k++ {
-		if err := p.triangle(p.corners[0], p.corners[k-1], p.corners[k]); err != nil {
+		kept, err := p.triangle(p.corners[0], p.corners[k-1], p.corners[k])
+		if err != nil {
 			return err
 		}
-		if paint == nil {
+		if paint == nil || !kept {
 			continue
 		}
 		index, err := p.palette.index(*paint)

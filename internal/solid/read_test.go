@@ -2,9 +2,11 @@ package solid
 
 import (
 	"bytes"
+	"context"
 	"encoding/base64"
 	"encoding/binary"
 	"errors"
+	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -78,7 +80,7 @@ func TestMaterialsOfAnOBJAreReadBesideIt(t *testing.T) {
 	img.Set(0, 1, color.White) // the lower left pixel, where u and v are small
 	var b bytes.Buffer
 	require.NoError(t, png.Encode(&b, img))
-	m, err := Read([]byte(obj), func(name string) ([]byte, error) {
+	m, err := Read(context.Background(), []byte(obj), func(name string) ([]byte, error) {
 		switch name {
 		case "colours.mtl":
 			return []byte("newmtl red paper\nKd 1 0 0\n\nnewmtl flag\nKd 1 1 1\nmap_Kd -s 1 1 1 ..\\pictures\\flag.png\n"), nil
@@ -93,7 +95,7 @@ func TestMaterialsOfAnOBJAreReadBesideIt(t *testing.T) {
 	assert.Equal(t, [3]float64{1, 1, 1}, m.lightAt(1, [3]float64{0.9, 0.05, 0.05}))
 	assert.Equal(t, [3]float64{0, 0, 0}, m.lightAt(1, [3]float64{0.1, 0.8, 0.1}))
 	assert.Equal(t, [3]float64{1, 1, 1}, m.lightAt(2, [3]float64{1, 0, 0}))
-	m, err = Read([]byte(obj), nil) // alone it has no colours
+	m, err = Read(context.Background(), []byte(obj), nil) // alone it has no colours
 	require.NoError(t, err)
 	assert.False(t, m.Coloured)
 }
@@ -175,7 +177,7 @@ func TestAPictureOfManyTexturesIsReadOnce(t *testing.T) {
 		})
 	}
 	assert.Equal(t, 40, read(t, many(1)).TriangleCount())
-	_, err := Read(many(4), nil)
+	_, err := Read(context.Background(), many(4), nil)
 	assert.ErrorContains(t, err, "more than 33 million pixels together")
 	p := &pictures{bytes: MaxBytes}
 	_, err = p.read(b.Bytes(), "images[0]")
@@ -245,6 +247,9 @@ func TestHostileSolidsAreRefused(t *testing.T) {
 		"OBJ, 2³²":                        {[]byte("v 0 0 0\nf 4294967297 1 1\n"), "names a corner"},
 		"OBJ, infinite":                   {[]byte("v 0 0 Inf\nf 1 1 1\n"), "z is no number"},
 		"OBJ, two corners":                {[]byte("v 0 0 0\nf 1 1\n"), "makes no sense"},
+		"OBJ, a face of 10 001 corners":   {[]byte("v 0 0 0\nv 9 0 0\nv 0 9 0\nf" + strings.Repeat(" 1 2 3", 3334) + "\n"), "line 4: a face has at most 10000 corners"},
+		"OBJ, such a face on many lines":  {[]byte("v 0 0 0\nv 9 0 0\nv 0 9 0\nf \\\n" + strings.Repeat("1 2 3 \\\n", 4000) + "1\n"), "a face has at most 10000 corners"},
+		"OBJ, corners in one place":       {[]byte("v 0 0 0\nv 9 0 0\nv 0 0 0\nf 1 2 1\nf 1 2 3\n"), "no triangles with an area"},
 		"OBJ of points":                   {[]byte("v 0 0 0\nv 0 0 1\n"), "no triangles"},
 		"PLY without a head":              {[]byte("ply\nformat ascii 1.0\n"), "end_header"},
 		"PLY that claims more vertices":   {head("binary_little_endian", "element vertex 2000000000\n"+places+"element face 1\nproperty list uchar int vertex_indices\nend_header\nxxxx"), "claims 2000000000"},
@@ -283,9 +288,46 @@ func TestHostileSolidsAreRefused(t *testing.T) {
 		}(), "names corner 4294967295, and there are 3"},
 		"GLB, a place that is none": {func() []byte { b := triangle(nil); return nan(b, len(b)-72) }(), "x is no number"},
 	} {
-		_, err := Read(c.data, nil)
+		_, err := Read(context.Background(), c.data, nil)
 		assert.ErrorContains(t, err, c.want, name)
 	}
+}
+
+// Whatever way a format has of naming many triangles, those without area among them, there are so many at most; and of a face, corners.
+func TestTrianglesAreBoundedInEveryFormat(t *testing.T) {
+	places := "property float x\nproperty float y\nproperty float z\n"
+	three := "v 0 0 0\nv 9 0 0\nv 0 9 0\n"
+	faces := MaxTriangles/9998 + 2
+	for name, data := range map[string][]byte{
+		"OBJ": []byte(three + strings.Repeat("f"+strings.Repeat(" 1", 10_000)+"\n", faces)),
+		"PLY": []byte("ply\nformat ascii 1.0\nelement vertex 3\n" + places + fmt.Sprintf("element face %d\n", faces) + "property list int int vertex_indices\nend_header\n0 0 0 9 0 0 0 9 0 " + strings.Repeat("10000"+strings.Repeat(" 2", 10_000)+" ", faces)),
+		"GLB": triangle(func(doc object) {
+			primitives := []any{}
+			for range MaxTriangles/99_998 + 2 {
+				primitives = append(primitives, object{"attributes": object{"POSITION": 0}, "indices": 2, "mode": 6})
+			}
+			doc["meshes"] = []any{object{"primitives": primitives}}
+			doc["accessors"].([]any)[2] = object{"bufferView": 2, "componentType": 5121, "count": 100_000, "type": "SCALAR"}
+			doc["bufferViews"] = append(doc["bufferViews"].([]any), object{"buffer": 1, "byteLength": 100_000})
+			doc["buffers"] = append(doc["buffers"].([]any), object{"byteLength": 100_000, "uri": "data:application/octet-stream;base64," + base64.StdEncoding.EncodeToString(make([]byte, 100_000))})
+		}),
+	} {
+		_, err := Read(context.Background(), data, nil)
+		assert.ErrorContains(t, err, "more than 2500000 triangles", name)
+	}
+}
+
+// Who asked may go: then reading ends, and so does the making of rings.
+func TestWorkEndsWhenNobodyWaits(t *testing.T) {
+	gone, leave := context.WithCancel(context.Background())
+	leave()
+	egg := solidtest.Egg(100, 150, 96, 64)
+	for name, data := range formats(egg) {
+		_, err := Read(gone, data, nil)
+		assert.ErrorIs(t, err, context.Canceled, name)
+	}
+	_, err := Make(gone, read(t, egg.STL()), Options{Title: "Egg", HeightMM: 180, Papers: papers})
+	assert.ErrorIs(t, err, context.Canceled)
 }
 
 // However the bytes are, a solid is read or refused, and what was read becomes a figure or is refused.
@@ -309,7 +351,7 @@ func fuzz(f *testing.F, seeds ...[]byte) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		m, err := Read(data, func(string) ([]byte, error) { return data, nil })
+		m, err := Read(context.Background(), data, func(string) ([]byte, error) { return data, nil })
 		if err != nil {
 			return
 		}
@@ -318,7 +360,7 @@ func fuzz(f *testing.F, seeds ...[]byte) {
 				t.Fatal("a corner that is not there")
 			}
 		}
-		r, err := Make(m, Options{Title: "Solid", HeightMM: 120, Papers: papers, AllLimbs: true})
+		r, err := Make(context.Background(), m, Options{Title: "Solid", HeightMM: 120, Papers: papers, AllLimbs: true})
 		if err != nil {
 			return
 		}

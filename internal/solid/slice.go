@@ -2,6 +2,7 @@ package solid
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -37,7 +38,7 @@ const (
 type crossing struct{ a, b point }
 
 // slices cuts a solid at heights that grow.
-func (s *stood) slices(heights []float64) ([]slice, error) {
+func (s *stood) slices(ctx context.Context, heights []float64) ([]slice, error) {
 	counts := s.crossingCounts(heights)
 	total := 0
 	for _, n := range counts {
@@ -48,6 +49,9 @@ func (s *stood) slices(heights []float64) ([]slice, error) {
 	}
 	out := make([]slice, len(heights))
 	for from := 0; from < len(heights); {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		to, held := from, 0
 		for to < len(heights) && (to == from || held+counts[to] <= crossingsHeld) {
 			held += counts[to]

@@ -20,38 +20,43 @@ func binarySTL(data []byte) bool {
 	return len(data) >= stlHead && uint64(len(data)) == stlHead+stlFacet*uint64(binary.LittleEndian.Uint32(data[80:]))
 }
 
-func readBinarySTL(data []byte) (*Mesh, error) {
+func readBinarySTL(m *Mesh, data []byte) error {
 	count := uint64(binary.LittleEndian.Uint32(data[80:]))
 	if room := uint64(len(data)-stlHead) / stlFacet; count > room {
-		return nil, words.T("solid.stl.short", "Claimed", count, "Room", room)
+		return words.T("solid.stl.short", "Claimed", count, "Room", room)
 	}
 	if count > MaxTriangles {
-		return nil, tooMany()
+		return tooMany()
 	}
 	n := int(count)
-	m := &Mesh{Kind: STL, Positions: make([]float32, 0, 9*n), Triangles: make([]uint32, 0, 3*n), Paint: make([]int32, 0, n)}
+	m.Kind, m.Positions, m.Triangles, m.Paint = STL, make([]float32, 0, 9*n), make([]uint32, 0, 3*n), make([]int32, 0, n)
 	colours := newFacetColours(data[:80])
 	for i := range n {
 		facet := data[stlHead+stlFacet*i:][:stlFacet]
 		for k := range 9 {
 			v := math.Float32frombits(binary.LittleEndian.Uint32(facet[12+4*k:]))
 			if !(math.Abs(float64(v)) <= mostCoordinate) {
-				return nil, words.T("solid.stl.coordinate", "Facet", i+1, "Corner", k/3+1, "Axis", string("xyz"[k%3]))
+				return words.T("solid.stl.coordinate", "Facet", i+1, "Corner", k/3+1, "Axis", string("xyz"[k%3]))
 			}
 			m.Positions = append(m.Positions, v)
 		}
 		at := uint32(3 * i)
-		m.Triangles = append(m.Triangles, at, at+1, at+2)
+		kept, err := m.triangle(at, at+1, at+2)
+		if err != nil {
+			return err
+		}
 		paint, err := colours.of(binary.LittleEndian.Uint16(facet[48:]))
 		if err != nil {
-			return nil, err
+			return err
 		}
-		m.Paint = append(m.Paint, paint)
+		if kept {
+			m.Paint = append(m.Paint, paint)
+		}
 	}
 	if m.Paints, m.Coloured = colours.palette.paints, colours.any; !m.Coloured {
 		m.Paints, m.Paint = nil, nil
 	}
-	return m, nil
+	return nil
 }
 
 // facetColours reads the attributes of facets as colours of 5 bits each. The standard leaves them open; two ways are in use
@@ -92,8 +97,8 @@ func (c *facetColours) of(attribute uint16) (int32, error) {
 func five(v uint16) float32 { return linear(float64(v&31) / 31) }
 
 // readTextSTL reads an STL as text: facets of three vertices. What else is said of a facet is not needed.
-func readTextSTL(data []byte) (*Mesh, error) {
-	m := &Mesh{Kind: STL}
+func readTextSTL(m *Mesh, data []byte) error {
+	m.Kind = STL
 	t := newText(data)
 	corners, open := 0, false
 	for fields := t.next(); fields != nil; fields = t.next() {
@@ -102,36 +107,36 @@ func readTextSTL(data []byte) (*Mesh, error) {
 			corners, open = 0, true
 		case "vertex":
 			if !open || len(fields) < 4 || corners == 3 {
-				return nil, words.T("solid.line", "Kind", string(STL), "Line", t.line, "Found", t.shown())
+				return words.T("solid.line", "Kind", string(STL), "Line", t.line, "Found", t.shown())
 			}
 			var at [3]float64
 			for k := range at {
 				v, ok := number(fields[1+k])
 				if !ok {
-					return nil, words.T("solid.line.number", "Kind", string(STL), "Line", t.line, "Found", clip(fields[1+k]))
+					return words.T("solid.line.number", "Kind", string(STL), "Line", t.line, "Found", clip(fields[1+k]))
 				}
 				at[k] = v
 			}
 			if err := m.vertex(at[0], at[1], at[2]); err != nil {
-				return nil, err
+				return err
 			}
 			corners++
 		case "endfacet":
 			if corners != 3 {
-				return nil, words.T("solid.stl.corners", "Line", t.line, "Found", corners)
+				return words.T("solid.stl.corners", "Line", t.line, "Found", corners)
 			}
 			n := uint32(len(m.Positions) / 3)
-			if err := m.triangle(n-3, n-2, n-1); err != nil {
-				return nil, err
+			if _, err := m.triangle(n-3, n-2, n-1); err != nil {
+				return err
 			}
 			open, corners = false, 0
 		case "solid", "outer", "endloop", "endsolid", "color":
 		default:
-			return nil, words.T("solid.line", "Kind", string(STL), "Line", t.line, "Found", t.shown())
+			return words.T("solid.line", "Kind", string(STL), "Line", t.line, "Found", t.shown())
 		}
 	}
 	if open {
-		return nil, words.T("solid.cut_off", "Kind", string(STL))
+		return words.T("solid.cut_off", "Kind", string(STL))
 	}
-	return m, nil
+	return nil
 }

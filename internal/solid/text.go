@@ -7,6 +7,8 @@ import (
 )
 
 // text reads the lines of a file as words.
+//
+// No more words are held at a time than the longest face has: what else a line has is left out.
 type text struct {
 	data   []byte
 	line   int  // number of the line read last, from 1
@@ -38,6 +40,9 @@ func (t *text) next() [][]byte {
 		if t.data = t.data[read:]; !t.within && len(t.data) > 0 {
 			t.data = t.data[1:]
 		}
+		t.line++
+		t.shows = line
+		t.fields, _ = split(t.fields[:0], line)
 		if len(t.fields) > 0 {
 			return t.fields
 		}
@@ -45,20 +50,20 @@ func (t *text) next() [][]byte {
 	return nil
 }
 
-// rest drops what is left of the line read last, if it had too many words.
-func (t *text) rest() {
-	if !t.within {
-		return
+// flow gives the words that come, wherever lines end; nil at the end. They are good until the next call.
+func (t *text) flow() [][]byte {
+	read := 0
+	t.fields, read = split(t.fields[:0], t.data)
+	if t.data = t.data[read:]; len(t.fields) == 0 {
+		return nil
 	}
-	t.within = false
-	if end := bytes.IndexByte(t.data, '\n'); end >= 0 {
-		t.data = t.data[end+1:]
-	} else {
-		t.data = nil
-	}
+	return t.fields
 }
 
-// split appends the words of a line, mostWords at the most, and tells how many bytes it took.
+// mostWords is one more than a face of mostCorners corners has with the word that says what it is.
+const mostWords = mostCorners + 2
+
+// split appends the words of a line until there are mostWords, and says how many bytes it read.
 func split(to [][]byte, line []byte) (words [][]byte, read int) {
 	i := 0
 	for i < len(line) && len(to) < mostWords {

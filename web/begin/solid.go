@@ -1,6 +1,7 @@
 package begin
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -60,7 +61,7 @@ func (s *room) keepSolid(w http.ResponseWriter, r *http.Request) error {
 		if main < 0 {
 			return refuse(words.T("begin.solid.none"))
 		}
-		mesh, err := solid.Read(files[main].data, beside(files))
+		mesh, err := solid.Read(r.Context(), files[main].data, beside(files))
 		var why words.Text
 		if errors.As(err, &why) {
 			return refuse(why)
@@ -73,7 +74,9 @@ func (s *room) keepSolid(w http.ResponseWriter, r *http.Request) error {
 		}
 		key := s.solids.keep(files, mesh, time.Now())
 		q := url.Values{"title": {title}, "height": {usualHeight}, "edges": {"yes"}}
-		suited(kernel.Speaker(r), mesh, q)
+		if err := suited(r.Context(), kernel.Speaker(r), mesh, q); err != nil {
+			return err
+		}
 		http.Redirect(w, r, "/new/solid/"+key+"?"+q.Encode(), http.StatusSeeOther)
 		return nil
 	})(w, r)
@@ -145,15 +148,16 @@ func beside(files []sentFile) solid.Beside {
 	}
 }
 
-// suited chooses the ready papers that suit a solid best, those that most units would have first, into a form's values.
-func suited(say *words.Speaker, mesh *solid.Mesh, to url.Values) {
+// suited chooses the ready papers that suit a solid best, those that most units would have first, into a form's values. It fails
+// only where nobody waits any more.
+func suited(ctx context.Context, say *words.Speaker, mesh *solid.Mesh, to url.Values) error {
 	const most, least = 6, 0.02
 	to.Set("ground", Beginning["ground"][0])
 	to["papers"] = Beginning["papers"]
 	height, _ := strconv.ParseFloat(usualHeight, 64)
-	r, err := solid.Make(mesh, solid.Options{Title: "-", HeightMM: 10 * height, Papers: readyPapers(say), Edges: true})
+	r, err := solid.Make(ctx, mesh, solid.Options{Title: "-", HeightMM: 10 * height, Papers: readyPapers(say), Edges: true})
 	if err != nil || !r.Coloured {
-		return
+		return ctx.Err()
 	}
 	counts := r.Figure.CountByColour()
 	order := make([]int, len(counts))
@@ -168,6 +172,7 @@ func suited(say *words.Speaker, mesh *solid.Mesh, to url.Values) {
 			to.Add("papers", r.Figure.Colours[i].ID)
 		}
 	}
+	return nil
 }
 
 // SolidPage is what the page of a solid shows.
@@ -229,7 +234,7 @@ func (s *room) solid(r *http.Request, k *keptSolid, form *kernel.Form) (*solid.R
 	if o == nil {
 		return nil, nil
 	}
-	made, err := k.make(*o, url.Values(form.Values).Encode())
+	made, err := k.make(r.Context(), *o, url.Values(form.Values).Encode())
 	var why words.Text
 	var faults figure.Faults
 	switch {
@@ -398,12 +403,15 @@ func (k *solids) find(key string, now time.Time) *keptSolid {
 }
 
 // make makes the figure of settings, or gives the one that was made of the same last.
-func (k *keptSolid) make(o solid.Options, settings string) (*solid.Result, error) {
+func (k *keptSolid) make(ctx context.Context, o solid.Options, settings string) (*solid.Result, error) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if k.last != settings || k.made == nil && k.err == nil {
-		k.made, k.err = solid.Make(k.mesh, o)
-		k.last = settings
+		made, err := solid.Make(ctx, k.mesh, o)
+		if gone := ctx.Err(); gone != nil {
+			return nil, gone // what broke off says nothing of the solid
+		}
+		k.made, k.err, k.last = made, err, settings
 	}
 	return k.made, k.err
 }
