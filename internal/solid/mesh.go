@@ -41,12 +41,12 @@ type Mesh struct {
 	Paint     []int32   // of each triangle, the index in Paints; none where all have the first
 	Paints    []Paint   // one at least
 	Places    []float32 // u and v of each corner of each triangle; none where no paint has a picture
+	InFile    int       // triangles that the file has, those without area among them
 	Coloured  bool      // the file says how it is coloured
 
 	own *own // what a model that Tuckring wrote is made of
 
 	ctx   context.Context // of who waits while it is read
-	met   int             // triangles that the file has, with those that have no area
 	steps int             // of reading
 }
 
@@ -154,7 +154,7 @@ const mostCoordinate = 1e30
 
 // triangle appends a triangle of vertices that are there, and says whether it did: it has an area only if its corners are three places.
 func (m *Mesh) triangle(a, b, c uint32) (kept bool, err error) {
-	if m.met++; m.met > MaxTriangles {
+	if m.InFile++; m.InFile > MaxTriangles {
 		return false, tooMany()
 	}
 	if kept = !m.same(a, b) && !m.same(b, c) && !m.same(a, c); kept {

@@ -20,6 +20,7 @@ import (
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
+	"tuckring/internal/wire"
 	"tuckring/internal/words"
 	"tuckring/web/kernel"
 )
@@ -36,8 +37,8 @@ func Room(app *kernel.App) kernel.Room {
 	return kernel.Room{Name: "begin", Routes: []kernel.Route{
 		kernel.Get("/new", kernel.NeedsMaker, s.newFigure),
 		kernel.Post("/new", kernel.NeedsMaker, s.InTurn(s.makeFigure)),
-		kernel.Heavy(kernel.Post("/new/picture", kernel.NeedsMaker, s.fromPicture), picture.MaxBytes+mostForm),
-		kernel.Heavy(kernel.Post("/new/solid", kernel.NeedsMaker, s.keepSolid), mostSolid),
+		kernel.Heavy(kernel.Post("/new/picture", kernel.NeedsMaker, s.fromPicture), mostPicture, kernel.NewProblem(wire.CodeTooLarge, "picture.large", "Limit", mostPicture>>20)),
+		kernel.Heavy(kernel.Post("/new/solid", kernel.NeedsMaker, s.keepSolid), mostSolid, kernel.NewProblem(wire.CodeTooLarge, "solid.large", "Limit", mostSolid>>20)),
 		kernel.Get("/new/solid/{key}", kernel.NeedsMaker, s.showSolid),
 		kernel.Post("/new/solid/{key}", kernel.NeedsMaker, s.takeSolid),
 		kernel.Get("/new/solid/{key}/stand.bin", kernel.NeedsMaker, s.solidStands),

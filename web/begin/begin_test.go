@@ -6,11 +6,13 @@ import (
 	"image"
 	"image/color"
 	"image/png"
+	"io"
 	"math"
 	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"strings"
 	"regexp"
 	"strconv"
 	"testing"
@@ -205,13 +207,26 @@ func TestPictureBecomesAFigureOfItsOutline(t *testing.T) {
 	assert.Greater(t, brick, f.Units()*8/10, "the motif goes on around the back")
 }
 
-// A photo is heavier than anything else that a form brings (found by an attack: it was told about figures' documents).
-func TestHeavyPhotoIsTaken(t *testing.T) {
+// Without scripts nothing makes a photo smaller before it is sent.
+func TestPicturesMayBeAsLargeAsAnyThatIsRead(t *testing.T) {
 	s, kept := webtest.Keeping(t)
-	heavy := append(pear(t), make([]byte, kernel.MaxBody+1)...) // what follows the picture is no part of it
-	w := sendPicture(t, s, pictureFields(), heavy)
+	w := sendPicture(t, s, pictureFields(), append(pear(t), make([]byte, 6<<20)...))
 	require.Equal(t, http.StatusSeeOther, w.Code, w.Body.String())
-	assert.Equal(t, "Pear", only(t, kept).Title)
+	only(t, kept)
+	w = sendPicture(t, s, pictureFields(), append(pear(t), make([]byte, picture.MaxBytes)...))
+	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
+	assert.Contains(t, w.Body.String(), "larger than 32 MiB")
+	for address, says := range map[string]string{"/new/picture": "or as a JPEG", "/new/solid": "with fewer triangles"} {
+		for _, length := range []int64{66 << 20, -1} { // said and not said
+			r := httptest.NewRequest("POST", address, io.MultiReader(strings.NewReader("--x\r\nContent-Disposition: form-data; name=\"file\"; filename=\"a\"\r\n\r\n"), bytes.NewReader(make([]byte, 66<<20))))
+			r.Header.Set("Content-Type", "multipart/form-data; boundary=x")
+			r.ContentLength = length
+			w = webtest.Ask(t, s, r)
+			assert.Equal(t, http.StatusRequestEntityTooLarge, w.Code)
+			assert.Contains(t, w.Body.String(), says)
+			assert.NotContains(t, w.Body.String(), "tuckring.json")
+		}
+	}
 }
 
 func TestPicturesThatNothingCanBeMadeOfAreRefused(t *testing.T) {

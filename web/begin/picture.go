@@ -3,7 +3,6 @@ package begin
 import (
 	"bytes"
 	"errors"
-	"image"
 	"io"
 	"net/http"
 	"strings"
@@ -19,6 +18,9 @@ import (
 
 // pictureWays are the ways in which a new figure follows a picture, the first chosen at first.
 var pictureWays = []string{"outline", "front", "around"}
+
+// mostPicture is how much may be sent with a picture, which may be as large as any that is read, in bytes.
+const mostPicture = picture.MaxBytes + 1<<20
 
 // mostColours is how many papers a figure that begins with a picture has at most at first.
 const mostColours = 12
@@ -82,7 +84,11 @@ func readPicture(say *words.Speaker, form *kernel.Form, data []byte) *figure.Fig
 	if way != "outline" && way != "front" && way != "around" {
 		form.Refuse("way", words.T("web.form.choose"))
 	}
-	p, err := readSmall(data)
+	if len(data) == 0 {
+		form.Refuse("file", words.T("begin.picture.none"))
+		return nil
+	}
+	p, err := picture.Read(bytes.NewReader(data))
 	var why words.Text
 	if errors.As(err, &why) {
 		form.Refuse("file", why)
@@ -121,17 +127,6 @@ func readPicture(say *words.Speaker, form *kernel.Form, data []byte) *figure.Fig
 		return nil
 	}
 	return f
-}
-
-// readSmall reads a picture; one of more pixels than are read here is refused before they are. (The page makes larger ones smaller.)
-func readSmall(data []byte) (*picture.Picture, error) {
-	if len(data) == 0 {
-		return nil, words.T("begin.picture.none")
-	}
-	if head, _, err := image.DecodeConfig(bytes.NewReader(data)); err == nil && head.Width > 0 && head.Height > 5*wire.MaxPicturePixels/head.Width {
-		return nil, words.T("web.picture.many", "Width", head.Width, "Height", head.Height, "Most", 5*wire.MaxPicturePixels)
-	}
-	return picture.Read(bytes.NewReader(data))
 }
 
 // readyPapers are the ready papers as colours of a figure.

@@ -269,7 +269,7 @@ func (s *room) showSolid(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *room) renderSolid(w http.ResponseWriter, r *http.Request, status int, k *keptSolid, key string, form *kernel.Form, made *solid.Result) error {
-	v := SolidPage{Key: key, Query: url.Values(form.Values).Encode(), Form: form, Kind: string(k.mesh.Kind), Usual: k.mesh.Kind.UsualUp(), Many: k.mesh.TriangleCount(), Result: made}
+	v := SolidPage{Key: key, Query: url.Values(form.Values).Encode(), Form: form, Kind: string(k.mesh.Kind), Usual: k.mesh.Kind.UsualUp(), Many: k.mesh.InFile, Result: made}
 	if made != nil {
 		size := shape.Estimate(made.Figure, shape.FromMemory(made.Figure.Unit))
 		v.High, v.Wide = inCM(size.Height.Best), inCM(size.Diameter.Best)

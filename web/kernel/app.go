@@ -40,7 +40,7 @@ type App struct {
 	answers *answers              // costly ones, kept until the figure changes
 	tabs    []Tab                 // the navigation of a figure's pages
 	heads   map[string]words.Text // running heads of printed pages
-	bodies  map[string]int64      // addresses whose requests may bring more than others
+	bodies  map[string]Route      // addresses whose requests may bring more than others
 }
 
 // New makes an app without rooms.
@@ -52,7 +52,7 @@ func New(cfg Config) *App {
 		cfg.Store.SetLog(cfg.Log)
 	}
 	return &App{Config: cfg, Live: live.NewHub(), Work: Allowance{limit: workLimit}, Hands: Allowance{limit: handLimit},
-		static: static.Version(), fonts: static.Fonts(), answers: newAnswers(), heads: map[string]words.Text{}, bodies: map[string]int64{}}
+		static: static.Version(), fonts: static.Fonts(), answers: newAnswers(), heads: map[string]words.Text{}, bodies: map[string]Route{}}
 }
 
 // Open opens rooms, and gives the handler of all their addresses and of the kernel's own. The tabs of a figure's pages

@@ -117,7 +117,7 @@ const (
 // when it is read past the limit (then the handler returns *http.MaxBytesError).
 func (s *App) limitBody(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		most := cmp.Or(s.bodies[r.URL.Path], MaxBody)
+		most := cmp.Or(s.bodies[r.URL.Path].Body, MaxBody)
 		if r.ContentLength > most {
 			_, _ = io.CopyN(io.Discard, r.Body, drain) // a browser that is cut off shows no answer at all
 			s.fail(w, r, &http.MaxBytesError{Limit: most})

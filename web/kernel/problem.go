@@ -152,6 +152,9 @@ func fromStore(e *store.Error) *Problem {
 // fail answers a request with its problem: JSON for a program, a page for a person.
 func (s *App) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p := ProblemFrom(err)
+	if large := s.bodies[r.URL.Path].Large; large != nil && p.Code == wire.CodeTooLarge {
+		p = large
+	}
 	if stopped(r, err) {
 		p = NewProblem(wire.CodeStopped, "stopped")
 	}

@@ -26,7 +26,8 @@ type Route struct {
 	Address string // as chi writes patterns; one that begins with OfFigure stands below every base of a figure
 	Needs   Need
 	Answer  Handler
-	Body    int64 // most bytes of a request's body, 0 for MaxBody; for addresses without placeholders only
+	Body    int64    // most bytes of a request's body, 0 for MaxBody; for addresses without placeholders only
+	Large   *Problem // what a longer body is answered with, nil for what is said of documents
 }
 
 // Get is a route that shows something and changes nothing; it answers HEAD too.
@@ -39,9 +40,9 @@ func Post(address string, needs Need, answer Handler) Route {
 	return Route{Method: http.MethodPost, Address: address, Needs: needs, Answer: answer}
 }
 
-// Heavy is a route whose requests may bring more than others: at most so many bytes.
-func Heavy(route Route, body int64) Route {
-	route.Body = body
+// Heavy is a route whose requests may bring more than others: at most so many bytes. One that brings more gets the problem.
+func Heavy(route Route, body int64, large *Problem) Route {
+	route.Body, route.Large = body, large
 	return route
 }
 
@@ -79,7 +80,7 @@ func (s *App) mount(rooms []Room) chi.Router {
 	for _, route := range routes {
 		route.check()
 		if route.Body > 0 {
-			s.bodies[route.Address] = route.Body
+			s.bodies[route.Address] = route
 		}
 	}
 	s.answerTo(r, routes, "", NeedsNothing)
