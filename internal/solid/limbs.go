@@ -45,10 +45,11 @@ const (
 
 // Sizes of limbs.
 const (
-	mostLimbs   = 24  // the largest are looked at
-	leastLong   = 1.5 // rises that one stands off, or it is a bump
-	leastAround = 0.8 // pitches around, or no unit is so thin
-	tubeAround  = 3.5 // pitches around from which on a tube goes around it: four units (common practice)
+	mostLimbs   = 24      // the largest are looked at, and fewer
+	limbUnits   = 300_000 // where a figure has many units: each way of making one a part is checked with the whole figure
+	leastLong   = 1.5     // rises that one stands off, or it is a bump
+	leastAround = 0.8     // pitches around, or no unit is so thin
+	tubeAround  = 3.5     // pitches around from which on a tube goes around it: four units (common practice)
 	longestRows = 200
 )
 
@@ -81,7 +82,7 @@ func (k *maker) findLimbs() {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Limb) int { return cmp.Compare(b.LongMM*b.AroundMM, a.LongMM*a.AroundMM) })
-	k.result.Limbs = out[:min(len(out), mostLimbs)]
+	k.result.Limbs = out[:min(len(out), mostLimbs, limbUnits/k.result.Figure.Units())]
 }
 
 // ends are where a limb leaves the body and where it ends, in the figure's mm.
@@ -153,6 +154,7 @@ func (k *maker) sideOf(m *Limb, base [3]float64) LimbSide {
 func (k *maker) addLimbs() {
 	f := k.result.Figure
 	names := map[string]int{}
+	before := -1 // what the checks find of f, once that is known
 	for i := range k.result.Limbs {
 		if k.ctx.Err() != nil {
 			return
@@ -161,7 +163,9 @@ func (k *maker) addLimbs() {
 		names[string(m.Side)]++
 		m.Name = words.T(words.Among("solid.limb.", string(m.Side), "top", "front", "right", "back", "left"), "Number", names[string(m.Side)])
 		wanted := k.AllLimbs || slices.Contains(k.Limbs, i)
-		before := warnings(f, k.gauge)
+		if before < 0 {
+			before = warnings(f, k.gauge)
+		}
 		for _, try := range k.ways(m) {
 			then := f.Clone()
 			if !try.on(k, then, m) || warnings(then, k.gauge) > before {
@@ -174,7 +178,7 @@ func (k *maker) addLimbs() {
 					m.part = then.NextPart - 1
 				}
 				m.Added = true
-				f = then
+				f, before = then, -1
 			}
 			break
 		}

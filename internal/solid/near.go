@@ -30,7 +30,7 @@ const (
 	inLeaf = 4 // triangles in a leaf at the most
 	// So many boxes and triangles are looked at for one figure, and so many more for each place that is asked for. In a surface of a
 	// million triangles it takes some 250 to find one; of triangles that lie across each other most have to be looked at, every time.
-	mostWork = 30_000_000
+	mostWork = 8_000_000
 	workEach = 500
 	tooDeep  = 64 // halves of halves: no solid has so many triangles
 )

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -93,13 +94,66 @@ func TestOutlinesThatTouchBecomeOne(t *testing.T) {
 	for i := range 300 {
 		lines = append(lines, square(float64(3*(i%20)), float64(3*(i/20)), 1)...)
 	}
-	assert.Len(t, loopsOf(lines), mostLoops)
+	assert.Len(t, loopsOf(lines, new(int)), mostLoops)
 	// The bridge between two squares reaches over a third, which touches neither.
 	lines = append(square(0, 0, 10), square(20, 0, 10)...)
 	lines = append(lines, square(14, 4, 1)...)
-	require.Len(t, loopsOf(lines), 3)
+	require.Len(t, loopsOf(lines, new(int)), 3)
 	lines = append(lines, square(9, 8, 12)...)
-	got := loopsOf(lines)
+	got := loopsOf(lines, new(int))
 	require.Len(t, got, 1)
 	assert.InDelta(t, 30, got[0].profile[directions/2]+got[0].profile[0], 3, "from the left to the right")
+}
+
+// Whoever sees to it that cutting takes long is refused before it does: many triangles that reach all the way up, and many that lie
+// across each other, of which each crosses the sight of half of all directions.
+func TestCuttingTakesOnlySoMuch(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 8))
+	needles := &Mesh{Kind: STL, Paints: []Paint{white}}
+	for i := range 3 * 150_000 {
+		needles.Positions = append(needles.Positions, random.Float32()*100, random.Float32()*100, float32(i%3)*50)
+		needles.Triangles = append(needles.Triangles, uint32(i))
+	}
+	for _, c := range []struct {
+		high  float64
+		units int
+	}{{900, 0}, {1200, 60}} {
+		_, err := Make(context.Background(), needles, Options{Title: "Hay", HeightMM: c.high, Units: c.units, Papers: papers})
+		assert.ErrorContains(t, err, "too finely made")
+	}
+	s, err := needles.stand(UpZ, 0, 100)
+	require.NoError(t, err)
+	_, err = s.slices(context.Background(), []float64{30})
+	require.NoError(t, err)
+	across := s.work
+	near := solidtest.Cylinder(100, 100, 75_000, 1)
+	s, err = read(t, near.STL()).stand(UpZ, 0, 100)
+	require.NoError(t, err)
+	_, err = s.slices(context.Background(), []float64{30})
+	require.NoError(t, err)
+	assert.Greater(t, across, s.work*3/2, "as many crossings, each of them long")
+}
+
+// What is left out before a hull is made of places is none of it.
+func TestHullsGoAroundAllPlaces(t *testing.T) {
+	random := rand.New(rand.NewPCG(9, 10))
+	for range 200 {
+		stretch, turn := math.Pow(10, 4*random.Float64()), 7*random.Float64()
+		sin, cos := math.Sincos(turn)
+		var all []point
+		for range 300 {
+			x, z := stretch*random.NormFloat64(), random.NormFloat64()
+			all = append(all, point{x*cos - z*sin, x*sin + z*cos})
+		}
+		hull := hullOf(slices.Clone(all))
+		for _, p := range hull {
+			assert.Contains(t, all, p)
+		}
+		for i, a := range hull {
+			b := hull[(i+1)%len(hull)]
+			for _, p := range all {
+				require.GreaterOrEqual(t, (b.x-a.x)*(p.z-a.z)-(b.z-a.z)*(p.x-a.x), -1e-9*stretch*stretch)
+			}
+		}
+	}
 }

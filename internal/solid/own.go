@@ -262,7 +262,7 @@ func (o *ownRings) slices(heights []float64) []slice {
 		for k := range lines {
 			lines[k] = crossing{at(k), at(k + 1)}
 		}
-		circle, _ := loopOf(group{lines: lines, whole: true})
+		circle, _ := loopOf(group{lines: lines, whole: true}, new(int))
 		circle.perimeter = 2 * math.Pi * radius
 		out[i].loops = []loop{circle}
 	}

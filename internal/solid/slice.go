@@ -28,29 +28,32 @@ type slice struct {
 	loops []loop
 }
 
-// Limits of cutting: how many crossings of triangles and slices are held at a time, and made in all.
+// Limits of cutting: how many crossings of triangles and slices are held at a time; and how much is done for one figure, where looking
+// in one direction along one line is 1. A surface of 2.5 million triangles, cut for 1000 rings, takes about half of it.
 const (
 	crossingsHeld = 2_000_000
-	crossingsMade = 30_000_000
+	mostCutting   = 400_000_000
+	eachCrossing  = 40 // what a crossing takes until it is in an outline
 )
 
 // crossing is the line in which a triangle crosses a slice.
 type crossing struct{ a, b point }
 
-// slices cuts a solid at heights that grow.
+// slices cuts a solid at heights that grow. It fails when that, with all that was cut before, takes too much.
 func (s *stood) slices(ctx context.Context, heights []float64) ([]slice, error) {
 	counts := s.crossingCounts(heights)
 	total := 0
 	for _, n := range counts {
 		total += n
 	}
-	if total > crossingsMade {
-		return nil, words.T("solid.detailed", "Found", s.mesh.TriangleCount())
-	}
+	s.work += eachCrossing * total
 	out := make([]slice, len(heights))
 	for from := 0; from < len(heights); {
 		if err := ctx.Err(); err != nil {
 			return nil, err
+		}
+		if s.work > mostCutting {
+			return nil, words.T("solid.detailed", "Found", s.mesh.TriangleCount())
 		}
 		to, held := from, 0
 		for to < len(heights) && (to == from || held+counts[to] <= crossingsHeld) {
@@ -58,7 +61,7 @@ func (s *stood) slices(ctx context.Context, heights []float64) ([]slice, error) 
 			to++
 		}
 		for i, lines := range s.cut(heights[from:to], counts[from:to]) {
-			out[from+i] = slice{heights[from+i], loopsOf(lines)}
+			out[from+i] = slice{heights[from+i], loopsOf(lines, &s.work)}
 		}
 		from = to
 	}
@@ -141,8 +144,8 @@ const mostLoops = 200
 
 // loopsOf gathers crossings to loops, the largest first. Lines that share ends belong together, and so do outlines of which
 // tight threads would cross or lie in each other: the shells of a solid, the inside of a hollow one. What does not close is a
-// piece of the outline next to it. So faces that are missing or the wrong way round change nothing.
-func loopsOf(lines []crossing) []loop {
+// piece of the outline next to it. So faces that are missing or the wrong way round change nothing. What it takes is added to work.
+func loopsOf(lines []crossing, work *int) []loop {
 	var whole, broken []group
 	for _, g := range joined(lines) {
 		if g.whole {
@@ -156,12 +159,12 @@ func loopsOf(lines []crossing) []loop {
 	}
 	out := make([]loop, 0, len(whole))
 	for _, g := range whole {
-		if o, ok := loopOf(g); ok {
+		if o, ok := loopOf(g, work); ok {
 			out = append(out, o)
 		}
 	}
 	bySize(out)
-	out = merged(gatherBroken(out, broken))
+	out = merged(gatherBroken(out, broken, work))
 	bySize(out)
 	return out
 }
@@ -298,7 +301,7 @@ func (p *places) number(v point) int32 {
 }
 
 // loopOf is the outline of lines; there is none around a single place.
-func loopOf(g group) (loop, bool) {
+func loopOf(g group, work *int) (loop, bool) {
 	points := make([]point, 0, 2*len(g.lines))
 	for _, l := range g.lines {
 		points = append(points, l.a, l.b)
@@ -309,7 +312,7 @@ func loopOf(g group) (loop, bool) {
 	}
 	o := loop{hull: hull}
 	o.measure()
-	o.profile.add(o.middle, g.lines)
+	*work += o.profile.add(o.middle, g.lines)
 	return o, true
 }
 
@@ -357,10 +360,11 @@ func (o *loop) with(more *loop) loop {
 
 // gatherBroken puts lines that do not close to the outline that is nearest: something is missing between. Where no lines close they
 // are one outline.
-func gatherBroken(list []loop, broken []group) []loop {
+func gatherBroken(list []loop, broken []group, work *int) []loop {
 	if len(broken) == 0 {
 		return list
 	}
+	*work += len(broken) * len(list)
 	more := make([][]crossing, max(len(list), 1))
 	for _, g := range broken {
 		best, nearest := 0, math.Inf(1)
@@ -372,7 +376,7 @@ func gatherBroken(list []loop, broken []group) []loop {
 		more[best] = append(more[best], g.lines...)
 	}
 	for k, lines := range more {
-		o, ok := loopOf(group{lines: lines})
+		o, ok := loopOf(group{lines: lines}, work)
 		switch {
 		case !ok:
 		case len(list) == 0:
@@ -387,6 +391,7 @@ func gatherBroken(list []loop, broken []group) []loop {
 // hullOf is the convex outline of places, turning left when x is to the right and z up (Andrew's monotone chain, Information
 // Processing Letters 9(5), 1979). It sorts the places.
 func hullOf(p []point) []point {
+	p = outer(p)
 	slices.SortFunc(p, func(a, b point) int {
 		switch {
 		case a.x < b.x || a.x == b.x && a.z < b.z:
@@ -416,6 +421,46 @@ func hullOf(p []point) []point {
 		out = append(out, p[i])
 	}
 	return slices.Clone(out[:len(out)-1])
+}
+
+// outer leaves out what lies well within the places that reach farthest in eight directions: it is none of the convex outline (Akl and
+// Toussaint, Information Processing Letters 7(5), 1978).
+func outer(p []point) []point {
+	const few, little = 64, 1e-9
+	if len(p) < few {
+		return p
+	}
+	reach := func(q point) [8]float64 {
+		return [8]float64{q.x, q.x + q.z, q.z, q.z - q.x, -q.x, -q.x - q.z, -q.z, q.x - q.z}
+	}
+	var far [8]point // turning left
+	most := [8]float64{}
+	for i := range most {
+		most[i] = math.Inf(-1)
+	}
+	for _, q := range p {
+		for i, r := range reach(q) {
+			if r > most[i] {
+				far[i], most[i] = q, r
+			}
+		}
+	}
+	size := most[0] + most[2] + most[4] + most[6]
+	kept := p[:0]
+	for _, q := range p {
+		within := true
+		for i, a := range far {
+			b := far[(i+1)%8]
+			if a != b && (b.x-a.x)*(q.z-a.z)-(b.z-a.z)*(q.x-a.x) <= little*size*size {
+				within = false
+				break
+			}
+		}
+		if !within {
+			kept = append(kept, q)
+		}
+	}
+	return kept
 }
 
 // touch says whether two convex outlines have a place in common: no side of either parts them.
@@ -449,13 +494,17 @@ const directions = 180
 // x towards z. 0 is where it has nothing.
 type profile [directions]float64
 
-func bearing(k int) (dx, dz float64) {
-	dz, dx = math.Sincos((float64(k) + 0.5) * 2 * math.Pi / directions)
-	return dx, dz
-}
+func bearing(k int) (dx, dz float64) { return bearings[k].x, bearings[k].z }
 
-// add looks at lines from a middle.
-func (p *profile) add(middle point, lines []crossing) {
+var bearings = func() (out [directions]point) {
+	for k := range out {
+		out[k].z, out[k].x = math.Sincos((float64(k) + 0.5) * 2 * math.Pi / directions)
+	}
+	return out
+}()
+
+// add looks at lines from a middle, and says how often.
+func (p *profile) add(middle point, lines []crossing) (looks int) {
 	const perRadian = directions / (2 * math.Pi)
 	for _, l := range lines {
 		ax, az, bx, bz := l.a.x-middle.x, l.a.z-middle.z, l.b.x-middle.x, l.b.z-middle.z
@@ -474,10 +523,12 @@ func (p *profile) add(middle point, lines []crossing) {
 			at := (int(k) + 2*directions) % directions
 			dx, dz := bearing(at)
 			if cross := dx*(bz-az) - dz*(bx-ax); cross != 0 {
-				p[at] = math.Max(p[at], (ax*(bz-az)-az*(bx-ax))/cross)
+				p[at] = max(p[at], (ax*(bz-az)-az*(bx-ax))/cross)
 			}
+			looks++
 		}
 	}
+	return looks
 }
 
 // lines are those between neighbouring directions, about a middle.

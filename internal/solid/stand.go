@@ -56,6 +56,7 @@ type stood struct {
 	at       []float32
 	heightMM float64
 	toMM     affine // from the file's own
+	work     int    // what cutting it took
 }
 
 // stand turns and scales a solid. turn is by how many degrees its front is turned to the right, seen from above.
