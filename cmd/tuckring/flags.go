@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -83,24 +81,6 @@ func splitAtDashes(args []string) (before, after []string) {
 func (o *options) needs(flag, value string) error {
 	if value == "" {
 		return o.wrong(words.T("cli.needs", "Flag", "--"+flag))
-	}
-	return nil
-}
-
-// spares refuses to write over a file that is read: out names the same one, perhaps by another name. Names that are empty, and "-"
-// for standard input, are none.
-func (o *options) spares(out string, read ...string) error {
-	over, err := os.Stat(out)
-	if err != nil {
-		return nil // it is not there yet, or writing it will say what is wrong
-	}
-	for _, path := range read {
-		if path == "" || path == "-" {
-			continue
-		}
-		if about, err := os.Stat(path); err == nil && os.SameFile(over, about) {
-			return o.wrong(words.T("cli.over", "Found", clip(filepath.Base(out))))
-		}
 	}
 	return nil
 }

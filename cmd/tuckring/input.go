@@ -5,6 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
@@ -34,14 +35,14 @@ func (s *streams) note(file *os.File) {
 }
 
 // spares refuses to write over a file that was read, whatever name it goes by.
-func (s *streams) spares(path string) error {
+func (o *options) spares(s *streams, path string) error {
 	about, err := os.Stat(path)
 	if err != nil {
 		return nil // nothing is there, or writing says why not
 	}
 	for _, read := range s.read {
 		if os.SameFile(read, about) {
-			return words.T("cli.out.read", "Path", clip(path))
+			return o.wrong(words.T("cli.over", "Found", clip(filepath.Base(path))))
 		}
 	}
 	return nil

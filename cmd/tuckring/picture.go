@@ -57,14 +57,11 @@ func fromPicture(s *streams, args []string) error {
 	case *o.outline:
 		make = o.shaped
 	}
-	if err := o.spares(*o.out, rest[0], *o.colours, *o.onto, *o.stock); err != nil {
-		return err
-	}
 	f, r, err := make(s, rest[0])
 	if err != nil {
 		return err
 	}
-	if err := s.spares(*o.out); err != nil {
+	if err := o.spares(s, *o.out); err != nil {
 		return err
 	}
 	if err := writeFile(*o.out, f.Write()); err != nil {

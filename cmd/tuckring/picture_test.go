@@ -16,19 +16,6 @@ import (
 	"tuckring/internal/figure"
 )
 
-func TestPictureWritesOverNothingThatItReads(t *testing.T) {
-	dir := t.TempDir()
-	picture, papers := sail(t, dir), write(t, dir, "papers.txt", "#202020 Soot\n#f8f8f8 Chalk\n")
-	before, err := os.ReadFile(picture)
-	require.NoError(t, err)
-	_, errs, code := tuckring(t, "", "picture", picture, "--colours", papers, "--out", picture)
-	assert.Equal(t, 2, code)
-	assert.Contains(t, errs, "is one of the files that are read")
-	after, err := os.ReadFile(picture)
-	require.NoError(t, err)
-	assert.Equal(t, before, after)
-}
-
 func TestPictureMakesAFigure(t *testing.T) {
 	dir := t.TempDir()
 	img := image.NewGray(image.Rect(0, 0, 40, 40))

@@ -59,11 +59,8 @@ func fromSolid(s *streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	mesh, beside, err := readSolid(s, rest[0])
+	mesh, err := readSolid(s, rest[0])
 	if err != nil {
-		return err
-	}
-	if err := o.spares(*o.out, append(beside, rest[0], *o.colours)...); err != nil {
 		return err
 	}
 	title := *o.title
@@ -77,7 +74,7 @@ func fromSolid(s *streams, args []string) error {
 	if faults := r.Figure.NameFaults(); len(faults) > 0 {
 		return faults
 	}
-	if err := s.spares(*o.out); err != nil {
+	if err := o.spares(s, *o.out); err != nil {
 		return err
 	}
 	if err := writeFile(*o.out, r.Figure.Write()); err != nil {
@@ -112,7 +109,7 @@ func readSolid(s *streams, path string) (*solid.Mesh, error) {
 	if path == "-" {
 		data, err := solid.ReadAll(in, 0)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		return solid.Read(context.Background(), data, nil)
 	}
@@ -124,7 +121,7 @@ func readSolid(s *streams, path string) (*solid.Mesh, error) {
 	}
 	data, err := solid.ReadAll(in, size)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	folder, err := os.OpenRoot(filepath.Dir(path))
 	if err != nil {

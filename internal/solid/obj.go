@@ -66,7 +66,6 @@ func readOBJ(m *Mesh, data []byte, beside Beside) error {
 		if err := r.step(); err != nil {
 			return err
 		}
-		r.t.rest() // of a remark: no statement has so many words
 	}
 	if !r.Coloured {
 		r.Lights = nil
@@ -87,9 +86,8 @@ func (r *objReader) goesOn(fields [][]byte) [][]byte {
 		if out[len(out)-1] = last[:len(last)-1]; len(last) == 1 {
 			out = out[:len(out)-1]
 		}
-		r.t.rest()
 		more := r.t.next()
-		if more == nil || len(out) == 0 || len(out) > mostWords {
+		if more == nil || len(out) == 0 {
 			return append(out, more...)
 		}
 		if out = append(out, more...); len(out) >= mostWords {
@@ -160,7 +158,7 @@ func (r *objReader) vertexLine(fields [][]byte) error {
 
 func (r *objReader) faceLine(fields [][]byte) error {
 	if len(fields) > mostCorners {
-		return words.T("solid.obj.corners", "Line", r.t.line, "Most", mostCorners)
+		return words.T("solid.obj.face", "Line", r.t.line, "Most", mostCorners)
 	}
 	r.corners = r.corners[:0]
 	for _, f := range fields {

@@ -84,7 +84,6 @@ func plyHead(data []byte) ([]plyElement, *plyReader, error) {
 		if fields == nil {
 			return nil, nil, words.T("solid.ply.head")
 		}
-		t.rest() // of a remark
 		bad := func() error {
 			return words.T("solid.line", "Kind", string(PLY), "Line", t.line, "Found", t.shown())
 		}

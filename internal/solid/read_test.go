@@ -247,8 +247,8 @@ func TestHostileSolidsAreRefused(t *testing.T) {
 		"OBJ, 2³²":                        {[]byte("v 0 0 0\nf 4294967297 1 1\n"), "names a corner"},
 		"OBJ, infinite":                   {[]byte("v 0 0 Inf\nf 1 1 1\n"), "z is no number"},
 		"OBJ, two corners":                {[]byte("v 0 0 0\nf 1 1\n"), "makes no sense"},
-		"OBJ, a face of 10 001 corners":   {[]byte("v 0 0 0\nv 9 0 0\nv 0 9 0\nf" + strings.Repeat(" 1 2 3", 3334) + "\n"), "line 4: a face has at most 10000 corners"},
-		"OBJ, such a face on many lines":  {[]byte("v 0 0 0\nv 9 0 0\nv 0 9 0\nf \\\n" + strings.Repeat("1 2 3 \\\n", 4000) + "1\n"), "a face has at most 10000 corners"},
+		"OBJ, a face of 10 001 corners":   {[]byte("v 0 0 0\nv 9 0 0\nv 0 9 0\nf" + strings.Repeat(" 1 2 3", 3334) + "\n"), "line 4: a face has more than 10000 corners"},
+		"OBJ, such a face on many lines":  {[]byte("v 0 0 0\nv 9 0 0\nv 0 9 0\nf \\\n" + strings.Repeat("1 2 3 \\\n", 4000) + "1\n"), "a face has more than 10000 corners"},
 		"OBJ, corners in one place":       {[]byte("v 0 0 0\nv 9 0 0\nv 0 0 0\nf 1 2 1\nf 1 2 3\n"), "no triangles with an area"},
 		"OBJ of points":                   {[]byte("v 0 0 0\nv 0 0 1\n"), "no triangles"},
 		"PLY without a head":              {[]byte("ply\nformat ascii 1.0\n"), "end_header"},
@@ -335,11 +335,11 @@ func TestWorkEndsWhenNobodyWaits(t *testing.T) {
 // 3 GB for 6 MB). What follows on such a line is nothing new.
 func TestLongLinesOfAnOBJ(t *testing.T) {
 	body := "v 0 0 0\nv 1 0 0\nv 0 1 0\n"
-	_, err := Read([]byte(body+"f"+strings.Repeat(" 1 2 3", 4000)+"\n"), nil)
+	_, err := Read(context.Background(), []byte(body+"f"+strings.Repeat(" 1 2 3", 4000)+"\n"), nil)
 	assert.EqualError(t, err, "OBJ, line 4: a face has more than 10000 corners. Save the solid with smaller faces, as triangles, and try again.")
 	m := read(t, []byte(body+"#"+strings.Repeat(" f 1 2 3", 9000)+"\nf 1 2 3\n"))
 	assert.Equal(t, 1, m.TriangleCount())
-	_, err = Read([]byte(body+strings.Repeat("f 1 2 3 \\\n", 9000)+"\n"), nil)
+	_, err = Read(context.Background(), []byte(body+strings.Repeat("f 1 2 3 \\\n", 9000)+"\n"), nil)
 	assert.ErrorContains(t, err, "OBJ, line")
 	head, rows, _ := strings.Cut(string(box().PLY("ascii")), "end_header\n")
 	m = read(t, []byte(head+"comment "+strings.Repeat("long ", 20000)+"\nend_header\n"+strings.ReplaceAll(rows, "\n", " ")))

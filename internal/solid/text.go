@@ -11,34 +11,21 @@ import (
 // No more words are held at a time than the longest face has: what else a line has is left out.
 type text struct {
 	data   []byte
-	line   int  // number of the line read last, from 1
-	within bool // more words of that line are to come
+	line   int // number of the line read last, from 1
 	fields [][]byte
 	shows  []byte
 }
 
 func newText(data []byte) *text { return &text{data: bytes.TrimPrefix(data, []byte("\ufeff"))} }
 
-// mostWords is how many words of a line are read at once.
-const mostWords = mostCorners + 8
-
-// next gives the words of the next line that has any; nil at the end. They are good until the next call. Of a line of more than
-// mostWords it gives so many, and the others with the calls that follow.
+// next gives the words of the next line that has any; nil at the end. They are good until the next call.
 func (t *text) next() [][]byte {
 	for len(t.data) > 0 {
 		line := t.data
 		if end := bytes.IndexByte(t.data, '\n'); end >= 0 {
-			line = t.data[:end]
-		}
-		if !t.within {
-			t.line++
-			t.shows = line
-		}
-		var read int
-		t.fields, read = split(t.fields[:0], line)
-		t.within = read < len(line)
-		if t.data = t.data[read:]; !t.within && len(t.data) > 0 {
-			t.data = t.data[1:]
+			line, t.data = t.data[:end], t.data[end+1:]
+		} else {
+			t.data = nil
 		}
 		t.line++
 		t.shows = line

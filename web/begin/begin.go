@@ -16,7 +16,6 @@ import (
 	"tuckring/internal/draw"
 	"tuckring/internal/figure"
 	"tuckring/internal/outline"
-	"tuckring/internal/picture"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"

@@ -26,7 +26,6 @@ import (
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
 	"tuckring/web/begin"
-	"tuckring/web/kernel"
 	"tuckring/web/webtest"
 )
 

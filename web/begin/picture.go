@@ -25,9 +25,6 @@ const mostPicture = picture.MaxBytes + 1<<20
 // mostColours is how many papers a figure that begins with a picture has at most at first.
 const mostColours = 12
 
-// mostForm is how much room there is beside the file in a form that brings one, in bytes.
-const mostForm = 1 << 20
-
 // fromPicture makes a figure of a picture and puts it on the shelf.
 func (s *room) fromPicture(w http.ResponseWriter, r *http.Request) error {
 	form, data, err := readParts(r)
