@@ -23,7 +23,7 @@ func TestEveryPageOfTheDemoFiguresSaysWholeSentences(t *testing.T) {
 	for _, demo := range demos.Demo() {
 		d, err := kept.Create(context.Background(), demo.Figure)
 		require.NoError(t, err)
-		for _, path := range []string{"", "/report", "/list", "/cut", "/kits?people=7", "/build", "/size", "/check", "/share", "/stand"} {
+		for _, path := range []string{"", "/report", "/list", "/cut", "/kits?people=7", "/build", "/fold", "/size", "/check", "/share", "/stand"} {
 			page := webtest.ReadPage(t, s, "/d/"+d.ID+path, 200)
 			_, catalogue, _ := strings.Cut(page, `<script id="words"`)
 			assert.NotRegexp(t, key, strings.Replace(page, catalogue, "", 1), demo.Name+path)

@@ -91,6 +91,8 @@ var rules = map[string]rule{
 	"GET {figure}/cut":                 {need: view},
 	"GET {figure}/kits":                {need: view},
 	"GET {figure}/build":               {need: view},
+	"GET {figure}/fold":                {need: view},
+	"GET {figure}/fold/{picture}.svg":  {need: view},
 	"GET {figure}/check":               {need: view},
 	"GET {figure}/size":                {need: view},
 	"GET {figure}/state":               {need: view},
@@ -379,7 +381,7 @@ func (h *harbour) ask(method, route string, v visitor) *httptest.ResponseRecorde
 		route = before + h.sendSolid() + after
 	}
 	path := strings.NewReplacer("{figure}", v.base(h), "{version}/*", static.Version()+"/icon.svg", "{token}", h.view,
-		"{page}", "list", "{paper}", "a4", "{table}", "colours", "{rev}", "0", "{shape}", "egg").Replace(route)
+		"{page}", "list", "{paper}", "a4", "{table}", "colours", "{rev}", "0", "{shape}", "egg", "{picture}", "two").Replace(route)
 	body, kind := "", ""
 	switch {
 	case method == http.MethodGet && r.with != "":

@@ -13,6 +13,7 @@ import (
 	"tuckring/web/check"
 	"tuckring/web/cut"
 	"tuckring/web/document"
+	"tuckring/web/fold"
 	"tuckring/web/kernel"
 	"tuckring/web/kits"
 	"tuckring/web/list"
@@ -46,7 +47,7 @@ func New(cfg Config) *Server {
 func rooms(app *kernel.App) []kernel.Room {
 	return []kernel.Room{
 		shelf.Room(app), begin.Room(app), pattern.Room(app), check.Room(app), size.Room(app), report.Room(app), list.Room(app), cut.Room(app),
-		kits.Room(app), build.Room(app), stand.Room(app), share.Room(app), document.Room(app),
+		kits.Room(app), build.Room(app), fold.Room(app), stand.Room(app), share.Room(app), document.Room(app),
 	}
 }
 

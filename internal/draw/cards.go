@@ -22,7 +22,7 @@ func Cards(f *figure.Figure, size PageSize, say *words.Speaker) (Pages, error) {
 		wide: (size.Width - 2*cardBorder) / columns, high: (size.Height - 2*cardBorder) / rows}
 	c.figureCard()
 	for i := range p.Steps {
-		c.stepCard(&p.Steps[i], len(p.Steps))
+		c.stepCard(p, i)
 	}
 	return c.pages, nil
 }
@@ -73,12 +73,19 @@ func (c *cards) figureCard() {
 	}
 }
 
-func (c *cards) stepCard(st *fold.Folding, of int) {
+// stepCard sets one step; that of the last has the finished unit beside it.
+func (c *cards) stepCard(p *fold.Pattern, i int) {
 	x, y := c.next()
+	st, of := &p.Steps[i], len(p.Steps)
 	const pad, text = 5.0, 3.4
 	lines := c.broken(c.say.Say(st.Text), text, c.wide-2*pad-12, 0)
 	words := float64(len(lines))*text*1.4 + 2
-	c.d.Place(FoldStep(*st, c.wide-2*pad, c.high-2*pad-words-2, c.say), x+pad, y+pad, 1)
+	width, height := c.wide-2*pad, c.high-2*pad-words-2
+	if st.Number == of {
+		width *= 0.42
+		c.d.Place(FoldedUnit(p, c.wide-2*pad-width, height, c.say), x+pad+width, y+pad, 1)
+	}
+	c.d.Place(FoldStep(*st, width, height, c.say), x+pad, y+pad, 1)
 	at := y + c.high - pad - words + text + 1
 	c.d.Write(Label{X: x + pad, Y: at + 2, Text: strconv.Itoa(st.Number), Size: 9, Bold: true, Ink: accent})
 	for _, line := range lines {

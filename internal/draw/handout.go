@@ -27,6 +27,7 @@ func Handout(f *figure.Figure, size PageSize, say *words.Speaker) Pages {
 	h.cover()
 	h.papers()
 	h.folding()
+	h.tucking()
 	h.patternPages()
 	h.building()
 	return h.finish()
@@ -85,9 +86,8 @@ func (h *handout) papers() {
 
 // folding shows the steps of one unit, three in a row. Before it stand the cautions of the guide.
 func (h *handout) folding() {
-	const high = 26.0
 	u := h.f.Unit
-	h.heading(h.say.T("draw.handout.folding"), headingSize, 2*high+40)
+	h.heading(h.say.T("draw.handout.folding"), headingSize, 100)
 	h.paragraph(h.say.T("draw.handout.unit."+string(u.Fold), "Long", number(u.LongMM), "Short", number(u.ShortMM), "Count", h.guide.Units), style{size: bodySize})
 	h.lines(h.cautions(), 0)
 	p, err := fold.NewPattern(u)
@@ -95,20 +95,47 @@ func (h *handout) folding() {
 		h.paragraph(err.Error(), style{size: bodySize, indent: 4, bar: warningRed})
 		return
 	}
-	const gap, columns = 6.0, 3
-	width := (h.inner() - gap*(columns-1)) / columns
-	for i := 0; i < len(p.Steps); i += columns {
-		row := p.Steps[i:min(i+columns, len(p.Steps))]
+	signs := FoldSigns(h.inner(), h.say)
+	h.room(signs.Height + 4)
+	h.d.Place(signs, pageBorder, h.y, 1)
+	h.y += signs.Height + 4
+	h.diagrams(foldDiagrams(p, h.say), 3, 30)
+}
+
+// tucking shows how units are tucked together, in the ways that the figure needs, and how the first rings are made.
+func (h *handout) tucking() {
+	if len(h.f.Rings) < 2 {
+		return
+	}
+	h.heading(h.say.T("draw.handout.tucking"), headingSize, 60)
+	var all []diagram
+	for _, how := range tucksOf(h.f) {
+		all = append(all, diagram{h.say.T("draw.tuck." + string(how)), func(width, height float64) *Drawing { return Tucking(h.f.Unit, how, width, height, h.say) }})
+	}
+	h.diagrams(all, 4, 38)
+	all = nil
+	for _, step := range Joinings {
+		all = append(all, diagram{h.say.T("draw.join." + string(step)), func(width, height float64) *Drawing { return FirstRings(h.f.Unit, step, width, height, h.say) }})
+	}
+	h.heading(h.say.T("draw.handout.first"), headingSize, 60)
+	h.diagrams(all, 4, 38)
+}
+
+// diagrams sets pictures in rows, each with its words below.
+func (h *handout) diagrams(all []diagram, columns int, high float64) {
+	const gap = 6.0
+	width := (h.inner() - gap*float64(columns-1)) / float64(columns)
+	for row := range slices.Chunk(all, columns) {
 		texts, deepest := make([][]string, len(row)), 0
-		for k, st := range row {
-			texts[k] = h.broken(strconv.Itoa(st.Number)+". "+h.say.Say(st.Text), 3.1, width, 0)
+		for k, one := range row {
+			texts[k] = h.broken(one.caption, 3.1, width, 0)
 			deepest = max(deepest, len(texts[k]))
 		}
 		need := high + 2 + float64(deepest)*4.3 + 4
 		h.room(need)
-		for k, st := range row {
+		for k, one := range row {
 			x := pageBorder + float64(k)*(width+gap)
-			h.d.Place(FoldStep(st, width, high, h.say), x, h.y, 1)
+			h.d.Place(one.draw(width, high), x, h.y, 1)
 			for n, line := range texts[k] {
 				h.d.Write(Label{X: x, Y: h.y + high + 4 + float64(n)*4.3, Text: line, Size: 3.1, Ink: ink})
 			}

@@ -67,6 +67,13 @@ type Face struct {
 // Segment is a straight piece of a line, in mm.
 type Segment struct{ A, B Pt }
 
+// Move is what a step does to the paper, for an arrow: a place of it and where that comes to lie, in mm as the step's lines.
+type Move struct {
+	From, To Pt
+	Back     bool // the paper is opened again: only a crease stays
+	Again    int  // so many times more elsewhere, as on the other side
+}
+
 // Folding is one step of making the unit, for an illustration. Outlines and lines are as the maker sees
 // them: when Turned, the paper has been turned over, left and right are exchanged and the lowest
 // layer is now the highest. Faces are in painter's order, lowest first; x runs to the right from the
@@ -78,6 +85,8 @@ type Folding struct {
 	Turned bool
 	Before []Face
 	Lines  []Segment // the lines folded in this step, on Before; all fold towards the maker
+	Moves  []Move    // none where the paper is turned over
+	Marks  []Segment // creases that are there already and can be seen, on Before
 	After  []Face
 }
 
@@ -128,18 +137,21 @@ func sheetOf(u figure.Unit) *flake {
 }
 
 // step records one step around what it does.
-func (w *folding) step(name string, turnedBefore, turned bool, lines []Segment, do func()) {
+func (w *folding) step(name string, turnedBefore, turned bool, lines []Segment, moves []Move, do func()) {
 	key := "fold.step." + name
 	if name == "ends" && w.m.StripLayers == 1 {
 		key = "fold.step.ends-single"
 	}
 	st := Folding{
 		Number: len(w.steps) + 1, Name: name, Text: words.T(key),
-		Turned: turned, Before: w.paper.faces(turnedBefore), Lines: lines,
+		Turned: turned, Before: w.paper.faces(turnedBefore), Lines: lines, Moves: moves,
 	}
 	if turnedBefore {
 		for i := range st.Lines {
 			st.Lines[i].A.X, st.Lines[i].B.X = -st.Lines[i].A.X, -st.Lines[i].B.X
+		}
+		for i := range st.Moves {
+			st.Moves[i].From.X, st.Moves[i].To.X = -st.Moves[i].From.X, -st.Moves[i].To.X
 		}
 	}
 	w.paper.next()
@@ -155,34 +167,37 @@ func (w *folding) double() {
 	}
 	l, h := w.m.Unit.LongMM/2, w.m.LegMM
 	s := Segment{Pt{-l, h}, Pt{l, h}}
-	w.step("double", false, false, []Segment{s}, func() {
+	w.step("double", false, false, []Segment{s}, []Move{{From: Pt{0, 2 * h}, To: Pt{0, 0}}}, func() {
 		w.paper = w.paper.fold(over, crease{line: through(s.A, s.B)})
 	})
 }
 
 // mark pinches the middle of the long side; nothing moves.
 func (w *folding) mark() {
-	w.step("mark", false, false, []Segment{{Pt{0, 0}, Pt{0, w.m.LegMM}}}, func() {})
+	l, h := w.m.Unit.LongMM/2, w.m.LegMM
+	w.step("mark", false, false, []Segment{{Pt{0, 0}, Pt{0, h}}}, []Move{{From: Pt{l, h / 2}, To: Pt{-l, h / 2}, Back: true}}, func() {})
 }
 
 // ends folds both ends down along 45° lines, so that the upper edge comes to lie on the middle line.
 func (w *folding) ends() {
-	h := w.m.LegMM
+	h, end := w.m.LegMM, w.m.Unit.LongMM/2
 	r, l := Segment{Pt{h, 0}, Pt{0, h}}, Segment{Pt{0, h}, Pt{-h, 0}}
-	w.step("ends", false, false, []Segment{r, l}, func() {
+	moves := []Move{{From: Pt{end, h}, To: Pt{0, h - end}}, {From: Pt{-end, h}, To: Pt{0, h - end}}}
+	w.step("ends", false, false, []Segment{r, l}, moves, func() {
 		w.paper = w.paper.fold(over,
 			crease{line: through(r.B, r.A)}, crease{line: through(l.B, l.A)})
 	})
+	w.steps[len(w.steps)-1].Marks = []Segment{{Pt{0, 0}, Pt{0, h}}} // that of mark
 }
 
-func (w *folding) turn() { w.step("turn", false, true, nil, func() {}) }
+func (w *folding) turn() { w.step("turn", false, true, nil, nil, func() {}) }
 
 // tuck folds the lower edge of the flaps up to the base line, as often as it takes.
 func (w *folding) tuck() {
 	h, f := w.m.LegMM, w.m.FlapMM
 	for range w.m.Tucks() {
 		s := Segment{Pt{h, -f / 2}, Pt{-h, -f / 2}}
-		w.step("tuck", true, true, []Segment{s}, func() {
+		w.step("tuck", true, true, []Segment{s}, []Move{{From: Pt{h / 2, -f}, To: Pt{h / 2, 0}}, {From: Pt{-h / 2, -f}, To: Pt{-h / 2, 0}}}, func() {
 			w.paper = w.paper.fold(under, crease{line: through(s.A, s.B)})
 		})
 		f /= 2
@@ -193,7 +208,7 @@ func (w *folding) tuck() {
 func (w *folding) corners() {
 	h, f := w.m.LegMM, w.m.TuckedFlapMM()
 	r, l := Segment{Pt{h, 0}, Pt{h - f, -f}}, Segment{Pt{f - h, -f}, Pt{-h, 0}}
-	w.step("corners", true, true, []Segment{r, l}, func() {
+	w.step("corners", true, true, []Segment{r, l}, []Move{{From: Pt{-h, -f}, To: Pt{f - h, 0}, Again: 1}}, func() {
 		w.paper = w.paper.fold(under,
 			crease{through(r.A, r.B), rightFlap}, crease{through(l.A, l.B), leftFlap})
 	})
@@ -201,9 +216,10 @@ func (w *folding) corners() {
 
 // flaps folds both flaps up over the base line.
 func (w *folding) flaps() {
-	h := w.m.LegMM
+	h, f := w.m.LegMM, w.m.TuckedFlapMM()
 	s := Segment{Pt{h, 0}, Pt{-h, 0}}
-	w.step("flaps", true, true, []Segment{s}, func() {
+	middle := (h - f) / 2
+	w.step("flaps", true, true, []Segment{s}, []Move{{From: Pt{middle, -f}, To: Pt{middle, f}}, {From: Pt{-middle, -f}, To: Pt{-middle, f}}}, func() {
 		w.paper = w.paper.fold(under, crease{line: through(s.A, s.B)})
 	})
 }
@@ -211,8 +227,9 @@ func (w *folding) flaps() {
 // half folds the triangle in half along its altitude with the flaps inside; the mouths of the pockets
 // stay outside, along the spine.
 func (w *folding) half() {
-	s := Segment{Pt{0, w.m.LegMM}, Pt{0, 0}}
-	w.step("half", true, true, []Segment{s}, func() {
+	h := w.m.LegMM
+	s := Segment{Pt{0, h}, Pt{0, 0}}
+	w.step("half", true, true, []Segment{s}, []Move{{From: Pt{h, 0}, To: Pt{-h, 0}}}, func() {
 		w.paper = w.paper.fold(under, crease{line: through(s.A, s.B)})
 	})
 }

@@ -256,6 +256,53 @@ func TestStepsInTheOrderOfTheCraft(t *testing.T) {
 	assert.Equal(t, []string{"mark", "ends", "turn", "tuck", "corners", "flaps", "half"}, names(tuckedSingle))
 }
 
+// What an arrow of a diagram says is what the paper does: the place it leaves comes to lie where it points.
+func TestArrowsTellWhereThePaperGoes(t *testing.T) {
+	for name, u := range papers {
+		p := patternOf(t, u)
+		turned := false
+		for k, st := range p.Steps {
+			assert.Equal(t, st.Name == "turn", len(st.Moves) == 0, "%s, %s", name, st.Name)
+			for _, m := range st.Moves {
+				from, to := m.From, m.To
+				if turned {
+					from.X, to.X = -from.X, -to.X
+				}
+				if m.Back {
+					require.Len(t, st.Lines, 1)
+					l := through(st.Lines[0].A, st.Lines[0].B)
+					assert.InDelta(t, 0, distance(l.reflection().Apply(from), to), 1e-6, "%s, %s", name, st.Name)
+					continue
+				}
+				comes := false
+				for _, f := range p.Facets {
+					at, ok := carried(f.At(k), f.At(k+1), from)
+					comes = comes || ok && distance(at, to) < 1e-6 && distance(from, to) > 0.1
+				}
+				assert.True(t, comes, "%s, %s: %v to %v", name, st.Name, from, to)
+			}
+			turned = st.Turned
+		}
+	}
+}
+
+// carried is where a place of a facet comes to lie that moves from one outline to the other; ok is false for a place beside it.
+func carried(before, after []Pt, at Pt) (to Pt, ok bool) {
+	turn := math.Copysign(1, area(before))
+	for i, a := range before {
+		if b := before[(i+1)%len(before)]; turn*through(a, b).left(at) < -1e-6 {
+			return to, false
+		}
+	}
+	u, v := minus(before[1], before[0]), minus(before[2], before[0])
+	w, det := minus(at, before[0]), u.X*v.Y-u.Y*v.X
+	s, r := (w.X*v.Y-w.Y*v.X)/det, (u.X*w.Y-u.Y*w.X)/det
+	x, y := minus(after[1], after[0]), minus(after[2], after[0])
+	return Pt{after[0].X + s*x.X + r*y.X, after[0].Y + s*x.Y + r*y.Y}, true
+}
+
+func minus(a, b Pt) Pt { return Pt{a.X - b.X, a.Y - b.Y} }
+
 // Coloured paper lies coloured side down at the start, so that the layers folded over show it.
 func TestColouredSideEndsOutside(t *testing.T) {
 	for name, u := range papers {

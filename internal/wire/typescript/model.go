@@ -21,7 +21,7 @@ import (
 var roots = []any{
 	wire.State{}, wire.EditsAsk{}, wire.EditsAnswer{}, wire.Problem{}, wire.TryAsk{}, wire.Trial{}, wire.HereAsk{},
 	wire.HistoryList{}, wire.Found{}, wire.Scene{}, wire.ReadyPaper{}, wire.OnShelf{}, wire.Rings{},
-	wire.PictureKept{}, wire.PictureAsk{}, wire.PictureTrial{}, wire.SheetsAsk{}, wire.SheetsRead{},
+	wire.PictureKept{}, wire.PictureAsk{}, wire.PictureTrial{}, wire.SheetsAsk{}, wire.SheetsRead{}, wire.Folding{},
 }
 
 // names are those types that go by another name in TypeScript, where there is one room for all: Go tells them apart

@@ -11,6 +11,7 @@ import (
 
 	"tuckring/internal/figure"
 	"tuckring/internal/findings"
+	unit "tuckring/internal/fold"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
@@ -249,6 +250,11 @@ func fromFigure() (map[string][]string, error) {
 	swan.Power = store.PowerEdit
 	out["StateWire"] = append(out["StateWire"], literal(swan))
 	out["Scene"] = append(out["Scene"], literal(wire.Scene{Scene: shape.Place(parts, gauge).Scene(parts), About: []string{}}))
+	a9, err := unit.NewPattern(figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled})
+	if err != nil {
+		return nil, err
+	}
+	out["Folding"] = []string{literal(wire.FoldingOf(a9, words.English))}
 	for _, edit := range changes {
 		g := f.Clone()
 		_, change, err := figure.Apply(g, edit)

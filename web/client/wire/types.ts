@@ -214,6 +214,30 @@ export interface Finding {
 /** Fold says how the unit is folded from its paper. */
 export type Fold = "doubled" | "single";
 
+/** Folding is a unit's sheet on all its ways: what the page moves under the reader's hand. Lengths are mm. */
+export interface Folding {
+  steps: FoldingStep[];
+  facets: FoldingFacet[];
+}
+
+/** FoldingFacet is a piece of the sheet between folds; every list has one entry more than there are steps, the first for the flat sheet. */
+export interface FoldingFacet {
+  /** x and y of its corners, not turned over */
+  at: number[][];
+  /** higher lies above lower, where they overlap */
+  layers: number[];
+  /** the plain side looks up */
+  plain: boolean[];
+  /** of each side, from its corner to the next: the step that folds it, 0 for an edge of the sheet */
+  edges: number[];
+}
+
+/** FoldingStep is one step; after it the paper is seen turned over or not. */
+export interface FoldingStep {
+  text: string;
+  turned?: boolean;
+}
+
 /** Found is what was found when the figure at a revision was looked over: the one list of findings.Check, as it is, and how large the figure becomes. */
 export interface Found {
   rev: number;
@@ -982,6 +1006,9 @@ export interface Wire {
   FillIn: FillIn;
   Finding: Finding;
   Fold: Fold;
+  Folding: Folding;
+  FoldingFacet: FoldingFacet;
+  FoldingStep: FoldingStep;
   Found: Found;
   FoundCell: FoundCell;
   Grow: Grow;
@@ -1105,6 +1132,9 @@ export const SHAPES: { readonly [N in keyof Wire]: Shape } = {
   FillIn: { fields: { do: { one: ["fill_in"] }, ring: "number", unit: "number" }, may: {} },
   Finding: { fields: { key: "string", level: { of: "Level" }, rule: "string", ring: "number", where: "string", what: "string", fix: "string", standing: { of: "Standing" } }, may: { cells: { list: { of: "FoundCell" } }, colours: { list: "string" }, extra: "number", edit: { of: "Edit" } } },
   Fold: { one: ["doubled","single"] },
+  Folding: { fields: { steps: { list: { of: "FoldingStep" } }, facets: { list: { of: "FoldingFacet" } } }, may: {} },
+  FoldingFacet: { fields: { at: { list: { list: "number" } }, layers: { list: "number" }, plain: { list: "boolean" }, edges: { list: "number" } }, may: {} },
+  FoldingStep: { fields: { text: "string" }, may: { turned: "boolean" } },
   Found: { fields: { rev: "number", findings: { list: { of: "Finding" } }, size: { of: "Size" } }, may: {} },
   FoundCell: { fields: { ring: "number", unit: "number" }, may: {} },
   Grow: { fields: { do: { one: ["grow"] }, on: "number", point: "number", as: { of: "As" }, rows: "number", colour: "string", name: "string" }, may: { units: "number" } },
