@@ -96,8 +96,10 @@ func TestMakerLaysAPictureOverTheGrid(t *testing.T) {
 
 		maker.Upload("Choose a picture", file)
 		maker.Until("the picture is laid", laid)
+		e2e.Eval[bool](maker, "(window.asked = 0, document.querySelector('.picture-start').addEventListener('click', () => asked++), document.querySelector('.panel-body').scrollTop = 0, true)")
 		maker.Press("Take it")
 		settled(maker)
+		assert.Zero(t, e2e.Eval[int](maker, "asked"), "the press reaches nothing that comes to lie there: no other picture is asked for")
 		f := kept(t, app, base)
 		assert.Greater(t, countOf(f, "sea"), 240, "the ground is most of the picture")
 		assert.Greater(t, countOf(f, "soot"), 10)

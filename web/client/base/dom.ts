@@ -65,11 +65,30 @@ export function onPress(button: HTMLElement, fn: () => void): void {
     down = null;
     if (!still) return;
     lifted = ev.timeStamp;
+    keepClick(ev, button);
     fn();
   });
   button.addEventListener("click", (ev) => {
     if (ev.timeStamp - lifted > 700) fn();
   });
+}
+
+/** The click that follows a finger's lift is of what was pressed: it means nothing to what may lie there by then. */
+function keepClick(lift: PointerEvent, pressed: HTMLElement): void {
+  const hear = (ev: MouseEvent) => {
+    done();
+    const here = Math.hypot(ev.clientX - lift.clientX, ev.clientY - lift.clientY) < 10;
+    if (!here || (ev.target instanceof Node && pressed.contains(ev.target))) return;
+    ev.preventDefault();
+    ev.stopImmediatePropagation();
+  };
+  const done = () => {
+    removeEventListener("click", hear, true);
+    removeEventListener("pointerdown", done, true);
+  };
+  addEventListener("click", hear, true);
+  addEventListener("pointerdown", done, true);
+  setTimeout(done, 700);
 }
 
 /**

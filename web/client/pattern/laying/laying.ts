@@ -140,9 +140,9 @@ export class Laying {
     return this.on && !!this.lay;
   }
 
-  /** Whether the last answer is of the picture as it lies now. */
+  /** Whether the last answer is of the picture as it lies now, and no other picture is on its way. */
   get current(): boolean {
-    return this.shown && this.answered === this.asked;
+    return this.shown && !this.reading && this.answered === this.asked;
   }
 
   /** Whether what is seen is what comes of the picture as it lies now, so that it can be taken. */

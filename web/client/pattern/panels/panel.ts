@@ -1,6 +1,6 @@
 // The side panel: views, rings, papers, what was found, and the history, one at a time. Beside the grid on wide windows, a
 // sheet over it on small ones.
-import { el } from "../../base/dom";
+import { el, onPress } from "../../base/dom";
 import { icon } from "../../base/icons";
 import { say } from "../../base/words";
 
@@ -24,11 +24,8 @@ export class Panel {
   private back: HTMLElement | null = null;
 
   constructor() {
-    const shut = el(
-      "button",
-      { type: "button", class: "quiet round panel-close", "aria-label": say("panel.close"), onclick: () => this.close() },
-      icon("close"),
-    );
+    const shut = el("button", { type: "button", class: "quiet round panel-close", "aria-label": say("panel.close") }, icon("close"));
+    onPress(shut, () => this.close());
     this.root = el(
       "aside",
       { class: "panel", "aria-label": say("panel") },

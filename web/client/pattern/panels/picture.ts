@@ -26,6 +26,7 @@ export class PicturePart implements Part {
   private readonly start = el("div", { class: "picture-start" });
   private readonly form = el("form", { novalidate: true, hidden: true });
   private readonly wrong = el("p", { class: "wrong", role: "alert" });
+  private readonly actions = el("div", { class: "picture-actions" });
   private readonly reading = el("p", { class: "hint", role: "status" });
   private readonly outcome = el("div", { class: "outcome", role: "status" });
   private readonly papers = el("div", { class: "picture-papers" });
@@ -65,7 +66,7 @@ export class PicturePart implements Part {
     this.fields();
     this.root.append(this.start, this.reading, this.wrong, this.form);
     laying.changed.add(() => this.show());
-    new IntersectionObserver((seen) => laying.show(seen[seen.length - 1].isIntersecting)).observe(this.root);
+    new IntersectionObserver((seen) => this.inSight(seen[seen.length - 1].isIntersecting)).observe(this.root);
     this.listen();
     this.show();
   }
@@ -78,6 +79,13 @@ export class PicturePart implements Part {
   /** The grid was painted: so is the figure beside the form. */
   follow(): void {
     if (this.laying.shown) this.stand.follow();
+  }
+
+  /** The part came into sight or went out of it; a picture that goes with it waits. */
+  private inSight(on: boolean): void {
+    const { laying } = this;
+    if (!on && laying.shown) this.notes.show(say("laying.waits"), "", "plain", { label: say("laying.return"), do: this.reach });
+    laying.show(on);
   }
 
   // ---------- choosing ----------
@@ -147,8 +155,9 @@ export class PicturePart implements Part {
     onPress(this.takeIt, () => laying.take());
     const fit = el("button", { type: "button", class: "quiet", onclick: () => laying.fit() }, icon("fit"), say("laying.fit"));
     const suiting = el("button", { type: "button", class: "quiet", onclick: () => void this.findPapers() }, say("laying.suiting"));
+    this.actions.append(this.takeIt, letGo);
     this.form.append(
-      el("div", { class: "picture-actions" }, this.takeIt, letGo),
+      this.actions,
       this.outcome,
       this.standing,
       field(this.way, "laying.way"),
@@ -250,6 +259,9 @@ export class PicturePart implements Part {
     this.reading.textContent = laying.reading ? say("laying.reading") : "";
     this.wrong.textContent = laying.wrong;
     this.wrong.hidden = !laying.wrong;
+    // Beside what cannot be taken, and where it stays in sight.
+    if (lay && this.wrong.parentNode !== this.actions) this.actions.append(this.wrong);
+    if (!lay && this.wrong.parentNode === this.actions) this.form.before(this.wrong);
     this.form.hidden = !lay;
     this.start.classList.toggle("again", !!lay);
     if (laying.image !== this.seen) this.suits.replaceChildren();
