@@ -137,6 +137,9 @@ pictures: client ## take the pictures of the README anew
 	cp tmp/readme/readme-list.png testdata/pictures/list.png
 	cp tmp/readme/readme-phone-390.png testdata/pictures/phone.png
 	cp tmp/readme/readme-stand-390.png testdata/pictures/stand-phone.png
+	cp tmp/readme/readme-picture-dusk-390.png testdata/pictures/picture-dusk.png
+	cp tmp/readme/readme-picture-lighthouse-390.png testdata/pictures/picture-lighthouse.png
+	cp tmp/readme/readme-picture-puffin-390.png testdata/pictures/picture-puffin.png
 	cp tmp/readme/readme-solid-owl-390.png testdata/pictures/solid-owl.png
 	cp tmp/readme/readme-solid-lighthouse-390.png testdata/pictures/solid-lighthouse.png
 

@@ -38,8 +38,8 @@ type Shaped struct {
 const silhouettePixels = 160_000
 
 // FromSilhouette makes a figure that has the motif's outline from in front, round about its middle line, each ring as nearly as the
-// craft can build it (outline.Fit), and paints it with the motif, seen straight on from the front and again from the back. The motif is what is not
-// clear; or in a picture without clear parts what is not of the colour of its rim. It fails when there is no motif, or it would
+// craft can build it (outline.Fit), and paints it with the motif, seen straight on from the front; around the back every ring goes on
+// in what the motif shows near its sides there. The motif is what is not clear; or in a picture without clear parts what is not of the colour of its rim. It fails when there is no motif, or it would
 // take too many rings or units, and as Choose does.
 func FromSilhouette(p *Picture, b Body) (*Shaped, error) {
 	if b.Units < outline.LeastUnits || b.Units > figure.MaxUnits {
@@ -65,19 +65,18 @@ func FromSilhouette(p *Picture, b Body) (*Shaped, error) {
 		return nil, err
 	}
 	out.Figure = f
-	return out, out.paint(m.bled(p.Reduced(PreviewPixels).Upright(), img.Rect), m, b, scale)
+	return out, out.paint(m.wrapped(p.Reduced(PreviewPixels).Upright(), img.Rect), b)
 }
 
-// paint lays the motif on the figure, on the front and on the back.
-func (s *Shaped) paint(img *image.NRGBA, m motif, b Body, scale float64) error {
+// paint lays the wrapped motif around the figure.
+func (s *Shaped) paint(img *image.NRGBA, b Body) error {
 	g, err := NewGround(s.Figure, b.Gauge, 0, 0, 0)
 	if err != nil {
 		return err
 	}
 	low, high := g.reach()
-	wide := 2 * math.Max(m.widest()*scale, 2*g.widest()) // as wide as the bled picture is
-	s.Lay = Lay{Way: Straight, Times: 2, Y: (low + high) / 2, Width: wide, Height: high - low}
-	if s.Result, err = Choose(g, Of(stretched(img, m, wide/scale)), s.Lay, b.Choice, FullWork); err != nil {
+	s.Lay = Lay{Way: Around, Y: (low + high) / 2, Width: 1, Height: high - low}
+	if s.Result, err = Choose(g, Of(img), s.Lay, b.Choice, FullWork); err != nil {
 		return err
 	}
 	if _, _, err = figure.Apply(s.Figure, s.Result.Edit()); err == nil && b.Choice.Best > 0 {
@@ -283,45 +282,63 @@ func (m *motif) counts(rings int, scale float64) []float64 {
 	return out
 }
 
-// bled cuts the motif's rows out of a picture (which had the rectangle small when the motif was found), and draws out to both sides what
-// stands just within its outline, as printers do beyond where they cut: so that rings which are a little wider than the motif show nothing
-// of what is behind it.
-func (m *motif) bled(img *image.NRGBA, small image.Rectangle) *image.NRGBA {
+// wrapped lays the motif's rows out of a picture (which had the rectangle small when the motif was found) around a body that is as wide as
+// each of them: the middle of the front in the middle, the back at both edges. What stands just within the outline is drawn out to it, as
+// printers do beyond where they cut, so that nothing of what is behind the motif shows. Behind, each side of a row goes on in the middle
+// colour of what is near that side in front, so that no face looks backwards and a line drawn around the motif does not cover the back.
+func (m *motif) wrapped(img *image.NRGBA, small image.Rectangle) *image.NRGBA {
 	by := float64(img.Rect.Dx()) / float64(small.Dx())
 	down := float64(img.Rect.Dy()) / float64(small.Dy())
 	rows := max(1, int(float64(len(m.left))*down))
-	out := image.NewNRGBA(image.Rect(0, 0, img.Rect.Dx(), rows))
+	out := image.NewNRGBA(image.Rect(0, 0, wrappedWidth, rows))
 	for y := range rows {
 		row := min(int((float64(y)+0.5)/down), len(m.left)-1)
-		inset := math.Min(math.Max(1, withinOutline*(m.right[row]-m.left[row])), (m.right[row]-m.left[row]-1)/2)
-		left, right := int(by*(m.left[row]+inset)), int(by*(m.right[row]-inset))-1
 		from := min(int(down*float64(m.top))+y, img.Rect.Dy()-1)
-		for x := range out.Rect.Dx() {
-			c := img.NRGBAAt(min(max(x, left), max(left, right)), from)
+		half := (m.right[row] - m.left[row]) / 2
+		inset := math.Min(math.Max(1, 2*withinOutline*half), half-0.5)
+		middle, reach := by*(m.left[row]+half), by*(half-inset)
+		at := func(share float64) color.NRGBA { // of the way from the middle to a side
+			c := img.NRGBAAt(min(max(int(middle+share*reach), 0), img.Rect.Dx()-1), from)
 			c.A = 255
-			out.SetNRGBA(x, y, c)
+			return c
+		}
+		back := [2]color.NRGBA{middleColour(at, -1), middleColour(at, 1)}
+		for x := range wrappedWidth {
+			turn := 2 * math.Pi * ((float64(x)+0.5)/wrappedWidth - 0.5)
+			switch {
+			case math.Abs(turn) <= math.Pi/2:
+				out.SetNRGBA(x, y, at(math.Min(1, math.Max(-1, math.Sin(turn)*half/math.Max(half-inset, 0.5)))))
+			case turn < 0:
+				out.SetNRGBA(x, y, back[0])
+			default:
+				out.SetNRGBA(x, y, back[1])
+			}
 		}
 	}
 	return out
+}
+
+// How a motif is wrapped: how many pixels go around, and how far from its sides, in shares of half its width, it says what is behind.
+const (
+	wrappedWidth = 1440
+	nearSides    = 0.2
+)
+
+// middleColour is, channel by channel, the middle of a row's colours near one of its sides: few pixels of a line along it do not count.
+func middleColour(at func(share float64) color.NRGBA, side float64) color.NRGBA {
+	const samples = 31
+	var all [3][]uint8
+	for k := range samples {
+		c := at(side * (1 - nearSides*(float64(k)+0.5)/samples))
+		for i, v := range []uint8{c.R, c.G, c.B} {
+			all[i] = append(all[i], v)
+		}
+	}
+	for i := range all {
+		slices.Sort(all[i])
+	}
+	return color.NRGBA{all[0][samples/2], all[1][samples/2], all[2][samples/2], 255}
 }
 
 // withinOutline is how far within its outline a motif has its own colour for sure, in shares of its width there.
 const withinOutline = 0.03
-
-// stretched puts a bled picture on one whose middle is the motif's middle line, and which is so many small pixels wide.
-func stretched(img *image.NRGBA, m motif, wide float64) *image.NRGBA {
-	by := float64(len(m.left)) / float64(img.Rect.Dy()) // small pixels to one of the picture's
-	width := max(1, int(math.Round(wide/by)))
-	out := image.NewNRGBA(image.Rect(0, 0, width, img.Rect.Dy()))
-	shift := int(math.Round(m.axis/by)) - width/2
-	for y := range img.Rect.Dy() {
-		for x := range width {
-			out.SetNRGBA(x, y, colourAt(img, x+shift, y))
-		}
-	}
-	return out
-}
-
-func colourAt(img *image.NRGBA, x, y int) color.NRGBA {
-	return img.NRGBAAt(min(max(x, 0), img.Rect.Dx()-1), y)
-}

@@ -137,3 +137,39 @@ func TestReducedPictureShowsTheSame(t *testing.T) {
 	c := Of(half).Reduced(100).Upright().NRGBAAt(3, 3)
 	assert.Equal(t, color.NRGBA{200, 0, 0, 128}, c, "clear parts weigh as much as they cover")
 }
+
+// What is in the middle of the motif stands on the front alone, and neither it nor a line drawn around the motif goes on behind.
+func TestBackOfAMotifIsWhatIsAtItsSides(t *testing.T) {
+	img := image.NewNRGBA(image.Rect(0, 0, 240, 240))
+	for y := 20; y < 220; y++ {
+		for x := 50; x < 190; x++ {
+			c := color.NRGBA{192, 0, 0, 255}
+			switch {
+			case min(x-50, 189-x, y-20, 219-y) < 5:
+				c = color.NRGBA{0, 0, 0, 255} // a line around
+			case x > 95 && x < 145 && y > 80 && y < 160:
+				c = color.NRGBA{255, 255, 255, 255}
+			}
+			img.SetNRGBA(x, y, c)
+		}
+	}
+	s, err := FromSilhouette(Of(img), body(30))
+	require.NoError(t, err)
+	f := s.Figure
+	u := figure.Unroll(f)
+	white := 0
+	for r := 1; r < len(f.Rings)-1; r++ {
+		n := len(f.Rings[r].Cells)
+		for i, c := range f.Rings[r].Cells {
+			away := math.Abs(u.Middle(r, i) - u.FrontTurn())
+			away = math.Abs(away - math.Round(away))
+			switch id := f.Colours[c.Colour].ID; {
+			case away > 0.3:
+				assert.Equal(t, "r", id, "ring %d, unit %d of %d is behind", r+1, i+1, n)
+			case id == "w":
+				white++
+			}
+		}
+	}
+	assert.Greater(t, white, 20, "the front has its window")
+}

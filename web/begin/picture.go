@@ -96,6 +96,7 @@ func readPicture(say *words.Speaker, form *kernel.Form, data []byte) *figure.Fig
 	choice, g := picture.Choice{Papers: readyPapers(say), Best: colours, Clean: true}, shape.FromMemory(unit)
 	var f *figure.Figure
 	if way == "outline" {
+		choice.Edges = true // a drawing, more often than a photo
 		var made *picture.Shaped
 		if made, err = picture.FromSilhouette(p, picture.Body{Title: title, Unit: unit, Gauge: g, Units: units, Choice: choice}); err == nil {
 			f = made.Figure

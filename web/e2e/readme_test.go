@@ -1,6 +1,7 @@
 package e2e_test
 
 import (
+	"bytes"
 	"errors"
 	"image"
 	"image/png"
@@ -15,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/draw"
 
+	"tuckring/internal/picture/scenes"
 	"tuckring/internal/solid/solidtest"
 	"tuckring/web/e2e"
 )
@@ -60,6 +62,30 @@ func TestPicturesOfTheReadme(t *testing.T) {
 		phone.Press("Open")
 		phone.Until("it stands in 3D", "document.querySelector('#solid-view')?.dataset.shows?.includes('title="+name+"')")
 		halve(t, phone.View("readme-solid-"+name))
+	}
+	for _, drawn := range []struct {
+		name, way, units, colours string
+		scene                     image.Image
+	}{
+		{"lighthouse", "The figure takes on its outline, and its front shows the picture", "40", "5", scenes.Lighthouse()},
+		{"puffin", "The figure takes on its outline, and its front shows the picture", "48", "7", scenes.Puffin()},
+		{"dusk", "A tube with the picture all around", "48", "12", scenes.Dusk()},
+	} {
+		file := filepath.Join(t.TempDir(), drawn.name+".png")
+		var b bytes.Buffer
+		require.NoError(t, png.Encode(&b, drawn.scene))
+		require.NoError(t, os.WriteFile(file, b.Bytes(), 0o600))
+		phone.Open("/new?begin=picture")
+		phone.Upload("Picture", file)
+		phone.Fill("Title", strings.ToUpper(drawn.name[:1])+drawn.name[1:])
+		phone.Press(drawn.way)
+		phone.Fill("Units in the widest ring", drawn.units)
+		phone.Fill("Colours at most", drawn.colours)
+		phone.Press("Make the figure")
+		phone.Until("the editor is there", "document.querySelector('.pattern.ready [role=gridcell]')")
+		openStand(phone, phone.Path())
+		lookFrom(phone, "Front")
+		halve(t, phone.View("readme-picture-"+drawn.name))
 	}
 	desk.Open(owl)
 	desk.Until("the pattern is painted", "document.querySelector('[role=grid]')")

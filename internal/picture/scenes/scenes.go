@@ -1,5 +1,5 @@
-// Package scenes draws three very different pictures of our own to make figures of, for tests and for the README: an emblem of few flat colours
-// before nothing, a drawing with outlines on paper, and something like a photo, with soft light and grain. They are the same to the bit every time.
+// Package scenes draws very different pictures of our own to make figures of, for tests and for the README: an emblem of few flat colours
+// before nothing, a drawing with outlines on paper, a painting that goes all around, and something like a photo, with soft light and grain. They are the same to the bit every time.
 package scenes
 
 import (
@@ -90,17 +90,15 @@ func Puffin() *image.NRGBA {
 	return drawn(640, 840, func(x, y float64) rgb {
 		ax := math.Abs(x)
 		body, belly := ellipse(ax, y, 0, -0.2, 0.62, 0.9), ellipse(ax, y, 0, -0.36, 0.44, 0.7)
-		head, face := ellipse(ax, y, 0, 0.72, 0.44, 0.4), ellipse(ax, y, 0.2, 0.72, 0.19, 0.28)
-		bill, foot := ellipse(ax, y, 0, 0.6, 0.15, 0.24), ellipse(ax, y, 0.22, -1.1, 0.2, 0.1)
-		eye := ellipse(ax, y, 0.22, 0.82, 0.06, 0.07)
+		head, face := ellipse(ax, y, 0, 0.72, 0.5, 0.42), ellipse(ax, y, 0.215, 0.7, 0.205, 0.29)
+		bill, foot := ellipse(ax, y, 0, 0.56, 0.16, 0.23), ellipse(ax, y, 0.22, -1.1, 0.2, 0.1)
+		eye := ellipse(ax, y, 0.24, 0.78, 0.075, 0.1)
 		line := func(d, width float64) bool { return math.Abs(d-1) < width }
 		switch {
-		case line(bill, 0.08), line(foot, 0.12) && y < -1.0, line(eye, 0.25):
+		case line(bill, 0.08), line(foot, 0.12) && y < -1.0, eye < 1:
 			return ink
 		case foot < 1:
 			return orange
-		case eye < 1:
-			return white
 		case bill < 1:
 			switch {
 			case y > 0.66:
@@ -124,6 +122,64 @@ func Puffin() *image.NRGBA {
 		}
 		return paper
 	})
+}
+
+// Dusk is like a painting that goes all around a lantern: the evening sky over the sea, the sun going down behind a headland with
+// its lighthouse, and sails. Its left and right edge meet.
+func Dusk() *image.NRGBA {
+	sky := []rgb{hex(0xf6b24a), hex(0xe8763c), hex(0xc65a6a), hex(0x6b4d86), hex(0x27305e)} // from the horizon up
+	sea := []rgb{hex(0xe9a35a), hex(0x8a6a86), hex(0x2f5a86), hex(0x1d3358)}                // from the horizon down
+	land, sail, lamp := hex(0x262033), hex(0xf7efe0), hex(0xffe27a)
+	const wide = 16.0 / 9 // of the picture from its middle
+	return drawn(1600, 900, func(x, y float64) rgb {
+		a := x / wide * math.Pi // around the lantern
+		const horizon = -0.35
+		away := math.Abs(a) // from the sun
+		glow := math.Exp(-away * away)
+		c := along(sky, (y-horizon)/(1.35)*(1.15-0.35*glow))
+		if y < horizon {
+			c = along(sea, (horizon-y)/0.65)
+			path := math.Exp(-math.Pow(away/(0.16+0.5*(horizon-y)), 2)) * (0.55 + 0.45*math.Sin(60*y+2*math.Sin(9*a)))
+			c = mix(c, hex(0xffd37a), path)
+		}
+		if sun := ellipse(a, y, 0, horizon+0.1, 0.42, 0.24); sun < 1 && y > horizon {
+			c = mix(hex(0xfff0b8), hex(0xffc24a), sun)
+		}
+		if hill := horizon + 0.2*math.Exp(-math.Pow((away-math.Pi)/0.75, 2)); y > horizon-0.04 && y < hill { // at the back
+			c = land
+		}
+		tower := away - math.Pi // as far from the middle of the back
+		switch {
+		case y > horizon && y < 0.42 && math.Abs(tower) < 0.17-0.07*(y+0.35):
+			c = hex(0xf3e9d7)
+			if int(math.Floor((y+1)/0.16))%2 == 0 {
+				c = hex(0xb8392b)
+			}
+		case y >= 0.42 && y < 0.58 && math.Abs(tower) < 0.1:
+			c = lamp
+		case y >= 0.58 && y < 0.72 && math.Abs(tower) < 0.16*(0.72-y)/0.14:
+			c = hex(0xb8392b)
+		}
+		for _, boat := range []struct{ at, size float64 }{{-1.35, 1}, {1.5, 0.8}} {
+			u, v := (a-boat.at)/boat.size, (y-horizon+0.1)/boat.size
+			switch {
+			case v > -0.12 && v < 0 && math.Abs(u) < 0.36+1.2*v:
+				c = land
+			case v >= 0.03 && v < 0.72 && u > 0.03 && u < 0.34*(0.72-v)/0.69:
+				c = sail
+			case v >= 0.03 && v < 0.6 && u < -0.03 && -u < 0.26*(0.6-v)/0.57:
+				c = mix(sail, hex(0xe8763c), 0.35)
+			}
+		}
+		return c
+	})
+}
+
+// along is the colour at a share of the way through a row of them.
+func along(row []rgb, t float64) rgb {
+	t = math.Min(1, math.Max(0, t)) * float64(len(row)-1)
+	k := min(int(t), len(row)-2)
+	return mix(row[k], row[k+1], t-float64(k))
 }
 
 // HoneyJar is like a photo: a jar of honey on a table by a window, with soft light, a highlight, a shadow, and the grain of a small camera.
