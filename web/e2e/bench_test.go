@@ -42,21 +42,45 @@ func checked(units, rings int) *figure.Figure {
 // small is the size of the figure that all others are compared with.
 const smallUnits, smallRings = 16, 12
 
-// benchSize names a size and what is allowed for it (issues 2 and 3).
+// inParts is a figure of 12 800 units in 20 parts: a body of 200 × 45 with 19 tubes of 20 × 10 set on it.
+func inParts(b *testing.B) *figure.Figure {
+	f, err := figure.Read(checked(200, 45).Write()) // with identities
+	require.NoError(b, err)
+	top := f.Rings[len(f.Rings)-1].ID
+	for k := range 19 {
+		at := float64(10 * k)
+		_, _, err := figure.Apply(f, &figure.SetOn{On: top, At: &at, How: figure.GluedOn, Name: fmt.Sprint("Tower ", k+1), Colour: f.Colours[k%12].ID, Units: 20, Rows: 10})
+		require.NoError(b, err)
+	}
+	require.Equal(b, 12_800, f.Units())
+	require.Len(b, f.Parts, 20)
+	return f
+}
+
+// benchSize names a size and what is allowed for it (issues 2, 3 and 10).
 type benchSize struct {
-	units, rings  int
+	name          string
+	make          func(b *testing.B) *figure.Figure
 	opens, stroke float64 // ms
 }
 
-func (s benchSize) String() string { return fmt.Sprintf("%d rings × %d units", s.rings, s.units) }
+func (s benchSize) String() string { return s.name }
 
-var benchSizes = []benchSize{{64, 200, 1500, 16.7}, {200, 500, 3000, 33}}
+func tubeOf(units, rings int) func(*testing.B) *figure.Figure {
+	return func(*testing.B) *figure.Figure { return checked(units, rings) }
+}
+
+var benchSizes = []benchSize{
+	{"200 rings × 64 units", tubeOf(64, 200), 1500, 16.7},
+	{"500 rings × 200 units", tubeOf(200, 500), 3000, 33},
+	{"12 800 units in 20 parts", inParts, 1500, 16.7},
+}
 
 func BenchmarkEditor(b *testing.B) {
 	for _, size := range benchSizes {
 		b.Run(strings.ReplaceAll(size.String(), " ", ""), func(b *testing.B) {
 			app := e2e.Start(b)
-			large, little := app.KeepFigure(b, checked(size.units, size.rings)), app.KeepFigure(b, checked(smallUnits, smallRings))
+			large, little := app.KeepFigure(b, size.make(b)), app.KeepFigure(b, checked(smallUnits, smallRings))
 			maker := app.Desk(b)
 			withoutCache(maker)
 			countWork(maker)
@@ -288,29 +312,36 @@ func heap(p *e2e.Person) float64 {
 	return used / 1e6
 }
 
-// BenchmarkStand measures the standing figure (issue 4), WebGL in software.
+// BenchmarkStand measures the standing figure (issues 4 and 10), WebGL in software.
 func BenchmarkStand(b *testing.B) {
-	app := e2e.Start(b)
-	large, little := app.KeepFigure(b, checked(64, 200))+"/stand", app.KeepFigure(b, checked(smallUnits, smallRings))+"/stand"
-	maker := app.Desk(b)
-	countWork(maker)
-	against := fmt.Sprintf("%d rings × %d units", smallRings, smallUnits)
-	var times, base []float64
-	for range 4 {
-		base = append(base, opened(maker, little, "figure stands"))
-		times = append(times, opened(maker, large, "figure stands"))
+	for name, figure := range map[string]*figure.Figure{"12 800 units": checked(64, 200), "12 800 units in 20 parts": inParts(b)} {
+		b.Run(strings.ReplaceAll(name, " ", ""), func(b *testing.B) {
+			app := e2e.Start(b)
+			large, little := app.KeepFigure(b, figure)+"/stand", app.KeepFigure(b, checked(smallUnits, smallRings))+"/stand"
+			maker := app.Desk(b)
+			countWork(maker)
+			against := fmt.Sprintf("%d rings × %d units", smallRings, smallUnits)
+			row := func(what, unit string, measured, allowed, baseline float64) {
+				gauge.Report(b, gauge.Figure{Name: "3D, " + name + ": " + what, Unit: unit, Measured: measured, Allowed: allowed, Baseline: baseline, Against: against})
+			}
+			var times, base []float64
+			for range 4 {
+				base = append(base, opened(maker, little, "figure stands"))
+				times = append(times, opened(maker, large, "figure stands"))
+			}
+			row("first picture", "ms", quiet(times), 1000, quiet(base))
+			opened(maker, little, "figure stands")
+			baseFrame, baseCalls := orbit(maker)
+			baseStroke := paintStanding(maker)
+			opened(maker, large, "figure stands")
+			frame, calls := orbit(maker)
+			row("script of a frame while turning, 95 %", "ms", frame, 4, baseFrame)
+			row("draw calls", "calls", calls, 8, baseCalls)
+			stroke := paintStanding(maker)
+			row("work for a move of a stroke, 95 %", "ms", stroke.work, 16.7, baseStroke.work)
+			row("repaint of a stroke until its pixels are drawn, 95 %", "ms", stroke.drawn, 16.7, baseStroke.drawn)
+		})
 	}
-	gauge.Report(b, gauge.Figure{Name: "3D, 12 800 units: first picture", Unit: "ms", Measured: quiet(times), Allowed: 1000, Baseline: quiet(base), Against: against})
-	opened(maker, little, "figure stands")
-	baseFrame, _ := orbit(maker)
-	baseStroke := paintStanding(maker)
-	opened(maker, large, "figure stands")
-	frame, calls := orbit(maker)
-	gauge.Report(b, gauge.Figure{Name: "3D, 12 800 units: script of a frame while turning, 95 %", Unit: "ms", Measured: frame, Allowed: 4, Baseline: baseFrame, Against: against})
-	gauge.Report(b, gauge.Figure{Name: "3D, 12 800 units: draw calls", Unit: "calls", Measured: calls, Allowed: 8})
-	stroke := paintStanding(maker)
-	gauge.Report(b, gauge.Figure{Name: "3D, 12 800 units: work for a move of a stroke, 95 %", Unit: "ms", Measured: stroke.work, Allowed: 16.7, Baseline: baseStroke.work, Against: against})
-	gauge.Report(b, gauge.Figure{Name: "3D, 12 800 units: repaint of a stroke until its pixels are drawn, 95 %", Unit: "ms", Measured: stroke.drawn, Allowed: 16.7, Baseline: baseStroke.drawn, Against: against})
 }
 
 const standing = ".stand-canvas"
