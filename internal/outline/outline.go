@@ -7,6 +7,7 @@
 package outline
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -37,12 +38,19 @@ const (
 //
 // It fails when there is no ring or more than figure.MaxRings, a number is none or below 0, or the units are too many.
 func Fit(title string, unit figure.Unit, papers []figure.Colour, wanted []float64, g shape.Gauge) ([]int, *figure.Figure, error) {
+	return (&effort{}).fit(title, unit, papers, wanted, g)
+}
+
+func (e *effort) fit(title string, unit figure.Unit, papers []figure.Colour, wanted []float64, g shape.Gauge) ([]int, *figure.Figure, error) {
 	if err := check(wanted); err != nil {
 		return nil, nil, err
 	}
 	var counts []int
 	var f *figure.Figure
 	for most := mostStep; most >= 1; most-- {
+		if err := e.gone(); err != nil {
+			return nil, nil, err
+		}
 		next := Nearest(wanted, most)
 		if counts != nil && slices.Equal(next, counts) {
 			continue
@@ -54,8 +62,10 @@ func Fit(title string, unit figure.Unit, papers []figure.Colour, wanted []float6
 			}
 			continue
 		}
-		soften(made, g)
+		e.spend(made)
+		e.soften(made, g)
 		counts, f = next, made
+		e.spend(made)
 		if Warns(made, g) == nil {
 			return counts, f, nil
 		}
@@ -169,27 +179,38 @@ func Warns(f *figure.Figure, g shape.Gauge) *findings.Finding {
 	return nil
 }
 
-// soften makes the edits that the checks propose of walls that are straight for too long.
-func soften(f *figure.Figure, g shape.Gauge) {
-	for range figure.MaxRings {
-		edit := straight(f, g)
-		if edit == nil {
-			return
-		}
-		if _, _, err := figure.Apply(f, edit); err != nil {
-			return
+// soften makes the edits that the checks propose of walls that are straight for too long: each halves its wall.
+func (e *effort) soften(f *figure.Figure, g shape.Gauge) {
+	if len(f.Rings) <= findings.LongStraight {
+		return
+	}
+	for again := true; again; {
+		again = false
+		e.spend(f)
+		for _, found := range findings.Check(f, g) {
+			if found.Rule != "straight" || found.Edit == nil {
+				continue
+			}
+			if _, _, err := figure.Apply(f, found.Edit); err != nil {
+				return
+			}
+			again = true
 		}
 	}
 }
 
-func straight(f *figure.Figure, g shape.Gauge) figure.Edit {
-	if len(f.Rings) <= findings.LongStraight {
+// effort counts the units of figures that were made, checked or measured, each time they were.
+type effort struct {
+	ctx   context.Context // of who waits, nil where nobody leaves
+	spent int
+}
+
+func (e *effort) spend(f *figure.Figure) { e.spent += f.Units() }
+
+// gone is the context's error when nobody waits any more.
+func (e *effort) gone() error {
+	if e.ctx == nil {
 		return nil
 	}
-	for _, found := range findings.Check(f, g) {
-		if found.Rule == "straight" && found.Edit != nil {
-			return found.Edit
-		}
-	}
-	return nil
+	return e.ctx.Err()
 }

@@ -101,9 +101,13 @@ func (s Shape) Rings(widest int, g shape.Gauge) int {
 
 // Make makes a figure of the shape. It fails when there are too few units or rings for it, and as Fit does.
 func (s Shape) Make(title string, unit figure.Unit, papers []figure.Colour, widest, rings int, g shape.Gauge) (*figure.Figure, error) {
+	return (&effort{}).shape(s, title, unit, papers, widest, rings, g)
+}
+
+func (e *effort) shape(s Shape, title string, unit figure.Unit, papers []figure.Colour, widest, rings int, g shape.Gauge) (*figure.Figure, error) {
 	if widest < LeastWidest || widest > figure.MaxUnits || rings < LeastRings || rings > figure.MaxRings {
 		return nil, words.T("outline.shape.small", "Units", LeastWidest, "MostUnits", words.T("figure.units", "Count", figure.MaxUnits), "Rings", LeastRings, "MostRings", words.T("web.rings", "Count", figure.MaxRings))
 	}
-	_, f, err := Fit(title, unit, papers, s.Wanted(widest, rings), g)
+	_, f, err := e.fit(title, unit, papers, s.Wanted(widest, rings), g)
 	return f, err
 }

@@ -21,11 +21,11 @@ type Way struct {
 	Miss     float64     // the larger of the relative differences of height and diameter from the wish
 }
 
-// How many figures are made to come nearer to a wish, and from how many units on fewer: each is made and measured whole.
+// How much is done to come nearer to a wish: figures are made and measured whole, and what counts are their units, as often as they are
+// made, checked and measured. It is counted, never timed, so that a wish always gets the same answer.
 const (
-	mostTries  = 450
-	manyUnits  = 3000
-	fewTries   = 5
+	quickWork  = 50_000  // for each cut of paper
+	deepWork   = 120_000 // for each way that comes first
 	hugeUnits  = 12_000
 	beside     = 1 // so far beside the best counts are looked at
 	farBeside  = 5 // and for the ways that come first: widths do not grow evenly where walls change
@@ -38,7 +38,7 @@ const MostUnits = hugeUnits
 
 // Ways finds for each cut of paper the units in the widest ring and the rings with which a shape comes near to the wish, and gives
 // them from the best on: those that miss it by up to 5 % by how few units they take, then the others by how much they miss it. For the
-// three that come first all counts up to five beside theirs were weighed, in figures of up to some thousand units; of larger ones fewer.
+// three that come first all counts up to five beside theirs were weighed, in figures of up to some hundred units; of larger ones fewer.
 // Cuts with which the shape cannot be made, or not with MostUnits, are left out; the list may be empty. It fails as shape.Suggest does,
 // and with the context's error when nobody waits any more.
 func Ways(ctx context.Context, s Shape, w shape.Wish, cuts []shape.Cut, papers []figure.Colour, gauge func(figure.Unit) shape.Gauge) ([]Way, error) {
@@ -51,20 +51,14 @@ func Ways(ctx context.Context, s Shape, w shape.Wish, cuts []shape.Cut, papers [
 		if tube.Total > hugeUnits {
 			continue
 		}
-		k := search{ctx: ctx, s: s, w: w, cut: tube.Cut, papers: papers, g: gauge(tube.Unit), seen: map[[2]int]bool{}, tries: mostTries}
-		if tube.Total > manyUnits {
-			k.tries = fewTries
-		}
+		k := newSearch(ctx, s, w, tube.Cut, papers, gauge(tube.Unit), quickWork)
 		if way, ok := k.measure(max(LeastWidest, tube.Units), max(LeastRings, tube.Rings)); ok {
 			out = append(out, k.nearer(way, beside))
 		}
 	}
 	inOrder(out)
 	for i := range out[:min(closeWays, len(out))] {
-		k := search{ctx: ctx, s: s, w: w, cut: out[i].Cut, papers: papers, g: gauge(out[i].Cut.Unit), seen: map[[2]int]bool{}, tries: mostTries}
-		if out[i].Widest*out[i].Rings > manyUnits {
-			k.tries = fewTries
-		}
+		k := newSearch(ctx, s, w, out[i].Cut, papers, gauge(out[i].Cut.Unit), deepWork)
 		out[i] = k.nearer(out[i], farBeside)
 	}
 	inOrder(out)
@@ -88,28 +82,32 @@ func inOrder(ways []Way) {
 
 // search is the search for the counts of one cut.
 type search struct {
-	ctx    context.Context
+	effort
 	s      Shape
 	w      shape.Wish
 	cut    shape.Cut
 	papers []figure.Colour
 	g      shape.Gauge
 	seen   map[[2]int]bool
-	tries  int
+	most   int // work
 }
 
-// measure makes a shape and measures it; ok is false where it cannot be made, was made already, or enough were.
+func newSearch(ctx context.Context, s Shape, w shape.Wish, cut shape.Cut, papers []figure.Colour, g shape.Gauge, most int) *search {
+	return &search{effort: effort{ctx: ctx}, s: s, w: w, cut: cut, papers: papers, g: g, seen: map[[2]int]bool{}, most: most}
+}
+
+// measure makes a shape and measures it; ok is false where it cannot be made, was made already, or enough was done.
 func (k *search) measure(widest, rings int) (way Way, ok bool) {
 	at := [2]int{widest, rings}
-	if k.seen[at] || k.tries == 0 || widest < LeastWidest || rings < LeastRings || widest*rings > hugeUnits || k.ctx.Err() != nil {
+	if k.seen[at] || k.spent > k.most || widest < LeastWidest || rings < LeastRings || widest*rings > hugeUnits || k.gone() != nil {
 		return way, false
 	}
 	k.seen[at] = true
-	k.tries--
-	f, err := k.s.Make(k.s.Key, k.cut.Unit, k.papers, widest, rings, k.g)
+	f, err := k.shape(k.s, k.s.Key, k.cut.Unit, k.papers, widest, rings, k.g)
 	if err != nil {
 		return way, false
 	}
+	k.spend(f)
 	size := shape.Estimate(f, k.g)
 	way = Way{Cut: k.cut, Widest: widest, Rings: rings, Figure: f, Height: size.Height, Diameter: size.Diameter}
 	way.Miss = math.Max(math.Abs(size.Height.Best/k.w.HeightMM-1), math.Abs(size.Diameter.Best/k.w.DiameterMM-1))

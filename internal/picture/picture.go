@@ -26,6 +26,7 @@ type Options struct {
 	Units, Rings int // units in a ring, rings
 	Way          Way // Around where none is said
 	Choice       Choice
+	Gauge        *shape.Gauge // of the wall, from memory where none is given
 }
 
 func (o Options) check() error {
@@ -53,7 +54,11 @@ func Pattern(p *Picture, o Options) (*figure.Figure, *Result, error) {
 	if faults := f.Validate(); len(faults) > 0 {
 		return nil, nil, faults
 	}
-	g, err := NewGround(f, shape.FromMemory(o.Unit), 0, 0, 0)
+	gauge := shape.FromMemory(o.Unit)
+	if o.Gauge != nil {
+		gauge = *o.Gauge
+	}
+	g, err := NewGround(f, gauge, 0, 0, 0)
 	if err != nil {
 		return nil, nil, err
 	}

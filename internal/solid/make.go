@@ -63,6 +63,7 @@ type Result struct {
 	Limbs          []Limb       // what stands off the body
 	Coloured       bool         // the solid's own colours were followed
 	HeightMM       float64      // outside, as a ruler reads it
+	Gauge          shape.Gauge  // by which it was reckoned
 
 	stood     *stood
 	limbsLeft int // how many of LeftOut are limbs
@@ -108,7 +109,7 @@ func Make(ctx context.Context, m *Mesh, o Options) (*Result, error) {
 		return nil, err
 	}
 	k.tell()
-	k.result.stood = k.stood
+	k.result.stood, k.result.Gauge = k.stood, k.gauge
 	return k.result, nil
 }
 

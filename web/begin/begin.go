@@ -16,7 +16,6 @@ import (
 	"tuckring/internal/draw"
 	"tuckring/internal/figure"
 	"tuckring/internal/outline"
-	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
 	"tuckring/internal/wire"
@@ -82,7 +81,9 @@ type Start struct {
 	Wished bool // a wish was made
 	// Nothing says why there is no way.
 	Nothing words.Text
-	Copies  []Copy
+	// Measured is the name of the maker's swatch by which sizes are reckoned, empty where they are from memory.
+	Measured string
+	Copies   []Copy
 }
 
 // newFigure shows the doors, and the form behind the one that is asked for.
@@ -116,30 +117,37 @@ func (s *room) makeFigure(w http.ResponseWriter, r *http.Request) error {
 	}
 	start := Start{Door: doorOf(r.PostForm.Get("begin")), Form: kernel.NewForm(r.PostForm, newNames)}
 	var f *figure.Figure
-	var settings json.RawMessage
-	var err error
+	hand, err := s.hand(r.Context())
+	if err != nil {
+		return err
+	}
 	switch start.Door.Key {
 	case "shape", "wish":
-		f = readShape(kernel.Speaker(r), start.Form)
-		if sheet := start.Form.Value("sheet"); start.Door.Key == "wish" && slices.Contains(wishSheets, sheet) {
-			chosen := report.DefaultSettings()
-			chosen.Sheet = sheet
-			settings = chosen.Write()
+		if f = readShape(kernel.Speaker(r), start.Form, hand.gauge); f == nil {
+			break
 		}
+		settings := hand.settings(f.Unit)
+		if sheet := start.Form.Value("sheet"); start.Door.Key == "wish" && slices.Contains(wishSheets, sheet) {
+			settings.Sheet = sheet
+		}
+		return s.keep(w, r, f, settings.Write())
 	case "copy":
+		var settings json.RawMessage
 		if f, settings, err = s.copyOf(r, start.Form); err == nil && f == nil {
 			start.Copies, err = s.copies(r)
 		}
 		if err != nil {
 			return err
 		}
+		if f != nil {
+			return s.keep(w, r, f, settings)
+		}
 	default:
-		f = readBlank(kernel.Speaker(r), start.Form)
+		if f = readBlank(kernel.Speaker(r), start.Form); f != nil {
+			return s.keep(w, r, f, hand.settings(f.Unit).Write())
+		}
 	}
-	if f == nil {
-		return s.render(w, r, http.StatusUnprocessableEntity, start)
-	}
-	return s.keep(w, r, f, settings)
+	return s.render(w, r, http.StatusUnprocessableEntity, start)
 }
 
 // keep puts a figure on the shelf, with what its numbers rest on where that is known, and leads to it.
@@ -175,7 +183,7 @@ func readTitle(form *kernel.Form) string {
 }
 
 // readShape makes the shape that the form describes; what is wrong is noted in the form.
-func readShape(say *words.Speaker, form *kernel.Form) *figure.Figure {
+func readShape(say *words.Speaker, form *kernel.Form, gauge func(figure.Unit) shape.Gauge) *figure.Figure {
 	title := readTitle(form)
 	kind, ok := outline.ByKey(form.Value("shape"))
 	if !ok {
@@ -191,7 +199,7 @@ func readShape(say *words.Speaker, form *kernel.Form) *figure.Figure {
 	if !form.OK() {
 		return nil
 	}
-	g := shape.FromMemory(unit)
+	g := gauge(unit)
 	if rings == 0 {
 		rings = kind.Rings(units, g)
 	}

@@ -32,11 +32,15 @@ func (s *room) fromPicture(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return s.InTurn(func(w http.ResponseWriter, r *http.Request) error {
-		f := readPicture(kernel.Speaker(r), form, data)
+		hand, err := s.hand(r.Context())
+		if err != nil {
+			return err
+		}
+		f := readPicture(kernel.Speaker(r), form, data, hand.gauge)
 		if f == nil {
 			return s.render(w, r, http.StatusUnprocessableEntity, Start{Door: doorOf("picture"), Form: form})
 		}
-		return s.keep(w, r, f, nil)
+		return s.keep(w, r, f, hand.settings(f.Unit).Write())
 	})(w, r)
 }
 
@@ -72,7 +76,7 @@ func readParts(r *http.Request) (form *kernel.Form, file []byte, err error) {
 }
 
 // readPicture makes the figure that the form describes of a picture; what is wrong is noted in the form.
-func readPicture(say *words.Speaker, form *kernel.Form, data []byte) *figure.Figure {
+func readPicture(say *words.Speaker, form *kernel.Form, data []byte, gauge func(figure.Unit) shape.Gauge) *figure.Figure {
 	title := readTitle(form)
 	units := form.Whole("units", outline.LeastWidest, 200)
 	colours := form.Whole("colours", 2, mostColours)
@@ -93,7 +97,7 @@ func readPicture(say *words.Speaker, form *kernel.Form, data []byte) *figure.Fig
 	if !form.OK() || err != nil {
 		return nil
 	}
-	choice, g := picture.Choice{Papers: readyPapers(say), Best: colours, Clean: true}, shape.FromMemory(unit)
+	choice, g := picture.Choice{Papers: readyPapers(say), Best: colours, Clean: true}, gauge(unit)
 	var f *figure.Figure
 	if way == "outline" {
 		choice.Edges = true // a drawing, more often than a photo
@@ -102,7 +106,7 @@ func readPicture(say *words.Speaker, form *kernel.Form, data []byte) *figure.Fig
 			f = made.Figure
 		}
 	} else {
-		o := picture.Options{Title: title, Unit: unit, Units: units, Way: picture.Straight, Choice: choice}
+		o := picture.Options{Title: title, Unit: unit, Units: units, Way: picture.Straight, Choice: choice, Gauge: &g}
 		if way == "around" {
 			o.Way = picture.Around
 		}

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"fmt"
 	"io"
 	"maps"
 	"math"
@@ -38,6 +39,7 @@ var solidNames = func() map[string]words.Text {
 	out := maps.Clone(newNames)
 	maps.Copy(out, map[string]words.Text{
 		"file": words.T("begin.solid.file"), "around": words.T("begin.solid.around"), "up": words.T("begin.solid.up"), "turn": words.T("begin.solid.turn"),
+		ofFigure: words.T("begin.door.solid"),
 	})
 	return out
 }()
@@ -228,20 +230,43 @@ func (s *room) solidOf(r *http.Request) (*keptSolid, string, error) {
 	return nil, key, kernel.NewProblem(wire.CodeNotFound, "solid.gone")
 }
 
-// make makes the figure of a solid as a form says; what is wrong is noted in the form.
+// ofFigure stands for the figure as a whole where no setting is to blame that there is none.
+const ofFigure = "solid-result"
+
+// blamed is the setting that a refusal is about.
+func blamed(why words.Text) string {
+	switch why.Key {
+	case "solid.height", "solid.low", "solid.tall", "solid.wide", "solid.many":
+		return "height"
+	case "solid.units", "solid.units.paper":
+		return "around"
+	case "solid.up", "solid.flat":
+		return "up"
+	case "solid.turn":
+		return "turn"
+	}
+	return ofFigure
+}
+
+// solid makes the figure of a solid as a form says; what is wrong is noted in the form.
 func (s *room) solid(r *http.Request, k *keptSolid, form *kernel.Form) (*solid.Result, error) {
 	o := s.solidOptions(kernel.Speaker(r), form)
 	if o == nil {
 		return nil, nil
 	}
-	made, err := k.make(r.Context(), *o, url.Values(form.Values).Encode())
+	hand, err := s.hand(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	o.Gauge = hand.gauge
+	made, err := k.make(r.Context(), *o, fmt.Sprint(url.Values(form.Values).Encode(), hand))
 	var why words.Text
 	var faults figure.Faults
 	switch {
 	case errors.As(err, &why):
-		form.Refuse("height", why)
+		form.Refuse(blamed(why), why)
 	case errors.As(err, &faults):
-		form.Refuse("height", faults[0].What, faults[0].Fix)
+		form.Refuse(ofFigure, faults[0].What, faults[0].Fix)
 	case err != nil:
 		return nil, err
 	}
@@ -271,7 +296,7 @@ func (s *room) showSolid(w http.ResponseWriter, r *http.Request) error {
 func (s *room) renderSolid(w http.ResponseWriter, r *http.Request, status int, k *keptSolid, key string, form *kernel.Form, made *solid.Result) error {
 	v := SolidPage{Key: key, Query: url.Values(form.Values).Encode(), Form: form, Kind: string(k.mesh.Kind), Usual: k.mesh.Kind.UsualUp(), Many: k.mesh.InFile, Result: made}
 	if made != nil {
-		size := shape.Estimate(made.Figure, shape.FromMemory(made.Figure.Unit))
+		size := shape.Estimate(made.Figure, made.Gauge)
 		v.High, v.Wide = inCM(size.Height.Best), inCM(size.Diameter.Best)
 		for _, ring := range made.Rings {
 			v.Widest = max(v.Widest, ring.Units)
@@ -291,7 +316,7 @@ func (s *room) renderSolid(w http.ResponseWriter, r *http.Request, status int, k
 // solidStands sends how the figure of the settings in the address would stand.
 func (s *room) solidStands(w http.ResponseWriter, r *http.Request) error {
 	return s.solidBytes(w, r, func(made *solid.Result) ([]byte, error) {
-		p := shape.Place(made.Figure, shape.FromMemory(made.Figure.Unit))
+		p := shape.Place(made.Figure, made.Gauge)
 		return common.Places(made.Figure, p, 0, []words.Text{}, kernel.Speaker(r))
 	})
 }
@@ -342,7 +367,11 @@ func (s *room) takeSolid(w http.ResponseWriter, r *http.Request) error {
 		if made == nil {
 			return s.renderSolid(w, r, http.StatusUnprocessableEntity, k, key, form, nil)
 		}
-		return s.keep(w, r, made.Figure.Clone(), nil)
+		hand, err := s.hand(r.Context())
+		if err != nil {
+			return err
+		}
+		return s.keep(w, r, made.Figure.Clone(), hand.settings(made.Figure.Unit).Write())
 	})(w, r)
 }
 

@@ -13,9 +13,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tuckring/internal/figure"
 	"tuckring/internal/outline"
+	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/solid/solidtest"
+	"tuckring/internal/store"
 	"tuckring/web/webtest"
 )
 
@@ -95,17 +98,53 @@ func TestSolidsThatNothingCanBeMadeOfAreRefused(t *testing.T) {
 		assert.Contains(t, w.Body.String(), c.says)
 	}
 	at := sendSolid(t, s, "Buoy", file{"buoy.stl", solidtest.Cylinder(60, 120, 24, 4).STL()}).Header().Get("Location")
-	for field, says := range map[string]string{"height=NaN": "Write a length from 1 to 500 cm", "around=2": "Write a whole number from 6", "turn=999": "degrees", "up=w": "Choose one", "height=1.1": "less than two rings", "title=": "1 to 200 characters"} {
+	for field, says := range map[string]string{"height=NaN": "Write a length from 1 to 500 cm", "around=2": "Write a whole number from 6", "turn=999": "Write degrees from", "up=w": "Choose one", "height=1.1": "less than two rings", "title=": "1 to 200 characters"} {
 		name, typed, _ := strings.Cut(field, "=")
 		address, err := url.Parse(at)
 		require.NoError(t, err)
 		q := address.Query()
 		q.Set(name, typed)
-		assert.Contains(t, webtest.ReadPage(t, s, address.Path+"?"+q.Encode(), http.StatusUnprocessableEntity), says, field)
+		page := webtest.ReadPage(t, s, address.Path+"?"+q.Encode(), http.StatusUnprocessableEntity)
+		assert.Equal(t, 1, strings.Count(page, says), field)
+		assert.Contains(t, page, `id="`+name+`-wrong"`)
 		w := webtest.Ask(t, s, webtest.Post(address.Path, q))
 		assert.Equal(t, http.StatusUnprocessableEntity, w.Code, field)
 		assert.Equal(t, http.StatusBadRequest, webtest.Ask(t, s, webtest.Get(address.Path+"/mesh.bin?"+q.Encode())).Code, field)
 	}
+	// What no setting is to blame for is said where the figure would be, and beside no field.
+	sheet := &solidtest.Solid{Vertices: [][3]float64{{0, 0, 0}, {100, 0, 0}, {100, 100, 0}, {0, 100, 0}}, Triangles: [][3]int{{0, 1, 2}, {0, 2, 3}}}
+	at = sendSolid(t, s, "Sheet", file{"sheet.stl", sheet.STL()}).Header().Get("Location")
+	page := webtest.ReadPage(t, s, at, http.StatusUnprocessableEntity)
+	assert.Equal(t, 1, strings.Count(page, "has no body that rings could go around"))
+	assert.NotContains(t, page, `aria-invalid`)
+	assert.Contains(t, webtest.ReadPage(t, s, at+"&up=y", http.StatusUnprocessableEntity), `id="up-wrong"`)
 	assert.Contains(t, webtest.ReadPage(t, s, "/new/solid/none", http.StatusNotFound), "no longer kept")
 	assert.Empty(t, webtest.Shelved(t, kept))
+}
+
+// Whoever has measured a swatch begins with figures of the size that units have in that hand, and the report says so too.
+func TestFiguresBeginInTheMakersOwnHand(t *testing.T) {
+	s, kept := webtest.Keeping(t)
+	send := func() string {
+		at := sendSolid(t, s, "Buoy", file{"buoy.stl", solidtest.Cylinder(80, 160, 64, 8).STL()}).Header().Get("Location")
+		return webtest.ReadPage(t, s, at, http.StatusOK)
+	}
+	assert.Contains(t, send(), "37 units in the widest") // π · 80 · 250/160 = 393 mm around, 10.73 mm a unit (from memory)
+	wish := "/new?" + url.Values{"begin": {"wish"}, "height": {"25"}, "width": {"16"}, "shape": {"tube"}, "sheet": {"A4"}}.Encode()
+	assert.Contains(t, webtest.ReadPage(t, s, wish, http.StatusOK), "estimates from memory; measure a swatch")
+	_, err := kept.AddCalibration(t.Context(), store.Calibration{Name: "Loose hand", Unit: figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, Units: 12, Rings: 6, DiameterMM: 90, HeightMM: 90, RoundingMM: 1})
+	require.NoError(t, err)
+	loose := send()
+	assert.NotContains(t, loose, "37 units in the widest")
+	assert.Contains(t, webtest.ReadPage(t, s, wish, http.StatusOK), "by your swatch “Loose hand”")
+	form := url.Values{"begin": {"shape"}, "title": {"Egg"}, "shape": {"egg"}, "units": {"24"}, "size": {"a9"}, "fold": {"doubled"}, "ground": {"chalk"}}
+	require.Equal(t, http.StatusSeeOther, webtest.Ask(t, s, webtest.Post("/new", form)).Code)
+	list, err := kept.List(t.Context(), false)
+	require.NoError(t, err)
+	require.NoError(t, kept.Look(t.Context(), list[0].ID, func(n store.Now) error {
+		settings, err := report.ReadSettings(n.Settings)
+		require.NoError(t, err)
+		assert.Equal(t, "Loose hand", settings.Swatch.Name)
+		return nil
+	}))
 }

@@ -50,7 +50,12 @@ func (s *room) wish(w http.ResponseWriter, r *http.Request, q url.Values) error 
 	if settings.Sheet == "Letter" {
 		cuts = shape.LetterCuts()
 	}
-	ways, err := outline.Ways(r.Context(), kind, shape.Wish{HeightMM: 10 * height, DiameterMM: 10 * width}, cuts, wishPapers, shape.FromMemory)
+	hand, err := s.hand(r.Context())
+	if err != nil {
+		return err
+	}
+	wish := shape.Wish{HeightMM: 10 * height, DiameterMM: 10 * width}
+	ways, err := outline.Ways(r.Context(), kind, wish, cuts, wishPapers, hand.gauge)
 	var why words.Text
 	if errors.As(err, &why) {
 		form.Refuse("height", why)
@@ -59,10 +64,10 @@ func (s *room) wish(w http.ResponseWriter, r *http.Request, q url.Values) error 
 	if err != nil {
 		return err
 	}
-	if start.Nothing = words.T("begin.wish.none", "Most", outline.MostUnits, "Nearest", words.T("begin.wish.larger", "Units", words.T("figure.units", "Count", outline.LeastWidest), "Rings", words.T("web.rings", "Count", outline.LeastRings))); height*width > 400 {
-		start.Nothing = words.T("begin.wish.none", "Most", outline.MostUnits, "Nearest", words.T("begin.wish.smaller"))
-	}
+	start.Nothing = nothing(wish, cuts, hand.gauge)
 	for _, way := range different(ways) {
+		settings.Swatch = hand.swatch(way.Cut.Unit)
+		start.Measured = settings.Swatch.Name
 		made, err := report.Make(r.Context(), way.Figure, settings)
 		if err != nil {
 			return err
@@ -74,6 +79,15 @@ func (s *room) wish(w http.ResponseWriter, r *http.Request, q url.Values) error 
 		})
 	}
 	return s.render(w, r, http.StatusOK, start)
+}
+
+// nothing says why there is no way: with every cut it would be too many units, or else too few.
+func nothing(wish shape.Wish, cuts []shape.Cut, gauge func(figure.Unit) shape.Gauge) words.Text {
+	nearest := words.T("begin.wish.larger", "Units", words.T("figure.units", "Count", outline.LeastWidest), "Rings", words.T("web.rings", "Count", outline.LeastRings))
+	if tubes, err := shape.Suggest(wish, cuts, gauge); err == nil && len(tubes) > 0 {
+		nearest = words.T("begin.wish.smaller")
+	}
+	return words.T("begin.wish.none", "Most", outline.MostUnits, "Nearest", nearest)
 }
 
 // different are the first ways of which no two have the same rings, as many as are shown.

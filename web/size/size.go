@@ -140,7 +140,7 @@ func (s *room) renderSize(w http.ResponseWriter, r *http.Request, status int, p 
 			return err
 		}
 		for _, c := range list {
-			v.Calibrations = append(v.Calibrations, CalibrationChoice{c, swatchOf(c) == p.Settings.Swatch})
+			v.Calibrations = append(v.Calibrations, CalibrationChoice{c, common.SwatchOf(c) == p.Settings.Swatch})
 		}
 	}
 	v.wished(p)
@@ -214,12 +214,6 @@ func swatchBeginning(p kernel.Present) map[string][]string {
 	}
 }
 
-// swatchOf is a calibration as a design keeps it among its settings.
-func swatchOf(c store.Calibration) report.Swatch {
-	return report.Swatch{LongMM: c.Unit.LongMM, ShortMM: c.Unit.ShortMM, Fold: c.Unit.Fold, Units: c.Units, Rings: c.Rings,
-		DiameterMM: c.DiameterMM, HeightMM: c.HeightMM, Name: c.Name, RoundingMM: c.RoundingMM}
-}
-
 // keepSwatch keeps a measured tube under a name and reckons this design's size by it.
 func (s *room) keepSwatch(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
@@ -246,7 +240,7 @@ func (s *room) keepSwatch(w http.ResponseWriter, r *http.Request) error {
 	if !form.OK() {
 		return s.renderSize(w, r, http.StatusUnprocessableEntity, p, form, wishForm(nil, p))
 	}
-	return s.useSwatch(w, r, p, swatchOf(c), "swatch")
+	return s.useSwatch(w, r, p, common.SwatchOf(c), "swatch")
 }
 
 // readSwatch reads the form of a swatch; what cannot be is noted beside its field.
@@ -269,7 +263,7 @@ func readSwatch(form *kernel.Form) store.Calibration {
 	c.DiameterMM = measured(form, "tube_diameter", least, shape.MaxSwatchMM, measure)
 	c.HeightMM = measured(form, "tube_height", least, shape.MaxSwatchMM, measure)
 	if form.OK() {
-		if refused := swatchOf(c).Fault(); refused != nil {
+		if refused := common.SwatchOf(c).Fault(); refused != nil {
 			form.Refuse(tubeField[refused.Entry], inMeasure(refused.Text, measure))
 		}
 	}
@@ -329,7 +323,7 @@ func (s *room) chooseSwatch(w http.ResponseWriter, r *http.Request) error {
 	}
 	for _, c := range list {
 		if strconv.FormatInt(c.ID, 10) == r.PostFormValue("calibration") {
-			return s.useSwatch(w, r, p, swatchOf(c), "use")
+			return s.useSwatch(w, r, p, common.SwatchOf(c), "use")
 		}
 	}
 	return kernel.NewProblem(wire.CodeNotFound, "no_calibration")

@@ -11,6 +11,21 @@ const form = document.querySelector<HTMLFormElement>("#solid-form");
 const box = document.querySelector<HTMLElement>("#solid-view");
 if (form && box) start(form, box);
 
+/** Says beside the fields what the page that came says there, and nothing else any more. */
+function mark(form: HTMLFormElement, page: Document): void {
+  for (const old of form.querySelectorAll(".wrong, .notice")) old.remove();
+  for (const field of form.querySelectorAll<HTMLElement>("input[id], select[id]")) {
+    const fresh = page.getElementById(field.id);
+    for (const name of ["aria-invalid", "aria-describedby"]) {
+      const value = fresh?.getAttribute(name) ?? null;
+      if (value === null) field.removeAttribute(name);
+      else field.setAttribute(name, value);
+    }
+    const wrong = page.getElementById(`${field.id}-wrong`);
+    if (wrong) field.closest(".field")?.append(document.adoptNode(wrong));
+  }
+}
+
 function start(form: HTMLFormElement, box: HTMLElement): void {
   let asked: AbortController | null = null;
   let view: SolidView | null = null;
@@ -44,6 +59,7 @@ function start(form: HTMLFormElement, box: HTMLElement): void {
       const details = next.querySelector("details");
       if (details && open) details.open = true;
       result()?.replaceWith(document.adoptNode(next));
+      mark(form, page);
       if (focused !== null)
         result()
           ?.querySelector<HTMLInputElement>(`input[name=limb][value="${CSS.escape(focused)}"]`)
