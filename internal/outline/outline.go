@@ -168,6 +168,15 @@ func Stack(title string, unit figure.Unit, papers []figure.Colour, counts []int)
 	return f, nil
 }
 
+// Widest is how many units the widest ring of a figure has.
+func Widest(f *figure.Figure) int {
+	most := 0
+	for i := range f.Rings {
+		most = max(most, len(f.Rings[i].Cells))
+	}
+	return most
+}
+
 // Warns is the first thing that the checks find which is more than a hint, nil when there is nothing.
 func Warns(f *figure.Figure, g shape.Gauge) *findings.Finding {
 	all := findings.Check(f, g)

@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"slices"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/shape"
@@ -88,7 +89,11 @@ const (
 func (s Shape) Wanted(widest, rings int) []float64 {
 	out := make([]float64, rings)
 	for i := range out {
-		out[i] = float64(widest) * s.across((float64(i)+0.5)/float64(rings))
+		out[i] = s.across((float64(i) + 0.5) / float64(rings))
+	}
+	by := float64(widest) / slices.Max(out) // no ring may be just where the shape is widest
+	for i := range out {
+		out[i] *= by
 	}
 	return out
 }
@@ -99,7 +104,8 @@ func (s Shape) Rings(widest int, g shape.Gauge) int {
 	return int(math.Max(LeastRings, math.Min(figure.MaxRings, math.Round(rings))))
 }
 
-// Make makes a figure of the shape. It fails when there are too few units or rings for it, and as Fit does.
+// Make makes a figure of the shape. With very few rings for so many units the widest has fewer than asked for (Widest tells): rings
+// widen and narrow only so fast. It fails when there are too few units or rings for it, and as Fit does.
 func (s Shape) Make(title string, unit figure.Unit, papers []figure.Colour, widest, rings int, g shape.Gauge) (*figure.Figure, error) {
 	return (&effort{}).shape(s, title, unit, papers, widest, rings, g)
 }

@@ -30,6 +30,7 @@ func TestEveryShapeHoldsInEverySize(t *testing.T) {
 				assert.Empty(t, f.Validate())
 				assert.Nil(t, Warns(f, g), "%s %v", s.Key, size)
 				assert.Len(t, f.Rings, rings)
+				assert.Equal(t, size[0], Widest(f), "%s %v", s.Key, size)
 			}
 		}
 	}

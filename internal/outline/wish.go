@@ -27,7 +27,7 @@ const (
 	quickWork  = 50_000  // for each cut of paper
 	deepWork   = 120_000 // for each way that comes first
 	hugeUnits  = 12_000
-	beside     = 1 // so far beside the best counts are looked at
+	beside     = 1 // so many rings beside the best counts are looked at, and twice as many units
 	farBeside  = 5 // and for the ways that come first: widths do not grow evenly where walls change
 	closeWays  = 3 // so many ways come first
 	wayPercent = 5 // ways that miss the wish by no more are as good as one another, and the one of fewer units comes first (own)
@@ -38,7 +38,7 @@ const MostUnits = hugeUnits
 
 // Ways finds for each cut of paper the units in the widest ring and the rings with which a shape comes near to the wish, and gives
 // them from the best on: those that miss it by up to 5 % by how few units they take, then the others by how much they miss it. For the
-// three that come first all counts up to five beside theirs were weighed, in figures of up to some hundred units; of larger ones fewer.
+// three that come first all counts up to ten units and five rings beside theirs were weighed, in figures of up to some hundred units; of larger ones fewer.
 // Cuts with which the shape cannot be made, or not with MostUnits, are left out; the list may be empty. It fails as shape.Suggest does,
 // and with the context's error when nobody waits any more.
 func Ways(ctx context.Context, s Shape, w shape.Wish, cuts []shape.Cut, papers []figure.Colour, gauge func(figure.Unit) shape.Gauge) ([]Way, error) {
@@ -123,9 +123,9 @@ func (k *search) nearer(best Way, by int) Way {
 		widest := best.Widest + int(math.Round((k.w.DiameterMM-best.Diameter.Best)*math.Pi/k.g.Pitch.Best))
 		nearby := [][2]int{{widest, rings}}
 		for far := 1; far <= by; far++ {
-			for dw := -far; dw <= far; dw++ {
+			for dw := -2 * far; dw <= 2*far; dw++ { // so much less does a unit change than a ring
 				for dr := -far; dr <= far; dr++ {
-					if max(dw, -dw, dr, -dr) == far {
+					if max((dw+1)/2, (1-dw)/2, dr, -dr) == far {
 						nearby = append(nearby, [2]int{from.Widest + dw, from.Rings + dr})
 					}
 				}

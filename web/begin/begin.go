@@ -16,6 +16,7 @@ import (
 	"tuckring/internal/draw"
 	"tuckring/internal/figure"
 	"tuckring/internal/outline"
+	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
 	"tuckring/internal/wire"
@@ -156,7 +157,7 @@ func (s *room) keep(w http.ResponseWriter, r *http.Request, f *figure.Figure, se
 	if err != nil {
 		return err
 	}
-	if settings != nil {
+	if settings != nil && !bytes.Equal(settings, report.DefaultSettings().Write()) {
 		if err := s.Store.SetSettings(r.Context(), d.ID, settings); err != nil {
 			return err
 		}
@@ -219,6 +220,10 @@ func readShape(say *words.Speaker, form *kernel.Form, gauge func(figure.Unit) sh
 		return nil
 	case err != nil:
 		form.Refuse("shape", words.T("web.form.choose"))
+		return nil
+	}
+	if got := outline.Widest(f); got < units && form.Value("begin") == "shape" { // a wish has told of it
+		form.Refuse("rings", words.T("begin.shape.narrower", "Rings", words.T("web.rings", "Count", rings), "Got", words.T("figure.units", "Count", got)))
 		return nil
 	}
 	return f

@@ -22,6 +22,7 @@ const mostWays = 3
 // WishWay is a way to make a shape of a wished size, with what it takes.
 type WishWay struct {
 	Units, Widest, Rings int
+	Asked                int // of the shape, for the widest ring
 	Unit                 figure.Unit
 	Height, Width        string // cm
 	Off                  int    // per cent by which it misses the wish
@@ -73,7 +74,7 @@ func (s *room) wish(w http.ResponseWriter, r *http.Request, q url.Values) error 
 			return err
 		}
 		start.Ways = append(start.Ways, WishWay{
-			Units: way.Figure.Units(), Widest: way.Widest, Rings: way.Rings, Unit: way.Cut.Unit,
+			Units: way.Figure.Units(), Widest: outline.Widest(way.Figure), Asked: way.Widest, Rings: way.Rings, Unit: way.Cut.Unit,
 			Height: inCM(way.Height.Best), Width: inCM(way.Diameter.Best), Off: int(math.Round(100 * way.Miss)),
 			Sheets: made.Paper.Sheets, Time: report.ShowTime(made.Time.Range.Total),
 		})
