@@ -3,8 +3,10 @@ package solid
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -227,6 +229,19 @@ func TestRingsGoAroundLegsTogether(t *testing.T) {
 	assert.Empty(t, warned(r.Figure))
 	// A thread around two circles of 40 mm, 50 mm apart, is 2 × 50 + 40π = 226 mm long.
 	assert.InDelta(t, 226/(0.58*18.5), r.Rings[1].Wanted, 0.5)
+}
+
+// A body that parts halfway up ends there, and that is said, with what stands above.
+func TestBodiesThatPartAreTold(t *testing.T) {
+	fork := solidtest.Cylinder(100, 100, 64, 8).Add(solidtest.Cylinder(45, 170, 48, 8), 26, 100, 0).Add(solidtest.Cylinder(45, 170, 48, 8), -26, 100, 0)
+	r := made(t, read(t, fork.STL()), Options{HeightMM: 270})
+	assert.InDelta(t, 100, r.HeightMM, 10)
+	assert.Contains(t, strings.Join(r.Tell().LeftOut, "\n"), fmt.Sprintf("The rings end at %v of 270 mm: there the solid parts in 2", tenth(r.HeightMM)))
+	require.Len(t, r.Limbs, 2)
+	assert.InDelta(t, 170, r.Limbs[0].LongMM, 15)
+	for _, told := range made(t, read(t, solidtest.Egg(100, 150, 96, 64).STL()), Options{HeightMM: 180}).Tell().LeftOut {
+		assert.NotContains(t, told, "The rings end")
+	}
 }
 
 func TestLeaningSolidsAreTold(t *testing.T) {

@@ -91,6 +91,9 @@ func (k *maker) tell() {
 		return
 	}
 	pitch := k.gauge.Pitch.Best
+	if t.above > 0 {
+		*out = append(*out, words.T("solid.left.ends", "Height", tenth(r.HeightMM), "All", tenth(k.HeightMM), "Count", t.above))
+	}
 	if t.legs > 0 {
 		*out = append(*out, words.T("solid.left.legs", "Ring", t.legs, "Feet", t.feet))
 	}
@@ -184,6 +187,6 @@ func (t *trunk) endSpire(pitch float64) {
 		o := &t.body[i]
 		l.bits = append(l.bits, bit{i, o.middle, o.perimeter, false, o.rough})
 	}
-	t.limbs = append(t.limbs, l)
+	t.limbs, t.above = append(t.limbs, l), 1
 	t.body, t.lean = t.body[:end], t.lean[:end]
 }

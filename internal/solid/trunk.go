@@ -10,6 +10,7 @@ type trunk struct {
 	body  []loop
 	legs  int       // heights, from the table up, at which rings go around several outlines
 	feet  int       // the most outlines there
+	above int       // outlines over it at the height at which the body ends before the solid does
 	limbs []limb    // what stands off
 	axis  point     // the middle of all
 	lean  []float64 // how far the middle at each height is off the axis, in mm
@@ -66,8 +67,9 @@ func follow(list []slice) *trunk {
 		body[i] = t.down(&list[i], &body[i+1], taken[i])
 	}
 	for i := start + 1; i < len(list); i++ {
-		k := up(&list[i], &body[i-1])
+		k, over := up(&list[i], &body[i-1])
 		if k < 0 {
+			t.above = max(over, 1)
 			break
 		}
 		taken[i][k] = true
@@ -95,9 +97,10 @@ func follow(list []slice) *trunk {
 	return t
 }
 
-// up finds the outline over another that goes on with it, −1 for none.
-func up(s *slice, below *loop) int {
-	best, all, over := -1, 0.0, 0
+// up finds the outline over another that goes on with it, −1 for none, and how many lie over it until it was found.
+func up(s *slice, below *loop) (best, over int) {
+	best = -1
+	all := 0.0
 	for k := range s.loops {
 		o := &s.loops[k]
 		if !touch(o.rough, below.rough) {
@@ -106,16 +109,16 @@ func up(s *slice, below *loop) int {
 		all += o.area
 		over++
 		if holds(o.hull, below.middle) {
-			return k
+			return k, over
 		}
 		if best < 0 || o.area > s.loops[best].area {
 			best = k
 		}
 	}
 	if best < 0 || over > 1 && s.loops[best].area < mainShare*all || s.loops[best].area < asideShare*below.area {
-		return -1
+		return -1, over
 	}
-	return best
+	return best, over
 }
 
 // down is the outline under another that carries it: one, or what goes around several legs.
