@@ -14,6 +14,7 @@ require (
 	github.com/nicksnyder/go-i18n/v2 v2.7.0
 	github.com/piglig/go-qr v1.1.0
 	github.com/pressly/goose/v3 v3.29.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/stretchr/testify v1.12.1
 	github.com/tdewolff/canvas v0.0.0-20250728095813-50d4cb1eee71
 	github.com/xuri/excelize/v2 v2.11.1

@@ -66,6 +66,7 @@ var rules = map[string]rule{
 	"POST /new":                      {need: shelf, with: "title=Buoy"},
 	"POST /new/picture":              {need: shelf, with: "title=Buoy"},
 	"GET /new/shapes/{shape}.svg":    {need: nothing},
+	"GET /figure.schema.json":        {need: nothing},
 	"POST /new/solid":                {need: shelf, with: "title=Buoy"},
 	"GET /new/solid/{key}":           {need: shelf, with: aWish},
 	"POST /new/solid/{key}":          {need: shelf, with: aWish},

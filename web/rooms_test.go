@@ -72,7 +72,7 @@ func roomFolders(t *testing.T) []string {
 func TestEveryPageIsInTheFolderOfItsAddress(t *testing.T) {
 	s, _ := webtest.Keeping(t)
 	named := map[string]string{
-		"/": "shelf", "/away": "shelf", "/new": "begin", "/new/picture": "begin", "/new/solid": "begin", "/new/solid/{key}": "begin", "/new/solid/{key}/stand.bin": "begin", "/new/solid/{key}/mesh.bin": "begin", "/new/shapes/{shape}.svg": "begin", "/open": "shelf",
+		"/": "shelf", "/away": "shelf", "/new": "begin", "/new/picture": "begin", "/new/solid": "begin", "/new/solid/{key}": "begin", "/new/solid/{key}/stand.bin": "begin", "/new/solid/{key}/mesh.bin": "begin", "/new/shapes/{shape}.svg": "begin", "/open": "shelf", "/figure.schema.json": "document",
 		kernel.OfFigure: "pattern", kernel.OfFigure + "/away": "shelf", kernel.OfFigure + "/back": "shelf", kernel.OfFigure + "/go-on": "shelf", kernel.OfFigure + "/rings/others": "pattern",
 	}
 	data := map[string]string{ // what pages ask for, and files

@@ -5,6 +5,7 @@ import (
 	"mime"
 	"net/http"
 
+	"tuckring/internal/figure"
 	"tuckring/internal/store"
 	"tuckring/web/kernel"
 )
@@ -18,7 +19,15 @@ func Room(app *kernel.App) kernel.Room {
 	return kernel.Room{Name: "document", Routes: []kernel.Route{
 		kernel.Get(kernel.OfFigure+"/document", kernel.NeedsMaker, s.document),
 		kernel.Get(kernel.OfFigure+"/handout-{paper}.pdf", kernel.NeedsView, s.handout),
+		kernel.Get("/figure.schema.json", kernel.NeedsNothing, schema),
 	}}
+}
+
+// schema is what a figure's document looks like, for programs that write or read one.
+func schema(w http.ResponseWriter, _ *http.Request) error {
+	w.Header().Set("Content-Type", "application/schema+json")
+	_, _ = w.Write(figure.Schema) // the reader may be gone; nothing is left to do then
+	return nil
 }
 
 // document hands out the figure's document as a file.
