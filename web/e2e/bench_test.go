@@ -3,6 +3,9 @@ package e2e_test
 import (
 	"context"
 	"fmt"
+	"image"
+	"image/color"
+	"math"
 	"strconv"
 	"strings"
 	"testing"
@@ -342,6 +345,78 @@ func BenchmarkStand(b *testing.B) {
 			row("repaint of a stroke until its pixels are drawn, 95 %", "ms", stroke.drawn, 16.7, baseStroke.drawn)
 		})
 	}
+}
+
+// BenchmarkPictureDrag measures a drag step of a picture of 2 megapixels that is laid over a figure of 3000 units, best 6 of 19 papers: from
+// when the move reached the browser until the grid that it leads to is painted (issue 11).
+func BenchmarkPictureDrag(b *testing.B) {
+	app := e2e.Start(b)
+	var papers []figure.Colour
+	for _, p := range figure.Papers[:19] {
+		papers = append(papers, figure.Colour{ID: p.ID, Name: p.ID, Hex: p.Hex})
+	}
+	tube := func(units, rings int) string {
+		return app.KeepFigure(b, figure.Tube("Pier", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, papers, units, rings))
+	}
+	waves := image.NewNRGBA(image.Rect(0, 0, 1632, 1224))
+	for y := range 1224 {
+		for x := range 1632 {
+			wave := func(along, across float64) uint8 {
+				return uint8(138 + 100*math.Sin(float64(x)*along)*math.Cos(float64(y)*across) + float64((x*7919+y*104729)%17))
+			}
+			waves.SetNRGBA(x, y, color.NRGBA{R: wave(0.005, 0.006), G: wave(0.003, 0.009), B: wave(0.008, 0.002), A: 255})
+		}
+	}
+	file := writePNG(b, "waves.png", waves)
+	maker := app.Desk(b)
+	base := dragPicture(maker, tube(smallUnits, smallRings), file)
+	step := dragPicture(maker, tube(60, 50), file)
+	gauge.Report(b, gauge.Figure{Name: "a drag step of a picture of 2 megapixels on 3000 units, from the move until the grid is painted, 95 %", Unit: "ms",
+		Measured: step, Allowed: 100, Baseline: base, Against: fmt.Sprintf("%d rings × %d units", smallRings, smallUnits)})
+}
+
+// dragPicture lays a picture over a figure and moves it step by step, each when the last is painted; it gives what a step took, ms at
+// the 95th percentile of the quietest stroke.
+func dragPicture(maker *e2e.Person, path, file string) float64 {
+	openEditor(maker, path)
+	part(maker, "picture")
+	maker.Upload("Choose a picture", file)
+	maker.Until("the picture is laid", laid)
+	_ = e2e.Eval[bool](maker, `(() => {
+		const best = document.querySelector("#lay-best"), part = document.querySelector(".picture-part"), over = new MessageChannel();
+		best.value = "6";
+		best.dispatchEvent(new Event("input", {bubbles: true}));
+		window.steps = [];
+		let moved = 0;
+		over.port1.onmessage = () => {
+			steps.push(performance.now() - moved);
+			moved = 0;
+		};
+		addEventListener("pointermove", e => moved ||= e.timeStamp, {capture: true});
+		new MutationObserver(() => moved && part.dataset.laid && requestAnimationFrame(() => over.port2.postMessage(0)))
+			.observe(part, {attributeFilter: ["data-laid"]});
+		return true;
+	})()`)
+	maker.Until("the picture is laid anew", laid)
+	middle := maker.MiddleOf(".stage")
+	quietest := math.Inf(1)
+	for range 3 {
+		_ = e2e.Eval[bool](maker, "steps.length = 0, true")
+		var way []e2e.Point
+		for i := range 41 {
+			way = append(way, e2e.Point{X: middle.X + 2*float64(i), Y: middle.Y + float64(i%7)})
+		}
+		moves := 0
+		maker.StrokeBy(way, func() {
+			_ = e2e.Eval[bool](maker, fmt.Sprintf(`new Promise(done => {
+				const look = () => steps.length >= %d ? done(true) : setTimeout(look, 4);
+				look();
+			})`, moves))
+			moves++
+		})
+		quietest = min(quietest, worst5(e2e.Eval[[]float64](maker, "steps")))
+	}
+	return quietest
 }
 
 const standing = ".stand-canvas"

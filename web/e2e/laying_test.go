@@ -41,7 +41,7 @@ func emblem(t *testing.T) string {
 }
 
 // writePNG keeps a picture as a file for this test.
-func writePNG(t *testing.T, name string, img image.Image) string {
+func writePNG(t testing.TB, name string, img image.Image) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), name)
 	file, err := os.Create(path)
