@@ -34,8 +34,13 @@ export class StandPart implements Part {
     this.opened = true;
     const { e, base, find } = this;
     const instead = (why: Plain) => showStill(this.root, `${base}/figure.svg`, say("stand.canvas", { Title: e.m.title }), why);
-    const loaded = await import("./mount").catch(() => instead("stand.failed"));
-    if (!loaded) return;
+    const loaded = await import("./mount").catch(() => null);
+    if (!loaded) {
+      instead("stand.failed");
+      this.opened = false; // with a connection it may come the next time
+      return;
+    }
+    this.root.classList.remove("flat");
     try {
       this.view = loaded.mountStand(this.root, e.m, {
         base,
