@@ -16,6 +16,7 @@ import (
 	"tuckring/internal/draw"
 	"tuckring/internal/figure"
 	"tuckring/internal/outline"
+	"tuckring/internal/picture"
 	"tuckring/internal/report"
 	"tuckring/internal/shape"
 	"tuckring/internal/store"
@@ -36,7 +37,7 @@ func Room(app *kernel.App) kernel.Room {
 	return kernel.Room{Name: "begin", Routes: []kernel.Route{
 		kernel.Get("/new", kernel.NeedsMaker, s.newFigure),
 		kernel.Post("/new", kernel.NeedsMaker, s.InTurn(s.makeFigure)),
-		kernel.Heavy(kernel.Post("/new/picture", kernel.NeedsMaker, s.fromPicture), mostPicture, kernel.NewProblem(wire.CodeTooLarge, "picture.large", "Limit", mostPicture>>20)),
+		kernel.Heavy(kernel.Post("/new/picture", kernel.NeedsMaker, s.fromPicture), mostPicture, kernel.NewProblem(wire.CodeTooLarge, "picture.large", "Limit", picture.MaxBytes>>20)),
 		kernel.Heavy(kernel.Post("/new/solid", kernel.NeedsMaker, s.keepSolid), mostSolid, kernel.NewProblem(wire.CodeTooLarge, "solid.large", "Limit", mostSolid>>20)),
 		kernel.Get("/new/solid/{key}", kernel.NeedsMaker, s.showSolid),
 		kernel.Post("/new/solid/{key}", kernel.NeedsMaker, s.takeSolid),
@@ -209,17 +210,8 @@ func readShape(say *words.Speaker, form *kernel.Form, gauge func(figure.Unit) sh
 		return nil
 	}
 	f, err := kind.Make(title, unit, colours, units, rings, g)
-	var why words.Text
-	var faults figure.Faults
-	switch {
-	case errors.As(err, &why):
-		form.Refuse("shape", why)
-		return nil
-	case errors.As(err, &faults):
-		form.Refuse("shape", faults[0].What, faults[0].Fix)
-		return nil
-	case err != nil:
-		form.Refuse("shape", words.T("web.form.choose"))
+	if err != nil {
+		refuse(form, "shape", err)
 		return nil
 	}
 	if got := outline.Widest(f); got < units && form.Value("begin") == "shape" { // a wish has told of it
@@ -227,6 +219,20 @@ func readShape(say *words.Speaker, form *kernel.Form, gauge func(figure.Unit) sh
 		return nil
 	}
 	return f
+}
+
+// refuse notes beside a field why nothing can be made of what was typed.
+func refuse(form *kernel.Form, field string, err error) {
+	var why words.Text
+	var faults figure.Faults
+	switch {
+	case errors.As(err, &why):
+		form.Refuse(field, why)
+	case errors.As(err, &faults):
+		form.Refuse(field, faults[0].What, faults[0].Fix)
+	default:
+		form.Refuse(field, words.T("web.form.choose"))
+	}
 }
 
 // The small pictures of the shapes, mm and units.

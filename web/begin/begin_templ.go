@@ -458,7 +458,7 @@ func wishForm(p kernel.Page, v Start) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 29, "<form method=\"get\" action=\"/new\" class=\"new\"><input type=\"hidden\" name=\"begin\" value=\"wish\">")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 29, "<form method=\"get\" action=\"/new#ways\" class=\"new\"><input type=\"hidden\" name=\"begin\" value=\"wish\">")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -598,7 +598,7 @@ func wishForm(p kernel.Page, v Start) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if v.Wished {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 44, "<section class=\"ways\" aria-labelledby=\"ways-title\"><h2 id=\"ways-title\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 44, "<section id=\"ways\" class=\"ways\" aria-labelledby=\"ways-title\"><h2 id=\"ways-title\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

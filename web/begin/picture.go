@@ -3,7 +3,6 @@ package begin
 import (
 	"bytes"
 	"errors"
-	"io"
 	"net/http"
 	"strings"
 
@@ -11,7 +10,6 @@ import (
 	"tuckring/internal/outline"
 	"tuckring/internal/picture"
 	"tuckring/internal/shape"
-	"tuckring/internal/wire"
 	"tuckring/internal/words"
 	"tuckring/web/kernel"
 )
@@ -27,9 +25,13 @@ const mostColours = 12
 
 // fromPicture makes a figure of a picture and puts it on the shelf.
 func (s *room) fromPicture(w http.ResponseWriter, r *http.Request) error {
-	form, data, err := readParts(r)
+	form, files, err := readSent(r, newNames)
 	if err != nil {
 		return err
+	}
+	var data []byte
+	if len(files) > 0 {
+		data = files[0].data
 	}
 	return s.InTurn(func(w http.ResponseWriter, r *http.Request) error {
 		hand, err := s.hand(r.Context())
@@ -42,37 +44,6 @@ func (s *room) fromPicture(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.keep(w, r, f, hand.settings(f.Unit).Write())
 	})(w, r)
-}
-
-// readParts reads a form that brings a file; what is typed in it may have mostTyped bytes a field.
-func readParts(r *http.Request) (form *kernel.Form, file []byte, err error) {
-	const mostTyped, mostFields = 4 << 10, 100
-	parts, err := r.MultipartReader()
-	if err != nil {
-		return nil, nil, kernel.NewProblem(wire.CodeInvalid, "form")
-	}
-	values := map[string][]string{}
-	for range mostFields {
-		part, err := parts.NextPart()
-		if errors.Is(err, io.EOF) {
-			return kernel.NewForm(values, newNames), file, nil
-		}
-		if err != nil {
-			return nil, nil, kernel.CutShort(err)
-		}
-		if part.FormName() == "file" {
-			if file, err = io.ReadAll(part); err != nil {
-				return nil, nil, kernel.CutShort(err)
-			}
-			continue
-		}
-		text, err := io.ReadAll(io.LimitReader(part, mostTyped))
-		if err != nil {
-			return nil, nil, kernel.CutShort(err)
-		}
-		values[part.FormName()] = append(values[part.FormName()], string(text))
-	}
-	return nil, nil, kernel.NewProblem(wire.CodeInvalid, "form")
 }
 
 // readPicture makes the figure that the form describes of a picture; what is wrong is noted in the form.
@@ -116,16 +87,8 @@ func readPicture(say *words.Speaker, form *kernel.Form, data []byte, gauge func(
 		}
 		f, _, err = picture.Pattern(p, o)
 	}
-	var faults figure.Faults
-	switch {
-	case errors.As(err, &why):
-		form.Refuse("file", why)
-		return nil
-	case errors.As(err, &faults):
-		form.Refuse("file", faults[0].What, faults[0].Fix)
-		return nil
-	case err != nil:
-		form.Refuse("file", words.T("web.form.choose"))
+	if err != nil {
+		refuse(form, "file", err)
 		return nil
 	}
 	return f

@@ -49,29 +49,29 @@ const usualHeight = "25"
 
 // keepSolid takes a solid, and leads to the page of it.
 func (s *room) keepSolid(w http.ResponseWriter, r *http.Request) error {
-	files, title, err := readFiles(r)
+	form, files, err := readSent(r, solidNames)
 	if err != nil {
 		return err
 	}
 	return s.InTurn(func(w http.ResponseWriter, r *http.Request) error {
-		form := kernel.NewForm(map[string][]string{"title": {title}}, solidNames)
-		refuse := func(why words.Text) error {
+		refused := func(why words.Text) error {
 			form.Refuse("file", why)
 			return s.render(w, r, http.StatusUnprocessableEntity, Start{Door: doorOf("solid"), Form: form})
 		}
 		main := mainFile(files)
 		if main < 0 {
-			return refuse(words.T("begin.solid.none"))
+			return refused(words.T("begin.solid.none"))
 		}
 		mesh, err := solid.Read(r.Context(), files[main].data, beside(files))
 		var why words.Text
 		if errors.As(err, &why) {
-			return refuse(why)
+			return refused(why)
 		}
 		if err != nil {
 			return err
 		}
-		if title = strings.TrimSpace(title); title == "" {
+		title := strings.TrimSpace(form.Value("title"))
+		if title == "" {
 			title = strings.TrimSuffix(files[main].name, path.Ext(files[main].name))
 		}
 		key := s.solids.keep(files, mesh, time.Now())
@@ -82,47 +82,6 @@ func (s *room) keepSolid(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, "/new/solid/"+key+"?"+q.Encode(), http.StatusSeeOther)
 		return nil
 	})(w, r)
-}
-
-// sentFile is a file that a form brings.
-type sentFile struct {
-	name string
-	data []byte
-}
-
-// readFiles reads a form that brings a solid and the files that it names.
-func readFiles(r *http.Request) (files []sentFile, title string, err error) {
-	const mostFields, mostTitle = 100, 4 << 10
-	parts, err := r.MultipartReader()
-	if err != nil {
-		return nil, "", kernel.NewProblem(wire.CodeInvalid, "form")
-	}
-	for range mostFields {
-		part, err := parts.NextPart()
-		if errors.Is(err, io.EOF) {
-			return files, title, nil
-		}
-		if err != nil {
-			return nil, "", kernel.CutShort(err)
-		}
-		switch part.FormName() {
-		case "file":
-			data, err := io.ReadAll(part)
-			if err != nil {
-				return nil, "", kernel.CutShort(err)
-			}
-			if len(data) > 0 || part.FileName() != "" {
-				files = append(files, sentFile{bareName(part.FileName()), data})
-			}
-		case "title":
-			text, err := io.ReadAll(io.LimitReader(part, mostTitle))
-			if err != nil {
-				return nil, "", kernel.CutShort(err)
-			}
-			title = string(text)
-		}
-	}
-	return nil, "", kernel.NewProblem(wire.CodeInvalid, "form")
 }
 
 // bareName is a file's name without folders, of whichever system.
@@ -234,9 +193,14 @@ func (s *room) solidOf(r *http.Request) (*keptSolid, string, error) {
 const ofFigure = "solid-result"
 
 // blamed is the setting that a refusal is about.
-func blamed(why words.Text) string {
+func blamed(why words.Text, form *kernel.Form) string {
 	switch why.Key {
-	case "solid.height", "solid.low", "solid.tall", "solid.wide", "solid.many":
+	case "solid.low", "solid.tall", "solid.wide", "solid.many":
+		if strings.TrimSpace(form.Value("around")) != "" { // how large a unit is follows from it
+			return "around"
+		}
+		return "height"
+	case "solid.height":
 		return "height"
 	case "solid.units", "solid.units.paper":
 		return "around"
@@ -264,7 +228,7 @@ func (s *room) solid(r *http.Request, k *keptSolid, form *kernel.Form) (*solid.R
 	var faults figure.Faults
 	switch {
 	case errors.As(err, &why):
-		form.Refuse(blamed(why), why)
+		form.Refuse(blamed(why, form), why)
 	case errors.As(err, &faults):
 		form.Refuse(ofFigure, faults[0].What, faults[0].Fix)
 	case err != nil:

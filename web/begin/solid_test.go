@@ -98,7 +98,7 @@ func TestSolidsThatNothingCanBeMadeOfAreRefused(t *testing.T) {
 		assert.Contains(t, w.Body.String(), c.says)
 	}
 	at := sendSolid(t, s, "Buoy", file{"buoy.stl", solidtest.Cylinder(60, 120, 24, 4).STL()}).Header().Get("Location")
-	for field, says := range map[string]string{"height=NaN": "Write a length from 1 to 500 cm", "around=2": "Write a whole number from 6", "turn=999": "Write degrees from", "up=w": "Choose one", "height=1.1": "less than two rings", "title=": "1 to 200 characters"} {
+	for field, says := range map[string]string{"height=NaN": "Write a length from 1 to 500 cm", "around=2": "Write a whole number from 6", "around=900": "100000 are the most", "turn=999": "Write degrees from", "up=w": "Choose one", "height=1.1": "less than two rings", "title=": "1 to 200 characters"} {
 		name, typed, _ := strings.Cut(field, "=")
 		address, err := url.Parse(at)
 		require.NoError(t, err)

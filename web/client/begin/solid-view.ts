@@ -1,5 +1,5 @@
 // The figure that becomes of a solid, in 3D, and the solid over it, translucent.
-import { BufferAttribute, BufferGeometry, Color, DoubleSide, Mesh, MeshLambertMaterial, SRGBColorSpace } from "three";
+import { Box3, BufferAttribute, BufferGeometry, Color, DoubleSide, Mesh, MeshLambertMaterial, SRGBColorSpace } from "three";
 import { el } from "../base/dom";
 import { say } from "../base/words";
 import { Pointer } from "../stand/pointer";
@@ -53,7 +53,8 @@ export class SolidView {
     try {
       const [stands, solid] = await Promise.all([this.fetch("stand.bin", query, signal), this.fetch("mesh.bin", query, signal)]);
       if (signal.aborted) return;
-      this.stage.stand(readStanding(stands), painted(papers));
+      const standing = readStanding(stands);
+      this.stage.stand(standing, painted(papers));
       if (this.solid) {
         this.stage.show(this.solid, false);
         this.solid.geometry.dispose();
@@ -61,10 +62,20 @@ export class SolidView {
       }
       this.solid = readSolid(solid);
       this.stage.show(this.solid, this.over.checked);
+      this.frame(standing.scene, this.solid.geometry);
       this.root.dataset.shows = query;
     } catch {
       // gone, or asked for anew
     }
+  }
+
+  /** Has the figure and all of the solid in sight, of which it may follow only a part. */
+  private frame(figure: { height_mm: number; radius_mm: number }, solid: BufferGeometry): void {
+    solid.computeBoundingBox();
+    const { min, max } = solid.boundingBox ?? new Box3();
+    const aside = Math.hypot(Math.max(-min.x, max.x), Math.max(-min.z, max.z));
+    this.stage.eye.setFigure(Math.max(figure.height_mm, max.y), Math.max(figure.radius_mm, aside));
+    this.stage.ask();
   }
 
   private async fetch(what: string, query: string, signal: AbortSignal): Promise<ArrayBuffer> {
