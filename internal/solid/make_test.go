@@ -199,6 +199,8 @@ func TestEarsBecomePartsThatTheirMakerConfirms(t *testing.T) {
 	with := made(t, m, Options{HeightMM: 260, Limbs: []int{0, 1}})
 	require.Len(t, with.Figure.Parts, 3)
 	assert.NotContains(t, with.Tell().LeftOut, without.Tell().LeftOut[0])
+	assert.Contains(t, without.Tell().LeftOut[2], "The rings end at")
+	assert.NotContains(t, strings.Join(with.Tell().LeftOut, "\n"), "The rings end at", "its ears go on from there")
 	assert.Equal(t, with.Figure.Parts[1].ID, with.Figure.Parts[2].Twin)
 	assert.Empty(t, warned(with.Figure))
 	one := made(t, m, Options{HeightMM: 260, Limbs: []int{1}})

@@ -91,7 +91,7 @@ func (k *maker) tell() {
 		return
 	}
 	pitch := k.gauge.Pitch.Best
-	if t.above > 0 {
+	if t.above > 0 && !k.goesOn() {
 		*out = append(*out, words.T("solid.left.ends", "Height", tenth(r.HeightMM), "All", tenth(k.HeightMM), "Count", t.above))
 	}
 	if t.legs > 0 {
@@ -112,6 +112,22 @@ func (k *maker) tell() {
 	k.stretches(func(i int) float64 { return t.body[i].outOfRound() / pitch }, tellRound, func(where words.Text, most float64) words.Text {
 		return words.T("solid.left.round", "Where", where, "Off", tenth(most*pitch))
 	})
+}
+
+// goesOn says whether all that stands above the end of the body is there as parts.
+func (k *maker) goesOn() bool {
+	parts := 0
+	for i := range k.result.Limbs {
+		m := &k.result.Limbs[i]
+		if m.limb.to < len(k.trunk.body) {
+			continue
+		}
+		if !m.Added {
+			return false
+		}
+		parts++
+	}
+	return parts > 0
 }
 
 // stretches says each stretch of rings where a measure is at least so much, and the most that it is there.
