@@ -1,0 +1,9 @@
+package fold_test
+
+import (
+	"testing"
+
+	"tuckring/web/webtest"
+)
+
+func TestMain(m *testing.M) { webtest.Main(m) }
