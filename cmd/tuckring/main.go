@@ -34,6 +34,7 @@ var commands = []command{
 	{"draw", drawFigure},
 	{"picture", fromPicture},
 	{"solid", fromSolid},
+	{"tutorial", writeTutorial},
 	{"publish", publish},
 	{"backup", backup},
 	{"restore", restore},

@@ -109,7 +109,7 @@ func (h *handout) tucking() {
 	}
 	h.heading(h.say.T("draw.handout.tucking"), headingSize, 60)
 	var all []diagram
-	for _, how := range tucksOf(h.f) {
+	for _, how := range TucksOf(h.f) {
 		all = append(all, diagram{h.say.T("draw.tuck." + string(how)), func(width, height float64) *Drawing { return Tucking(h.f.Unit, how, width, height, h.say) }})
 	}
 	h.diagrams(all, 4, 38)

@@ -38,6 +38,9 @@ func (d *Drawing) PNG(pixels float64) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
+// Raster paints the drawing at so many pixels per mm on a clear ground. The caller keeps to a size that fits into memory.
+func (d *Drawing) Raster(pixels float64) *image.RGBA { return d.raster(pixels) }
+
 // raster paints the drawing at so many pixels per mm.
 func (d *Drawing) raster(pixels float64) *image.RGBA {
 	img := image.NewRGBA(image.Rect(0, 0, int(d.Width*pixels+0.5), int(d.Height*pixels+0.5)))

@@ -81,6 +81,13 @@ func stand(f *figure.Figure, v View, say *words.Speaker, most int, signs bool) *
 	if signs {
 		s.signs = f.Signs()
 	}
+	s.compose(most)
+	return s.drawing(say.T("draw.stand.title", "Title", f.Title))
+}
+
+// compose puts everything into the picture, in the order in which one thing covers another.
+func (s *stage) compose(most int) {
+	f := s.f
 	s.ringOf = map[figure.ExtraID]int{}
 	for i := range f.Extras {
 		s.ringOf[f.Extras[i].ID] = f.Extras[i].RingIndex()
@@ -99,7 +106,6 @@ func stand(f *figure.Figure, v View, say *words.Speaker, most int, signs bool) *
 	s.parts(false, most)
 	s.glued()
 	s.tucked(false)
-	return s.drawing(say.T("draw.stand.title", "Title", f.Title))
 }
 
 // Thumbnail draws the figure from the front into a square of the given side in mm.
@@ -197,6 +203,7 @@ type stage struct {
 	rise    float64
 	signs   []string // of the colours, where they are wanted
 	facets  []facet
+	built   []bool // the rows that are drawn; nil when all are
 	min     Point
 	max     Point
 	started bool
@@ -291,7 +298,7 @@ func (s *stage) rings() {
 func (s *stage) patches() {
 	const across, bands = 60, 100
 	rings := s.standing()
-	if !s.p.Rings[0].Around() {
+	if rings == 0 || !s.p.Rings[0].Around() {
 		return // it is bent, and drawn as the other parts are
 	}
 	n := min(rings, bands)
@@ -356,13 +363,23 @@ func (s *stage) insideShows(ring int) bool {
 	return false
 }
 
-// standing is how many rows the part on the table has.
+// standing is how many rows the part on the table has, as far as they are drawn: they are built from the lowest on.
 func (s *stage) standing() int {
+	rows := len(s.f.Rings)
 	if len(s.f.Parts) > 0 {
-		return s.f.Parts[0].Rows
+		rows = s.f.Parts[0].Rows
 	}
-	return len(s.f.Rings)
+	for rows > 0 && !s.shows(rows-1) {
+		rows--
+	}
+	return rows
 }
+
+// shows tells whether a row is drawn.
+func (s *stage) shows(row int) bool { return s.built == nil || s.built[row] }
+
+// showsExtra tells whether an extra of the placement is drawn: when the row that it stands on is.
+func (s *stage) showsExtra(id figure.ExtraID) bool { return s.shows(s.ringOf[id]) }
 
 func (s *stage) ring(ring int, away bool) {
 	r := s.p.Rings[ring]
@@ -404,7 +421,7 @@ func (s *stage) ring(ring int, away bool) {
 // shade, where the wall leans.
 func (s *stage) backing(ring int, spot shape.Spot, width float64, paper colour) {
 	upon, ok := s.f.Upon(ring)
-	if !ok {
+	if !ok || !s.shows(upon) {
 		return
 	}
 	here, above := s.p.Rings[ring], s.p.Rings[upon]
@@ -469,6 +486,9 @@ func (s *stage) sign(fr frame, width, rise float64, paper colour, sign string) {
 // spine, legs as long as the folded unit's.
 func (s *stage) tucked(behind bool) {
 	for i, e := range s.p.Extras {
+		if !s.showsExtra(e.ID) {
+			continue
+		}
 		for k := range e.Count {
 			spot := s.p.Spots[e.First+k]
 			beside := s.facing(&spot) < besideWall
@@ -483,7 +503,7 @@ func (s *stage) tucked(behind bool) {
 // hung draws the tucked units before the wall that a ring hangs over, before the ring itself.
 func (s *stage) hung(ring int) {
 	for i, e := range s.p.Extras {
-		if s.roofs[i] != ring {
+		if s.roofs[i] != ring || !s.showsExtra(e.ID) {
 			continue
 		}
 		for _, spot := range s.p.Spots[e.First : e.First+e.Count] {
@@ -517,7 +537,7 @@ func (s *stage) findRoofs() {
 		}
 		out, _, top := s.extent(s.p.Spots[e.First : e.First+e.Count])
 		for k, r := range s.p.Rings {
-			if r.Around() && r.Y > s.p.Spots[e.First].Y && reach[k] > out+hangsOver*s.leg && low[k] < top {
+			if s.shows(k) && r.Around() && r.Y > s.p.Spots[e.First].Y && reach[k] > out+hangsOver*s.leg && low[k] < top {
 				s.roofs[i] = k
 				break
 			}
@@ -575,6 +595,9 @@ func (s *stage) facesAway(a, b, c solid) bool {
 // glued draws the glued pieces that face the viewer.
 func (s *stage) glued() {
 	for _, q := range s.p.Pieces {
+		if !s.showsExtra(q.ID) {
+			continue
+		}
 		spot := shape.Spot{X: q.X, Y: q.Y, Z: q.Z, Azimuth: q.Azimuth, Yaw: q.Azimuth, Tilt: q.Tilt, In: q.In}
 		if s.facing(&spot) <= 0 {
 			continue

@@ -12,6 +12,9 @@ import (
 // freePoints tells of the units of a row which of their two points nothing takes.
 func (s *stage) freePoints(row int) func(unit int) [2]bool {
 	taken := s.f.Taken(row)
+	if upon, ok := s.f.Upon(row); ok && !s.shows(upon) {
+		clear(taken)
+	}
 	return func(unit int) [2]bool { return [2]bool{!taken[2*unit], !taken[2*unit+1]} }
 }
 
@@ -64,7 +67,7 @@ func (s *stage) parts(behind bool, most int) {
 		}
 		for row := first; row < first+rows; row++ {
 			r := &s.p.Rings[row]
-			if r.Around() {
+			if r.Around() || !s.shows(row) {
 				continue
 			}
 			for unit := (each - 1) / 2 % r.Count; unit < r.Count; unit += each {

@@ -26,8 +26,8 @@ const (
 // Tucks are all ways, the usual one first.
 var Tucks = []Tuck{TuckTwo, TuckThree, TuckFour, TuckOne, TuckShort}
 
-// tucksOf are the ways that a figure's units need, the usual one always among them.
-func tucksOf(f *figure.Figure) (out []Tuck) {
+// TucksOf are the ways that a figure's units need, the usual one always among them.
+func TucksOf(f *figure.Figure) (out []Tuck) {
 	needs := map[Tuck]bool{TuckTwo: true}
 	for i := range f.Rings {
 		for _, c := range f.Rings[i].Cells {
