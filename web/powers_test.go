@@ -67,6 +67,7 @@ var rules = map[string]rule{
 	"POST /new/picture":              {need: shelf, with: "title=Buoy"},
 	"GET /new/shapes/{shape}.svg":    {need: nothing},
 	"GET /figure.schema.json":        {need: nothing},
+	"GET {figure}/tutorial.zip":      {need: maker, with: "small=yes"},
 	"POST /new/solid":                {need: shelf, with: "title=Buoy"},
 	"GET /new/solid/{key}":           {need: shelf, with: aWish},
 	"POST /new/solid/{key}":          {need: shelf, with: aWish},

@@ -77,7 +77,7 @@ func TestEveryPageIsInTheFolderOfItsAddress(t *testing.T) {
 	}
 	data := map[string]string{ // what pages ask for, and files
 		"picture.svg": "pattern", "picture": "pattern", "pattern.svg": "pattern", "state": "pattern", "events": "pattern", "findings": "pattern", "try": "pattern",
-		"edits": "pattern", "here": "pattern", "history": "pattern", "at": "pattern", "rings": "pattern",
+		"tutorial.zip": "document", "edits": "pattern", "here": "pattern", "history": "pattern", "at": "pattern", "rings": "pattern",
 		"figure.svg": "stand", "figure.glb": "stand", "stand.bin": "stand", "report.json": "report", "report.xlsx": "report", "handout-{paper}.pdf": "document",
 	}
 	for _, room := range s.Rooms() {

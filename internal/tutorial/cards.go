@@ -62,11 +62,17 @@ func (t *Tutorial) cards(ctx context.Context, z *zip.Writer, steps []Step) error
 		}
 		some := jobs[from:min(from+workers, len(jobs))]
 		out := make([]card, len(some))
-		var wait sync.WaitGroup
-		for k, job := range some {
-			wait.Go(func() { out[k] = job() })
+		err := t.turn(func() error {
+			var wait sync.WaitGroup
+			for k, job := range some {
+				wait.Go(func() { out[k] = job() })
+			}
+			wait.Wait()
+			return nil
+		})
+		if err != nil {
+			return err
 		}
-		wait.Wait()
 		for _, c := range out {
 			if c.err != nil {
 				return fmt.Errorf("%s: %w", c.name, c.err)

@@ -22,7 +22,10 @@ type Options struct {
 	Credit   string // a line of the maker's: whose figure it is
 	Licence  string // a line of the maker's: what may be done with it
 	Address  string // where more is to be found
+	Small    bool   // pictures of a third of the width and height, to look a tutorial over
 	Told     func(done, all int)
+	// Turn makes one part, some seconds at the most, when it is its turn; nil makes it at once. Its errors end the tutorial.
+	Turn func(make func() error) error
 }
 
 // MaxLine is how long a line of the maker's may be, in characters.
@@ -48,6 +51,9 @@ type Tutorial struct {
 // figure.Faults), when a line of the maker's cannot be shown, with the context's error when nobody waits any more, and with the writer's.
 func Write(ctx context.Context, w io.Writer, f *figure.Figure, o Options, say *words.Speaker) error {
 	t := &Tutorial{f: f, o: o, say: say, fine: 1}
+	if o.Small {
+		t.fine = 1.0 / 3
+	}
 	return t.write(ctx, w)
 }
 
@@ -56,7 +62,11 @@ func (t *Tutorial) write(ctx context.Context, w io.Writer) error {
 	if err := t.o.check(); err != nil {
 		return err
 	}
-	steps, err := t.prepare(ctx)
+	var steps []Step
+	err := t.turn(func() (err error) {
+		steps, err = t.prepare(ctx)
+		return err
+	})
 	if err != nil {
 		return err
 	}
@@ -112,11 +122,22 @@ func (t *Tutorial) file(ctx context.Context, z *zip.Writer, name string, make fu
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	data, err := make()
+	var data []byte
+	err := t.turn(func() (err error) {
+		data, err = make()
+		return err
+	})
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
 	return t.put(z, name, data)
+}
+
+func (t *Tutorial) turn(make func() error) error {
+	if t.o.Turn == nil {
+		return make()
+	}
+	return t.o.Turn(make)
 }
 
 func (t *Tutorial) put(z *zip.Writer, name string, data []byte) error {

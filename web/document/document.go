@@ -11,14 +11,18 @@ import (
 )
 
 // room answers for the place: the kernel, as its handlers use it.
-type room struct{ *kernel.App }
+type room struct {
+	*kernel.App
+	teaching chan struct{} // holds one while a tutorial is made: each takes some tens of megabytes until it is sent
+}
 
 // Room is the place with its addresses, for the app to open.
 func Room(app *kernel.App) kernel.Room {
-	s := &room{App: app}
+	s := &room{App: app, teaching: make(chan struct{}, 1)}
 	return kernel.Room{Name: "document", Routes: []kernel.Route{
 		kernel.Get(kernel.OfFigure+"/document", kernel.NeedsMaker, s.document),
 		kernel.Get(kernel.OfFigure+"/handout-{paper}.pdf", kernel.NeedsView, s.handout),
+		kernel.Get(kernel.OfFigure+"/tutorial.zip", kernel.NeedsMaker, s.tutorial),
 		kernel.Get("/figure.schema.json", kernel.NeedsNothing, schema),
 	}}
 }

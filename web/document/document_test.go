@@ -1,7 +1,10 @@
 package document_test
 
 import (
+	"archive/zip"
+	"bytes"
 	"net/http"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -21,4 +24,20 @@ func TestDocumentGoesInAndComesOutTheSame(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, string(f.Write()), w.Body.String())
 	assert.Equal(t, `attachment; filename=Harbour-lighthouse.tuckring.json`, w.Header().Get("Content-Disposition"))
+}
+
+// The maker gets the tutorial in one zip; a line that cannot be shown is refused with its place, and a link brings none.
+func TestTutorialIsHandedOut(t *testing.T) {
+	s, kept := webtest.Keeping(t)
+	d := webtest.KeepLighthouse(t, kept)
+	base := "/d/" + d.ID
+	w := webtest.Ask(t, s, webtest.Get(base+"/tutorial.zip?small=yes&credit=The+folding+club"))
+	require.Equal(t, 200, w.Code, w.Body.String())
+	assert.Equal(t, "application/zip", w.Header().Get("Content-Type"))
+	z, err := zip.NewReader(bytes.NewReader(w.Body.Bytes()), int64(w.Body.Len()))
+	require.NoError(t, err)
+	assert.Greater(t, len(z.File), 40)
+	w = webtest.Ask(t, s, webtest.Get(base+"/tutorial.zip?small=yes&credit="+strings.Repeat("x", 300)))
+	assert.Equal(t, 422, w.Code)
+	assert.Contains(t, w.Body.String(), "credit")
 }
