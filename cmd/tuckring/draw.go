@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -82,6 +83,28 @@ func (o *options) pictureOf(what string) (func(*figure.Figure) (encoder, error),
 // writeFile writes a file whole or not at all: under another name beside it first. A file that
 // stands there is replaced.
 func writeFile(path string, data []byte) error {
+	return writeBy(path, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+}
+
+// disk is a file that remembers what went wrong when it was written.
+type disk struct {
+	*os.File
+	err error
+}
+
+func (d *disk) Write(b []byte) (int, error) {
+	n, err := d.File.Write(b)
+	if err != nil {
+		d.err = err
+	}
+	return n, err
+}
+
+// writeBy is writeFile for what fill writes, piece by piece. Its own errors are given as they are.
+func writeBy(path string, fill func(w io.Writer) error) error {
 	failed := func(err error) error {
 		return words.T("cli.draw.write", "File", clip(path), "Reason", reason(err))
 	}
@@ -90,9 +113,13 @@ func writeFile(path string, data []byte) error {
 		return failed(err)
 	}
 	defer os.Remove(part.Name()) // gone already when all went well
-	if _, err := part.Write(data); err != nil {
+	to := &disk{File: part}
+	if err := fill(to); err != nil || to.err != nil {
 		part.Close()
-		return failed(err)
+		if to.err != nil {
+			return failed(to.err)
+		}
+		return err
 	}
 	if err := part.Close(); err != nil {
 		return failed(err)

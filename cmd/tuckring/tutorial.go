@@ -1,10 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 
 	"tuckring/internal/figure"
 	"tuckring/internal/report"
@@ -48,8 +48,8 @@ func writeTutorial(s *streams, args []string) error {
 			fmt.Fprintln(s.err, words.English.T("cli.tutorial.told", "Done", done, "All", all))
 		}
 	}}
-	var zip bytes.Buffer
-	if err := tutorial.Write(context.Background(), &zip, f, options, words.English); err != nil {
+	err = writeBy(*out, func(w io.Writer) error { return tutorial.Write(context.Background(), w, f, options, words.English) })
+	if err != nil {
 		var bad figure.Faults
 		if errors.As(err, &bad) && len(bad) > 0 {
 			switch bad[0].Where {
@@ -58,9 +58,6 @@ func writeTutorial(s *streams, args []string) error {
 			}
 		}
 		return reportError(err)
-	}
-	if err := writeFile(*out, zip.Bytes()); err != nil {
-		return err
 	}
 	fmt.Fprintln(s.out, words.English.T("cli.tutorial.done", "File", *out))
 	return nil

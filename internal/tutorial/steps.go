@@ -125,29 +125,47 @@ func (t *Tutorial) building() {
 	}
 	t.add(know)
 	var rows []int
-	for i := range t.guide.Steps {
-		st := &t.guide.Steps[i]
-		rows = append(rows, st.Row)
-		built := rows[:len(rows):len(rows)]
-		s := Step{Name: "ring", Heading: t.say.T("tutorial.ring", "Ring", st.Name()), Units: st.SoFar, Cautions: t.cautions(i + 1),
-			picture: func() *draw.Drawing { return t.growing.With(built) }}
-		if st.Open {
-			s.Heading = t.say.T("tutorial.row", "Ring", st.Name())
+	each := (len(t.guide.Steps) + mostRingCards - 1) / mostRingCards
+	for from := 0; from < len(t.guide.Steps); from += each {
+		to := min(from+each, len(t.guide.Steps))
+		for i := from; i < to; i++ {
+			rows = append(rows, t.guide.Steps[i].Row)
 		}
-		for _, l := range st.Before {
-			if l.Kind != guide.Caution {
-				s.Say = append(s.Say, l.Say(t.say))
-			}
-		}
-		s.Say = append(s.Say, st.Say(t.say))
-		for _, l := range st.After {
-			if l.Kind != guide.Caution {
-				s.Say = append(s.Say, l.Say(t.say))
-			}
-		}
-		s.Say = append(s.Say, t.say.T("guide.sofar", "Units", st.SoFar, "Total", t.guide.Units))
-		t.add(s)
+		t.add(t.rings(from, to, rows[:len(rows):len(rows)]))
 	}
+}
+
+// mostRingCards is how many cards show rings; of higher figures several rings share one, whose words may be in the script alone.
+const mostRingCards = 300
+
+// rings is one step of building: rings from … to−1 in the order of the work; built are all rows that then stand.
+func (t *Tutorial) rings(from, to int, built []int) Step {
+	first, last := &t.guide.Steps[from], &t.guide.Steps[to-1]
+	s := Step{Name: "ring", Units: last.SoFar, picture: func() *draw.Drawing { return t.growing.With(built) }}
+	switch {
+	case to > from+1:
+		s.Heading = t.say.T("tutorial.rings", "From", first.Name(), "To", last.Name())
+	case first.Open:
+		s.Heading = t.say.T("tutorial.row", "Ring", first.Name())
+	default:
+		s.Heading = t.say.T("tutorial.ring", "Ring", first.Name())
+	}
+	say := func(lines []guide.Line) {
+		for _, l := range lines {
+			if l.Kind != guide.Caution {
+				s.Say = append(s.Say, l.Say(t.say))
+			}
+		}
+	}
+	for i := from; i < to; i++ {
+		st := &t.guide.Steps[i]
+		s.Cautions = append(s.Cautions, t.cautions(i+1)...)
+		say(st.Before)
+		s.Say = append(s.Say, st.Say(t.say))
+		say(st.After)
+	}
+	s.Say = append(s.Say, t.say.T("guide.sofar", "Units", last.SoFar, "Total", t.guide.Units))
+	return s
 }
 
 func (t *Tutorial) ending() {

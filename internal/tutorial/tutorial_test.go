@@ -162,3 +162,19 @@ func TestTutorialsThatCannotBeAreRefused(t *testing.T) {
 	assert.ErrorIs(t, Write(ctx, &b, post(t), Options{Settings: report.DefaultSettings()}, words.English), context.Canceled)
 	assert.Zero(t, b.Len())
 }
+
+// A thousand rings share cards (found by trying it: 754 MB), and the script says every one of them.
+func TestHighFiguresShareCards(t *testing.T) {
+	f, err := figure.Read(figure.Tube("Mast", figure.Unit{LongMM: 52, ShortMM: 37, Fold: figure.Doubled}, []figure.Colour{{ID: "a", Name: "Sea", Hex: "#0b6e6e"}}, 6, figure.MaxRings).Write())
+	require.NoError(t, err)
+	tut := &Tutorial{f: f, o: Options{Settings: report.DefaultSettings()}, say: words.English}
+	steps, err := tut.prepare(t.Context())
+	require.NoError(t, err)
+	assert.Less(t, len(steps), mostRingCards+30)
+	text := string(tut.script(steps, false))
+	assert.Contains(t, text, "Rings 997 to 1000")
+	assert.Contains(t, text, "6000 of 6000 units built.")
+	for _, ring := range []int{1, 2, 500, 999, 1000} {
+		assert.Equal(t, 1, strings.Count(text, fmt.Sprintf("\nRing %d: 6 units.", ring)), ring)
+	}
+}

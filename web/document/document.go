@@ -13,7 +13,7 @@ import (
 // room answers for the place: the kernel, as its handlers use it.
 type room struct {
 	*kernel.App
-	teaching chan struct{} // holds one while a tutorial is made: each takes some tens of megabytes until it is sent
+	teaching chan struct{} // holds one while a tutorial is made and sent: each takes some tens of megabytes of the disk
 }
 
 // Room is the place with its addresses, for the app to open.
