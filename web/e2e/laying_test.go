@@ -84,6 +84,12 @@ func TestMakerLaysAPictureOverTheGrid(t *testing.T) {
 		maker.FitsWidth()
 		maker.CheckAccess()
 
+		part(maker, "parts")
+		maker.Sees("Your picture is put aside")
+		part(maker, "picture")
+		maker.SeesNot("Your picture is put aside")
+		maker.Until("the picture is laid again", laid)
+
 		grid := maker.MiddleOf(".stage")
 		shown := e2e.Eval[string](maker, "document.querySelector('#lay-x').value")
 		maker.Stroke(grid, e2e.Point{X: grid.X + 40, Y: grid.Y - 10})

@@ -44,6 +44,11 @@ export class Notes {
     for (const note of this.stack.querySelectorAll(".note:not(.fault)")) note.remove();
   }
 
+  /** Takes a sentence away that is no longer so. */
+  unsay(text: string): void {
+    for (const note of this.stack.querySelectorAll(".note")) if (note.querySelector("p")?.textContent === text) note.remove();
+  }
+
   /** Takes away what was refused: something has been done since. */
   clearFaults(): void {
     for (const note of this.stack.querySelectorAll(".note.fault")) note.remove();

@@ -85,6 +85,7 @@ export class PicturePart implements Part {
   private inSight(on: boolean): void {
     const { laying } = this;
     if (!on && laying.shown) this.notes.show(say("laying.waits"), "", "plain", { label: say("laying.return"), do: this.reach });
+    if (on) this.notes.unsay(say("laying.waits"));
     laying.show(on);
   }
 
