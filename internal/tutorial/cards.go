@@ -97,6 +97,12 @@ func (t *Tutorial) card(sh *shape, st *Step, number, of int) *draw.Drawing {
 	} else {
 		text = area{sh.picture.x, sh.picture.y, sh.text.x + sh.text.w - sh.picture.x, sh.text.y + sh.text.h - sh.picture.y}
 	}
+	if st.Code != "" {
+		if code, err := draw.Code(st.Code, codeSide, t.say); err == nil { // one that is too long was refused before
+			d.Place(code, text.x, text.y+text.h-codeSide, 1)
+			text.h -= codeSide + 3
+		}
+	}
 	said := paragraphs(st)
 	for size := largest; ; size *= 0.94 {
 		lines, high := layOut(said, size, text.w)
@@ -114,6 +120,9 @@ func (t *Tutorial) card(sh *shape, st *Step, number, of int) *draw.Drawing {
 	d.Write(draw.Label{X: sh.width - 6, Y: sh.height - 4, Text: fmt.Sprintf("%d / %d", number, of), Size: 3.2, Anchor: draw.End, Ink: accent})
 	return d
 }
+
+// codeSide is the side of a code on a card, mm: a quarter of its height, for cameras across a room.
+const codeSide = 27.0
 
 // Sizes of what is said, mm.
 const (

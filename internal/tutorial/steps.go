@@ -18,6 +18,7 @@ type Step struct {
 	Say      []string // what is said, a sentence or a few to each
 	Cautions []string // what can hurt, said and shown where the step is
 	Units    int      // units on the figure when it is done; 0 before the first ring
+	Code     string   // what a phone's camera reads on the card
 	picture  func() *draw.Drawing
 }
 
@@ -182,5 +183,6 @@ func (t *Tutorial) ending() {
 			s.Say = append(s.Say, line)
 		}
 	}
+	s.Code = t.o.Address
 	t.add(s)
 }
